@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a proof found: plain data, ready to be shown. mm, rad, s inside; converted when written.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "scene/cycle.hpp"
+#include "scene/views.hpp"
+
+namespace cellproof {
+
+enum class Severity { fail, caution };
+
+/// One thing that is wrong or worth knowing. Message: what, by how much, what to change.
+struct Finding {
+  std::string check;                     ///< reach limits singularity speed clearance sightline grip wrist hold sequence model
+  Severity severity = Severity::fail;
+  std::string run, step;
+  std::optional<double> time_s;
+  std::vector<std::string> between;      ///< two names, or none
+  std::optional<double> measured, required;   ///< in the report's units: mm, deg, shares, factors
+  std::string message;
+  std::string mend;                      ///< what to change
+};
+
+/// The least clearance of a stretch, enclosed: lower <= truth <= upper over the whole continuous stretch.
+struct ClearanceFigure {
+  double lower_mm = 0, upper_mm = 0;
+  std::array<std::string, 2> between;
+  double time_s = 0;
+  std::array<Vector3d, 2> points{};      ///< world, at that time
+};
+
+struct StepFigure {
+  std::string name, run;
+  StretchKind kind = StretchKind::wait;
+  double start_s = 0, end_s = 0;
+  Joints joints_end = Joints::Zero();
+  double limit_margin = 0;               ///< rad
+  double manipulability = 0;
+  std::optional<ClearanceFigure> clearance;
+};
+
+struct ViewFigure {
+  std::string run, step;
+  CameraView view;
+};
+
+struct BodyFigure {
+  std::string name;
+  BodyKind kind = BodyKind::surroundings;
+  std::size_t triangles = 0;
+  bool closed = false;
+  double volume_mm3 = 0, area_mm2 = 0;
+  Box box;                               ///< in the body's own frame
+};
+
+struct Report {
+  std::string cell;
+  bool pass = false;
+  double cycle_time_s = 0, check_time_s = 0;
+  std::vector<std::string> cautions, not_computed;
+  std::vector<BodyFigure> bodies;
+  std::vector<StepFigure> steps;
+  std::vector<ViewFigure> views;
+  std::vector<Finding> findings;         ///< worst first
+};
+
+}  // namespace cellproof

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Every joint solution of a pose, in closed form, each verified by forward kinematics.
+#pragma once
+
+#include <tl/expected.hpp>
+
+#include <string>
+#include <vector>
+
+#include "kinematics/arm.hpp"
+
+namespace cellproof {
+
+/// What the table says about the arm; found from the table, never declared.
+enum class ArmStructure {
+  spherical_wrist,  ///< axes 4, 5 and 6 meet in a point
+  parallel_axes,    ///< axes 2, 3 and 4 are parallel
+  general           ///< neither: no closed form here
+};
+
+ArmStructure arm_structure(const Arm& arm);
+
+/// One solution. Values are the controller's, each in (-pi, pi].
+struct Solution {
+  Joints values = Joints::Constant(std::numeric_limits<double>::quiet_NaN());
+  bool double_root = false;         ///< scaled least singular value below 1e-6: two solutions fall together here
+  double position_error_mm = std::numeric_limits<double>::quiet_NaN();
+  double angle_error = std::numeric_limits<double>::quiet_NaN();  ///< rad
+};
+
+struct Solutions {
+  std::vector<Solution> all;  ///< every real solution, limits or not, none twice (1e-4 deg modulo turns)
+  bool singular = false;      ///< a continuum exists; `all` holds representatives
+};
+
+/// Every joint solution that puts the flange at `flange_in_base`. Where a joint is free (a continuum), it takes
+/// the value it has in `reference`. Error: the arm has a structure without closed form; says so in a sentence.
+tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_in_base,
+                                             const Joints& reference = Joints::Zero());
+
+/// Every choice of whole turns of `values` that lies within the joint limits and the limits on sums.
+/// A whole turn of a DH angle is meant, so couplings are respected. Empty if there is none.
+std::vector<Joints> whole_turns(const Arm& arm, const Joints& values);
+
+}  // namespace cellproof

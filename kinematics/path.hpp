@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Geometric paths: where the arm passes, not when.
+#pragma once
+
+#include <tl/expected.hpp>
+
+#include <string>
+#include <vector>
+
+#include "kinematics/arm.hpp"
+
+namespace cellproof {
+
+/// A path through knots, straight in joint space between them, over a parameter s from 0 to 1.
+/// A joint move has two knots and is exact. A linear move has so many that no point of a body strays more than
+/// `stray_mm` from the ideal line; its ideal motion is kept beside the knots (see LinearTarget).
+struct Knot {
+  double s = 0;
+  Joints values = Joints::Zero();
+};
+
+/// What a linear move follows exactly: the tcp's origin straight, its orientation by slerp (Shoemake, SIGGRAPH 1985)
+/// in proportion to distance; a pure turn in proportion to angle.
+struct LinearTarget {
+  Pose tcp_in_flange = Pose::Identity();
+  Pose start_in_base = Pose::Identity();  ///< of the tcp
+  Pose end_in_base = Pose::Identity();
+  double distance_mm() const;
+  double angle() const;                ///< rad, 0 to pi
+  Pose at(double s) const;             ///< tcp in base
+  Twist direction() const;             ///< d(tcp)/ds: linear (mm), angular (rad), constant, base axes
+};
+
+/// Joint values and their first and second derivatives by s.
+struct PathPoint {
+  Joints values, first, second;
+};
+
+class Path {
+ public:
+  /// Straight in joint space.
+  static Path joint(const Joints& from, const Joints& to);
+
+  const std::vector<Knot>& knots() const { return knots_; }
+  bool is_linear() const { return linear_; }           ///< follows a LinearTarget
+  const LinearTarget& target() const { return target_; }  ///< only if is_linear()
+  double stray_mm() const { return stray_mm_; }        ///< 0 for a joint move
+  const Joints& start() const { return knots_.front().values; }
+  const Joints& end() const { return knots_.back().values; }
+  bool goes_nowhere() const;                           ///< start and end agree and nothing moves between
+
+  /// On the knots' chain, the motion that clearance is certified on; s is held within [0, 1].
+  Joints on_chain(double s) const;
+  /// The ideal motion with its derivatives; on a line by Newton from the chain and through the Jacobian.
+  PathPoint at(const Arm& arm, double s) const;
+  /// Σ |Δq_j| along the chain between s0 <= s1: how far each joint travels (rad).
+  Joints travel(double s0, double s1) const;
+
+ private:
+  friend struct LineFollower;
+  std::vector<Knot> knots_;
+  bool linear_ = false;
+  LinearTarget target_;
+  double stray_mm_ = 0;
+};
+
+/// Why a line ends early.
+enum class LineStop { half_turn, out_of_reach, singularity };
+
+struct LineFailure {
+  LineStop why;
+  double s = 0;            ///< how far along, 0 to 1
+  double at_mm = 0;        ///< the same in mm from the start
+  Joints values = Joints::Zero();  ///< the last that could be reached
+};
+
+/// What a linear move asks for.
+struct LineRequest {
+  LinearTarget target;
+  Joints start = Joints::Zero();   ///< must put the tcp at target.start_in_base
+  /// For each joint an upper bound (mm) on the distance of any point it moves from its axis: turns joint errors into stray.
+  Joints reach_mm = Joints::Zero();
+  double stray_mm = 0.002;         ///< allowed, at most 0.005
+};
+
+/// Follows the line by continuation from `start`, staying on that solution's branch. Limits are not looked at.
+/// Error: a half turn, or where the arm cannot follow and why.
+tl::expected<Path, LineFailure> follow_line(const Arm& arm, const LineRequest& request);
+
+}  // namespace cellproof

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The cell made ready for questions: every frame, every body with its mesh. Never changes during a proof.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "kinematics/forward.hpp"
+#include "scene/cell.hpp"
+#include "scene/distance.hpp"
+#include "scene/input_error.hpp"
+#include "scene/rays.hpp"
+
+namespace cellproof {
+
+/// A node of the frame tree. Link frames (and the base's child frames) get their pose from the joints; what a shift or a
+/// grip changes is in the Arrangement, never here.
+struct Frame {
+  std::string name;
+  int parent = -1;                       ///< -1 for world only
+  Pose in_parent = Pose::Identity();     ///< ignored for link1 … link6
+};
+
+enum class BodyKind { arm, end_effector, part, surroundings };
+std::string_view kind_name(BodyKind kind);   ///< "arm", "end effector", "part", "surroundings"
+
+struct SceneBody {
+  std::string name;
+  BodyKind kind = BodyKind::surroundings;
+  int frame = 0;                         ///< the body's own frame
+  int link = -1;                         ///< arm and end effector: the link that carries it (0 base … 6); else -1
+  int owner_part = -1;                   ///< for a part, or a body on a part: the part's number; else -1
+  std::shared_ptr<const Solid> solid;
+  std::shared_ptr<const RayBody> rays;
+  std::optional<double> mass_kg;
+};
+
+struct Scene {
+  Cell cell;
+  std::vector<Frame> frames;             ///< parents before children; [0] is world
+  std::vector<SceneBody> bodies;
+  int base_frame = -1;
+  std::array<int, 7> link_frame{};       ///< [0] the base's
+  int flange_frame = -1;
+  std::vector<std::string> cautions;     ///< of the models
+
+  /// Number of the frame of that name (a body, seat, grid seat, slot, part, tcp …), -1 if there is none.
+  int frame_named(std::string_view name) const;
+};
+
+/// What hangs where at some time: parents and poses of frames (a part in hand, an open door), and what is there at all.
+struct Arrangement {
+  std::vector<int> parent;               ///< by frame
+  std::vector<Pose> in_parent;           ///< by frame
+  std::vector<char> present;             ///< by body
+};
+
+/// World poses of all frames, in the order of scene.frames.
+std::vector<Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
+
+/// World pose of one frame, climbing only its own chain. `links` are the arm's frames at the joints in question.
+Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, int frame);
+
+/// Opens the meshes, builds the tree. Paths are relative to the cell's file.
+Input<Scene> build_scene(const Cell& cell);
+
+}  // namespace cellproof
