@@ -11,7 +11,7 @@ namespace cellproof {
 /// A mesh with its search tree and box: what distances, containment and motion bounds are asked of. Never changes.
 class Solid {
  public:
-  explicit Solid(Mesh mesh);
+  explicit Solid(Mesh mesh);  ///< at least one triangle
   ~Solid();
   Solid(const Solid&) = delete;
   Solid& operator=(const Solid&) = delete;
@@ -41,7 +41,8 @@ struct Nearest {
 };
 
 /// Surfaces only: a solid wholly inside another has a positive distance here; see `contains_part_of`.
-/// `cap` (mm, may be infinity) makes the query cheap where the surfaces are further apart.
+/// `cap` (mm, positive, may be infinity) makes the query cheap where the surfaces are further apart. Nearer than 1e-9 mm
+/// is touching, and 0. Throws std::invalid_argument if a pose or the cap is not a number: never "far apart".
 Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double cap);
 
 /// True if some shell of one lies inside the other, closed one. Asked for surfaces that do not touch.

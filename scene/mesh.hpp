@@ -4,6 +4,7 @@
 
 #include <array>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "kinematics/types.hpp"
@@ -19,8 +20,8 @@ struct Deviation {
 
 /// Corners are welded: equal positions are one vertex. Counter-clockwise from outside.
 struct Mesh {
-  std::vector<Vector3d> vertices;    ///< mm
-  std::vector<Triangle> triangles;   ///< none degenerate
+  std::vector<Vector3d> vertices;   ///< mm
+  std::vector<Triangle> triangles;  ///< none degenerate
   Deviation deviation;
 };
 
@@ -41,7 +42,8 @@ struct Closedness {
 };
 Closedness closedness(const Mesh& mesh);
 
-/// Connected shells: for each triangle the number of its shell, from 0.
+/// Connected shells: for each triangle the number of its shell, from 0, in the order they are met. Triangles that share
+/// a vertex are connected.
 struct Shells {
   std::vector<std::uint32_t> shell_of_triangle;
   std::uint32_t count = 0;
@@ -50,8 +52,8 @@ Shells shells(const Mesh& mesh);
 
 double surface_area(const Mesh& mesh);  ///< mm^2
 
-/// Volume (mm^3, positive if counter-clockwise from outside), centroid (mm) and inertia per unit density about the centroid (mm^5).
-/// By the divergence theorem; meaningful only for closed meshes.
+/// Volume (mm^3, positive if counter-clockwise from outside), centroid (mm) and inertia per unit density about the
+/// centroid (mm^5). By the divergence theorem; meaningful only for closed meshes.
 struct SolidProperties {
   double volume = 0;
   Vector3d centroid = Vector3d::Zero();
@@ -59,8 +61,8 @@ struct SolidProperties {
 };
 SolidProperties solid_properties(const Mesh& mesh);
 
-/// Winding number of the mesh about a point: 1 inside a closed outward mesh, 0 outside (sum of signed solid angles over 4π,
-/// A. van Oosterom, J. Strackee, 1983).
+/// Winding number of the mesh about a point: 1 inside a closed outward mesh, 0 outside (sum of signed solid angles over
+/// 4π, A. van Oosterom, J. Strackee, 1983).
 double winding_number(const Mesh& mesh, const Vector3d& point);
 
 }  // namespace cellproof

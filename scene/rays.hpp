@@ -10,7 +10,7 @@
 
 namespace cellproof {
 
-/// A mesh made ready for rays, in its own frame. Shared by every placement of it.
+/// A mesh made ready for rays, in its own frame. Shared by every placement of it. Single precision: 3e-7 of the coordinates.
 class RayBody;
 std::shared_ptr<const RayBody> make_ray_body(const Mesh& mesh);
 
@@ -27,7 +27,7 @@ struct Ray {
 struct Hit {
   int body = -1;                ///< index into the placed bodies, -1: nothing
   double along = std::numeric_limits<double>::infinity();  ///< in lengths of the ray's direction
-  Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; only if asked for
+  Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; zero without a hit
 };
 
 /// The placed bodies as one thing to shoot at.

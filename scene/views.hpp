@@ -2,6 +2,8 @@
 // What a camera sees of its targets, and what stands in front of them: measured, not judged.
 #pragma once
 
+#include <limits>
+#include <optional>
 #include <vector>
 
 #include "scene/camera_model.hpp"
@@ -14,15 +16,19 @@ struct BlockedShare {
   double share = 0;            ///< of the target's area
 };
 
+/// Shares are of area on the target's plane, to within 0.001. Figures that do not apply are NaN.
 struct TargetView {
   int target = -1;             ///< into cell.targets
-  double in_frame = 0;         ///< share of the target's area inside the picture, blockers ignored
-  double visible = 0;          ///< share in frame, seen from its +z side and unblocked
-  double in_range = 0;         ///< share within the camera's range along z
-  double facing = 0;           ///< rad, between its +z and the direction from its centre to the camera
-  double mm_per_pixel = 0;     ///< the worst direction at its centre
+  double in_frame = std::numeric_limits<double>::quiet_NaN();  ///< share inside the picture, blockers ignored
+  double visible = in_frame;   ///< share in frame, seen from its +z side and unblocked
+  double in_range = in_frame;  ///< share within the camera's range along z, exact
+  double facing = in_frame;    ///< rad, between its +z and the direction from its centre to the camera
+  /// The worst direction at its centre; NaN if the centre can't be projected, infinity if the target is edge on.
+  double mm_per_pixel = in_frame;
   std::optional<bool> in_focus;       ///< all four corners; empty without `focus`
-  std::vector<BlockedShare> blocked_by;   ///< largest first
+  /// Bodies first met on the way to points that are in frame, largest first: seen from its +z side, the visible share
+  /// and these add up to `in_frame`.
+  std::vector<BlockedShare> blocked_by;
 };
 
 struct BlockedPixels {
@@ -47,7 +53,11 @@ struct ViewRequest {
 };
 CameraView measure_view(const Scene& scene, const ViewRequest& request);
 
-/// For pictures: the body that each pixel's centre sees, -1 for none, row by row from the top left.
+/// The targets alone, without the whole picture: cheap enough to be asked a thousand times.
+std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& request);
+
+/// The body that each pixel sees, -1 for none, row by row from the top left. The ray passes through a place within the
+/// pixel, off its centre: see scatter.hpp.
 std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request);
 
 }  // namespace cellproof

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/parallel.hpp"
+
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
+
+namespace cellproof {
+
+void parallel_for(std::size_t count, int threads, const std::stop_token& stop,
+                  const std::function<void(std::size_t)>& work) {
+  const auto call = [&](std::size_t i) {
+    if (!stop.stop_requested()) work(i);
+  };
+  tbb::task_arena arena(threads > 0 ? threads : tbb::task_arena::automatic);
+  arena.execute([&] { tbb::parallel_for(std::size_t{0}, count, call); });
+}
+
+}  // namespace cellproof

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The cell as an eye meets it: its bodies at an instant, ready for rays, in the eye's own frame.
+#pragma once
+
+#include <functional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "scene/scene.hpp"
+
+namespace cellproof {
+
+/// Bodies placed in the frame of an eye at its origin: there single-precision rays are most exact. Hits name the
+/// scene's bodies, and their normals are in the eye's frame.
+class Sight {
+ public:
+  Sight(std::span<const PlacedRayBody> placed_in_eye, std::vector<int> scene_bodies);
+  void first_hits(std::span<const Ray> rays, std::span<Hit> hits) const;
+
+ private:
+  std::vector<int> scene_bodies_;
+  RayScene rays_;
+};
+
+/// An instant: poses of all frames in world, and which bodies are there.
+struct Instant {
+  std::vector<Pose> frame_in_world;
+  std::vector<char> present;  ///< by body
+};
+Instant instant(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
+
+/// Pose in world of what rides on a named frame. Throws std::logic_error if there is no such frame.
+Pose pose_in_world(const Scene& scene, const Instant& at, const Placed& placed);
+
+/// All bodies that are there and that `wanted` takes, as seen from `eye_in_world`.
+Sight sight_from(const Scene& scene, const Instant& at, const Pose& eye_in_world,
+                 const std::function<bool(int body)>& wanted);
+
+/// The same for a camera: without the bodies of its housing.
+Sight sight_of_camera(const Scene& scene, const Instant& at, const Camera& camera);
+
+}  // namespace cellproof
