@@ -29,6 +29,13 @@ struct SeatContact {
   Vector3d tcp_at_seat = Vector3d::Zero();   ///< in world: where the tcp is with the part in the seat
 };
 
+/// What a linear stretch's tool limits asked for and what the joints allowed: ds/dt, and the joint that held it back.
+struct LineTiming {
+  double asked_rate = 0, rate = 0;
+  int slowest_joint = -1;
+  double slowest_s = 0;
+};
+
 /// One entry of the report's steps: an interval over which what hangs on what is constant.
 struct Stretch {
   std::string step;
@@ -40,18 +47,19 @@ struct Stretch {
   std::vector<Shifting> shifts;
   int held_part = -1;            ///< in the hand during this stretch
   int holding_tcp = -1;
+  std::optional<double> grasp_turn;     ///< of a grip: the turn (rad) about the grasp's z that was taken
   std::optional<SeatContact> contact;   ///< in the linear and grip/release stretches of a pick or place
-  std::optional<LinearTiming> line;     ///< how the joints held a line back
+  std::optional<LineTiming> line;       ///< how the joints held a line back
 };
 
 /// A step that could not be planned, and why: the cycle ends there.
 struct PlanFailure {
-  enum class Why { out_of_reach, limits, line, wrong_state };
+  enum class Why { out_of_reach, limits, singularity, wrong_state, no_method };
   Why why = Why::out_of_reach;
   int step_index = -1;
   std::string step;
   double time_s = 0;
-  std::string message;           ///< what is wrong, with numbers, and what to do
+  std::string message, mend;     ///< what is wrong, with numbers; what to do
   double measured = std::numeric_limits<double>::quiet_NaN();
   double required = std::numeric_limits<double>::quiet_NaN();
 };
@@ -68,6 +76,13 @@ struct CycleRun {
 struct Cycle {
   std::vector<CycleRun> runs;
 };
+
+/// The pose of a shifting frame in its parent at a share 0 … 1 of the way.
+Pose shifted_pose(const Shifting& shifting, double share);
+
+/// How far along its path (0 … 1) a stretch is at a time, and the time at a share of the path.
+double share_at(const Stretch& stretch, double time_s);
+double time_at(const Stretch& stretch, double share);
 
 /// Joint values (rad) of a stretch at a time within it, on the chain that clearance is certified on.
 Joints joints_at(const Stretch& stretch, double time_s);

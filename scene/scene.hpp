@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
 #include "kinematics/forward.hpp"
@@ -16,12 +17,13 @@
 
 namespace cellproof {
 
-/// A node of the frame tree. Link frames (and the base's child frames) get their pose from the joints; what a shift or a
-/// grip changes is in the Arrangement, never here.
+/// A node of the frame tree as the file states it. Link frames hang on the base and get their pose from the joints; what a
+/// shift, a grip or a run changes is in the Arrangement, never here.
 struct Frame {
   std::string name;
   int parent = -1;                       ///< -1 for world only
   Pose in_parent = Pose::Identity();     ///< ignored for link1 … link6
+  int link = -1;                         ///< 0 for the base, 1 … 6 for link1 … link6, else -1
 };
 
 enum class BodyKind { arm, end_effector, part, surroundings };
@@ -32,20 +34,21 @@ struct SceneBody {
   BodyKind kind = BodyKind::surroundings;
   int frame = 0;                         ///< the body's own frame
   int link = -1;                         ///< arm and end effector: the link that carries it (0 base … 6); else -1
-  int owner_part = -1;                   ///< for a part, or a body on a part: the part's number; else -1
+  int owner_part = -1;                   ///< for a part, or a body on a part: the part's number in the cell; else -1
+  int copy_of_seat = -1;                 ///< for an `others` copy of a part: the frame of the seat it fills; else -1
   std::shared_ptr<const Solid> solid;
   std::shared_ptr<const RayBody> rays;
-  std::optional<double> mass_kg;
+  std::size_t degenerate_dropped = 0;    ///< triangles without area that were left out at import
 };
 
 struct Scene {
   Cell cell;
-  std::vector<Frame> frames;             ///< parents before children; [0] is world
+  std::vector<Frame> frames;             ///< [0] is world
   std::vector<SceneBody> bodies;
   int base_frame = -1;
   std::array<int, 7> link_frame{};       ///< [0] the base's
   int flange_frame = -1;
-  std::vector<std::string> cautions;     ///< of the models
+  std::unordered_map<std::string, int> frame_numbers;   ///< by name; a grid's own name is its first seat's
 
   /// Number of the frame of that name (a body, seat, grid seat, slot, part, tcp …), -1 if there is none.
   int frame_named(std::string_view name) const;
@@ -63,6 +66,15 @@ std::vector<Pose> world_poses(const Scene& scene, const Arrangement& arrangement
 
 /// World pose of one frame, climbing only its own chain. `links` are the arm's frames at the joints in question.
 Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, int frame);
+
+/// True if `frame` hangs, directly or through others, on `ancestor` (or is it).
+bool rides_on(const Arrangement& arrangement, int frame, int ancestor);
+
+/// The frames and parts as the file states them: parts in their seats, brought-in parts absent, `others` copies absent.
+Arrangement stated_arrangement(const Scene& scene);
+
+/// Name of an `others` copy: "blank @ rack 4".
+std::string copy_name(std::string_view body, std::string_view seat);
 
 /// Opens the meshes, builds the tree. Paths are relative to the cell's file.
 Input<Scene> build_scene(const Cell& cell);

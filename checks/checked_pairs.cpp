@@ -1,0 +1,138 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/checked_pairs.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "checks/pair_rules.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double touching_mm = 1e-4;   // touching fails under any rule, one of 0 included
+
+/// The bodies of a stretch, sorted by what they do in it.
+class StretchBodies {
+ public:
+  StretchBodies(const Scene& scene, const Stretch& stretch) : scene_(scene), stretch_(stretch) {
+    const std::string& on = scene.cell.arm.base.on;
+    for (std::size_t i = 0; i < scene.bodies.size(); ++i)
+      if (scene.bodies[i].name == on) stand_ = static_cast<int>(i);
+  }
+
+  const SceneBody& body(int i) const { return scene_.bodies[static_cast<std::size_t>(i)]; }
+  bool present(int i) const { return stretch_.arrangement->present[static_cast<std::size_t>(i)] != 0; }
+  bool held(int i) const {
+    return stretch_.held_part >= 0 && body(i).owner_part == stretch_.held_part && body(i).copy_of_seat < 0;
+  }
+  bool of_arm(int i) const { return body(i).kind == BodyKind::arm; }
+  bool of_tool(int i) const { return body(i).kind == BodyKind::end_effector; }
+  bool carried(int i) const { return of_arm(i) || of_tool(i) || held(i); }
+  bool shifts(int i) const {
+    return std::any_of(stretch_.shifts.begin(), stretch_.shifts.end(),
+                       [&](const Shifting& shift) { return rides_on(*stretch_.arrangement, body(i).frame, shift.frame); });
+  }
+
+  /// Fixed to one another, neighbours in the chain, or not under the contract's eye.
+  bool never_checked(int a, int b) const {
+    if (held(a) && held(b)) return true;
+    if (of_tool(a) && of_tool(b)) return !shifts(a) && !shifts(b);
+    if (of_arm(a) && of_arm(b)) return std::abs(body(a).link - body(b).link) <= 1;
+    if (of_arm(a) && of_tool(b)) return body(a).link == 6;
+    if (of_tool(a) && of_arm(b)) return body(b).link == 6;
+    if ((of_arm(a) && body(a).link == 0 && b == stand_) || (of_arm(b) && body(b).link == 0 && a == stand_)) return true;
+    if (held(a) || held(b)) return held(a) ? touches(b) : touches(a);
+    return false;
+  }
+
+  /// A pair that is under the rule at all: something carried in it, or something that shifts against arm, tool or part.
+  bool counts(int a, int b) const {
+    if (carried(a) || carried(b)) return true;
+    const bool shifts_a = shifts(a), shifts_b = shifts(b);
+    if (shifts_a == shifts_b) return false;
+    const int other = shifts_a ? b : a, moved = shifts_a ? a : b;
+    return body(other).owner_part >= 0 && !(seat_body_of(other) == moved);
+  }
+
+  bool surroundings_only(int a, int b) const {
+    return body(a).kind == BodyKind::surroundings && body(b).kind == BodyKind::surroundings;
+  }
+
+  /// A held part is not checked against the bodies that its tool touches it with.
+  bool touches(int i) const { return stretch_.holding_tcp >= 0 && of_tool(i) && touched_by(stretch_.holding_tcp, i); }
+  bool touched_by(int tcp, int i) const {
+    const auto& touch = scene_.cell.tcps[static_cast<std::size_t>(tcp)].touch;
+    return !touch || std::find(touch->begin(), touch->end(), body(i).name) != touch->end();
+  }
+
+  /// True for a pair that meets on purpose near the seat of the pick or place under way.
+  bool meets_at_seat(int a, int b) const {
+    if (!stretch_.contact) return false;
+    const SeatContact& contact = *stretch_.contact;
+    const auto of_part = [&](int i) { return body(i).owner_part == contact.part && body(i).copy_of_seat < 0; };
+    if (!of_part(a) && !of_part(b)) return false;
+    const int other = of_part(a) ? b : a;
+    return other == contact.seat_body || (of_tool(other) && touched_by(contact.tcp, other));
+  }
+
+ private:
+  /// The body that a part lying in a seat rests on.
+  int seat_body_of(int part_body) const {
+    for (int f = stretch_.arrangement->parent[static_cast<std::size_t>(body(part_body).frame)]; f > 0;
+         f = stretch_.arrangement->parent[static_cast<std::size_t>(f)])
+      for (std::size_t i = 0; i < scene_.bodies.size(); ++i)
+        if (scene_.bodies[i].frame == f && scene_.bodies[i].owner_part < 0) return static_cast<int>(i);
+    return -1;
+  }
+
+  const Scene& scene_;
+  const Stretch& stretch_;
+  int stand_ = -1;
+};
+
+/// The spans of the path outside the seat zone: while the tcp, on its line, is further from its place at the seat.
+std::vector<Span> spans_outside_zone(const Scene& scene, const Stretch& stretch) {
+  const Path& path = stretch.motion.path;
+  const double zone = scene.cell.rules.seat_zone;
+  const Pose base = world_pose(scene, *stretch.arrangement, ArmFrames{}, scene.base_frame);
+  if (!path.is_linear()) return {};   // gripping and letting go happen at the seat
+  const Vector3d start = base * path.target().start_in_base.translation() - stretch.contact->tcp_at_seat;
+  const Vector3d way = base.linear() * (path.target().end_in_base.translation() - path.target().start_in_base.translation());
+  // |start + s way| = zone
+  const double a = way.squaredNorm(), b = start.dot(way), c = start.squaredNorm() - zone * zone;
+  if (a == 0) return c > 0 ? std::vector<Span>{{0, 1}} : std::vector<Span>{};
+  const double root = b * b - a * c;
+  if (root <= 0) return {{0, 1}};
+  const double enter = (-b - std::sqrt(root)) / a, leave = (-b + std::sqrt(root)) / a;
+  if (enter >= 1 || leave <= 0) return {{0, 1}};
+  std::vector<Span> spans;
+  if (enter > 0) spans.push_back({0, enter});
+  if (leave < 1) spans.push_back({leave, 1});
+  return spans;
+}
+
+}  // namespace
+
+std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch) {
+  const StretchBodies bodies(scene, stretch);
+  const std::vector<Span> outside = stretch.contact ? spans_outside_zone(scene, stretch) : std::vector<Span>{};
+  std::vector<PairAsked> pairs;
+  const int count = static_cast<int>(scene.bodies.size());
+  for (int a = 0; a < count; ++a) {
+    if (!bodies.present(a)) continue;
+    for (int b = a + 1; b < count; ++b) {
+      if (!bodies.present(b) || bodies.never_checked(a, b)) continue;
+      const bool among_surroundings = bodies.surroundings_only(a, b);
+      if (!among_surroundings && !bodies.counts(a, b)) continue;
+      const PairRule rule = rule_of_pair(scene, a, b);
+      if (!rule.least_mm || (among_surroundings && !rule.named)) continue;
+      PairAsked pair{a, b, std::max(*rule.least_mm, touching_mm), {{0, 1}}};
+      if (bodies.meets_at_seat(a, b)) pair.spans = outside;
+      if (!pair.spans.empty()) pairs.push_back(std::move(pair));
+    }
+  }
+  return pairs;
+}
+
+}  // namespace cellproof

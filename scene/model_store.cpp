@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/model_store.hpp"
+
+#include <fmt/format.h>
+
+#include <map>
+
+#include "scene/mesh_import.hpp"
+#include "scene/parallel.hpp"
+
+namespace cellproof {
+
+namespace {
+
+using Opened = tl::expected<Model, ModelError>;
+
+/// Equal shapes have equal keys.
+struct KeyOfShape {
+  std::string operator()(const MeshSource& mesh) const {
+    return fmt::format("mesh {} {} {}", mesh.file.string(), mesh.unit_mm.value_or(0), mesh.solid);
+  }
+  std::string operator()(const BoxShape& box) const {
+    return fmt::format("box {} {} {}", box.size.x(), box.size.y(), box.size.z());
+  }
+  std::string operator()(const CylinderShape& cylinder) const {
+    return fmt::format("cylinder {} {}", cylinder.radius, cylinder.height);
+  }
+  std::string operator()(const SphereShape& sphere) const { return fmt::format("sphere {}", sphere.radius); }
+};
+
+struct MeshOfShape {
+  const std::filesystem::path& folder;
+  using Result = tl::expected<ImportedMesh, ModelError>;
+  Result operator()(const MeshSource& source) const {
+    auto mesh = import_mesh(folder / source.file, source.unit_mm.value_or(1.0));
+    if (!mesh) return tl::unexpected(ModelError{mesh.error(), "check the path and export the model again"});
+    return std::move(*mesh);
+  }
+  Result operator()(const BoxShape& box) const { return ImportedMesh{box_mesh(box.size), 0}; }
+  Result operator()(const CylinderShape& shape) const { return ImportedMesh{cylinder_mesh(shape.radius, shape.height), 0}; }
+  Result operator()(const SphereShape& sphere) const { return ImportedMesh{sphere_mesh(sphere.radius), 0}; }
+};
+
+Opened open_model(const Shape& shape, const std::filesystem::path& folder) {
+  auto mesh = std::visit(MeshOfShape{folder}, shape);
+  if (!mesh) return tl::unexpected(mesh.error());
+  Model model;
+  model.degenerate_dropped = mesh->degenerate_dropped;
+  model.rays = make_ray_body(mesh->mesh);
+  model.solid = std::make_shared<const Solid>(std::move(mesh->mesh));
+  return model;
+}
+
+}  // namespace
+
+std::vector<Opened> open_models(const std::vector<ModelRequest>& requests, const std::filesystem::path& folder) {
+  std::map<std::string, std::size_t> first;
+  std::vector<std::size_t> unique, which;
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    const auto [entry, is_new] = first.emplace(std::visit(KeyOfShape{}, requests[i].shape), unique.size());
+    if (is_new) unique.push_back(i);
+    which.push_back(entry->second);
+  }
+  std::vector<Opened> opened(unique.size());
+  parallel_for(unique.size(), 0, {}, [&](std::size_t i) { opened[i] = open_model(requests[unique[i]].shape, folder); });
+  std::vector<Opened> answers;
+  for (const std::size_t i : which) answers.push_back(opened[i]);
+  return answers;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Opens models: each shape once, on all cores, with its search tree and its rays' tree.
+#pragma once
+
+#include <tl/expected.hpp>
+
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "scene/cell.hpp"
+#include "scene/distance.hpp"
+#include "scene/rays.hpp"
+
+namespace cellproof {
+
+struct ModelRequest {
+  Shape shape;
+};
+
+struct Model {
+  std::shared_ptr<const Solid> solid;
+  std::shared_ptr<const RayBody> rays;
+  std::size_t degenerate_dropped = 0;
+};
+
+struct ModelError {
+  std::string what, mend;
+};
+
+/// One answer a request, in their order; equal requests share their model. File paths are relative to `folder`.
+std::vector<tl::expected<Model, ModelError>> open_models(const std::vector<ModelRequest>& requests,
+                                                         const std::filesystem::path& folder);
+
+}  // namespace cellproof

@@ -1,0 +1,189 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A cell becomes a scene: frames are numbered, meshes opened, bodies sorted by what carries them.
+#include "scene/scene.hpp"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "scene/frame_names.hpp"
+#include "scene/model_store.hpp"
+
+namespace cellproof {
+
+std::string copy_name(std::string_view body, std::string_view seat) { return fmt::format("{} @ {}", body, seat); }
+
+namespace {
+
+/// A frame before its parent has a number.
+struct NamedFrame {
+  std::string name, on;
+  Pose at;
+};
+
+/// Every frame that the file names, apart from world, base, links and flange.
+std::vector<NamedFrame> stated_frames(const Cell& cell) {
+  std::vector<NamedFrame> all;
+  const auto add = [&](const std::string& name, const Placed& placed) { all.push_back({name, placed.on, placed.at}); };
+  for (const auto& body : cell.bodies) add(body.name, body.placed);
+  for (const auto& seat : cell.seats) {
+    const auto names = seat_names(seat);
+    for (std::size_t i = 0; i < names.size(); ++i)
+      all.push_back({names[i], seat.placed.on, seat.placed.at * grid_offset(seat, static_cast<int>(i))});
+  }
+  if (cell.cycle)
+    for (const auto& each : cell.cycle->each) all.push_back({each.slot, each.seats.front(), Pose::Identity()});
+  for (const auto& part : cell.parts) all.push_back({part.name, part.seat.empty() ? "world" : part.seat, part.at});
+  for (const auto& tcp : cell.tcps) add(tcp.name, tcp.placed);
+  for (const auto& suction : cell.suctions) add(suction.name, suction.placed);
+  for (const auto& jaw : cell.jaws) add(jaw.name, jaw.placed);
+  for (const auto& camera : cell.cameras) add(camera.name, camera.placed);
+  for (const auto& target : cell.targets) add(target.name, target.placed);
+  for (const auto& zone : cell.zones) add(zone.name, zone.placed);
+  return all;
+}
+
+int add_frame(Scene& scene, Frame frame) {
+  const int number = static_cast<int>(scene.frames.size());
+  scene.frame_numbers.emplace(frame.name, number);
+  scene.frames.push_back(std::move(frame));
+  return number;
+}
+
+void add_arm_frames(Scene& scene) {
+  const ArmEntry& entry = scene.cell.arm;
+  scene.base_frame = add_frame(scene, {"base", 0, entry.base.at, 0});
+  scene.link_frame[0] = scene.base_frame;
+  for (int i = 1; i <= 6; ++i)
+    scene.link_frame[static_cast<std::size_t>(i)] =
+        add_frame(scene, {fmt::format("link{}", i), scene.base_frame, Pose::Identity(), i});
+  scene.flange_frame = add_frame(scene, {"flange", scene.link_frame[6], entry.arm.flange_in_link6, -1});
+}
+
+void add_frames(Scene& scene) {
+  add_frame(scene, {"world", -1, Pose::Identity(), -1});
+  add_arm_frames(scene);
+  const auto stated = stated_frames(scene.cell);
+  const auto first = scene.frames.size();
+  for (const auto& frame : stated) add_frame(scene, {frame.name, -1, frame.at, -1});
+  for (const auto& seat : scene.cell.seats)   // a grid's own name is its first seat's
+    if (seat.grid) scene.frame_numbers.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
+  for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[first + i].parent = scene.frame_named(stated[i].on);
+  scene.frames[static_cast<std::size_t>(scene.base_frame)].parent = scene.frame_named(scene.cell.arm.base.on);
+}
+
+template <class Entry>
+int index_named(const std::vector<Entry>& entries, const std::string& name) {
+  for (std::size_t i = 0; i < entries.size(); ++i)
+    if (entries[i].name == name) return static_cast<int>(i);
+  return -1;
+}
+
+/// What carries a body, read off its chain of frames: the first part, tool, flange or link on the way to the world.
+void sort_body(const Scene& scene, SceneBody& body) {
+  for (int frame = body.frame; frame > 0; frame = scene.frames[static_cast<std::size_t>(frame)].parent) {
+    const Frame& here = scene.frames[static_cast<std::size_t>(frame)];
+    const int part = index_named(scene.cell.parts, here.name);
+    if (part >= 0) {
+      body.kind = BodyKind::part;
+      body.owner_part = part;
+      return;
+    }
+    if (frame == scene.flange_frame || index_named(scene.cell.tcps, here.name) >= 0) {
+      body.kind = BodyKind::end_effector;
+      body.link = 6;
+      return;
+    }
+    if (here.link >= 0) {
+      body.kind = BodyKind::arm;
+      body.link = here.link;
+      return;
+    }
+  }
+  body.kind = BodyKind::surroundings;
+}
+
+/// Copies of a part, and of what rides on it, in every seat that a run may find filled.
+void add_copies(Scene& scene, int part, const std::vector<std::string>& seats) {
+  const Part& original = scene.cell.parts[static_cast<std::size_t>(part)];
+  const auto count = scene.bodies.size();
+  for (const auto& seat : seats) {
+    const int seat_frame = scene.frame_named(seat);
+    const int root = add_frame(scene, {copy_name(original.name, seat), seat_frame, original.at, -1});
+    for (std::size_t i = 0; i < count; ++i) {
+      SceneBody copy = scene.bodies[i];
+      if (copy.owner_part != part || copy.copy_of_seat >= 0) continue;
+      Pose in_part = Pose::Identity();
+      for (int f = copy.frame; scene.frames[static_cast<std::size_t>(f)].name != original.name;
+           f = scene.frames[static_cast<std::size_t>(f)].parent)
+        in_part = scene.frames[static_cast<std::size_t>(f)].in_parent * in_part;
+      copy.frame = copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, -1});
+      copy.name = copy_name(copy.name, seat);
+      copy.copy_of_seat = seat_frame;
+      scene.bodies.push_back(std::move(copy));
+    }
+  }
+}
+
+void add_others(Scene& scene) {
+  if (!scene.cell.cycle) return;
+  const CycleEntry& cycle = *scene.cell.cycle;
+  for (const auto& each : cycle.each)
+    for (std::size_t part = 0; part < scene.cell.parts.size(); ++part) {
+      const Part& entry = scene.cell.parts[part];
+      const bool fills = cycle.others
+                             ? std::find(cycle.others->begin(), cycle.others->end(), entry.name) != cycle.others->end()
+                             : entry.seat == each.slot;
+      if (fills) add_copies(scene, static_cast<int>(part), each.seats);
+    }
+}
+
+InputError model_error(const Cell& cell, const Origin& origin, const ModelError& error) {
+  return {cell.file.string(), origin.line, origin.key, error.what, error.mend};
+}
+
+}  // namespace
+
+Arrangement stated_arrangement(const Scene& scene) {
+  Arrangement stated;
+  for (const auto& frame : scene.frames) {
+    stated.parent.push_back(frame.parent);
+    stated.in_parent.push_back(frame.in_parent);
+  }
+  for (const auto& body : scene.bodies) {
+    const bool absent =
+        body.copy_of_seat >= 0 ||
+        (body.owner_part >= 0 && scene.cell.parts[static_cast<std::size_t>(body.owner_part)].seat.empty());
+    stated.present.push_back(absent ? 0 : 1);
+  }
+  return stated;
+}
+
+Input<Scene> build_scene(const Cell& cell) {
+  Scene scene;
+  scene.cell = cell;
+  add_frames(scene);
+
+  std::vector<ModelRequest> requests;
+  for (const auto& body : cell.bodies) requests.push_back({body.shape});
+  for (const auto& part : cell.parts) requests.push_back({part.shape});
+  const auto models = open_models(requests, cell.file.parent_path());
+  for (std::size_t i = 0; i < requests.size(); ++i) {
+    const bool is_body = i < cell.bodies.size();
+    const std::string& name = is_body ? cell.bodies[i].name : cell.parts[i - cell.bodies.size()].name;
+    const Origin& origin = is_body ? cell.bodies[i].origin : cell.parts[i - cell.bodies.size()].origin;
+    if (!models[i]) return tl::unexpected(model_error(cell, origin, models[i].error()));
+    SceneBody body;
+    body.name = name;
+    body.frame = scene.frame_named(name);
+    body.solid = models[i]->solid;
+    body.rays = models[i]->rays;
+    body.degenerate_dropped = models[i]->degenerate_dropped;
+    sort_body(scene, body);
+    scene.bodies.push_back(std::move(body));
+  }
+  add_others(scene);
+  return scene;
+}
+
+}  // namespace cellproof
