@@ -22,7 +22,7 @@ struct Lettering {
   double size = 14;
   Colour colour;
   bool bold = false;
-  bool halo = true;   ///< a rim of paper around the letters
+  bool halo = true;  ///< a rim of paper around the letters
 };
 
 /// A rectangle on the picture.

@@ -1,13 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "viewer/image.hpp"
 
-#include <cairo.h>
-#include <fmt/format.h>
-#include <unistd.h>
-
 #include <algorithm>
 #include <cmath>
 #include <memory>
+
+#include <cairo.h>
+#include <fmt/format.h>
+#include <unistd.h>
 
 namespace cellproof {
 

@@ -2,12 +2,12 @@
 // A picture in memory and on disk.
 #pragma once
 
-#include <tl/expected.hpp>
-
 #include <cstdint>
 #include <filesystem>
 #include <string>
 #include <vector>
+
+#include <tl/expected.hpp>
 
 namespace cellproof {
 

@@ -14,15 +14,19 @@ inline constexpr Colour surroundings{0.80, 0.78, 0.73};
 inline constexpr Colour arm{0.93, 0.68, 0.24};
 inline constexpr Colour end_effector{0.20, 0.42, 0.62};
 inline constexpr Colour part{0.30, 0.66, 0.50};
-inline constexpr Colour marked{0.78, 0.20, 0.10};   ///< what the picture is about
+inline constexpr Colour marked{0.78, 0.20, 0.10};  ///< what the picture is about
 inline constexpr Colour camera{0.45, 0.25, 0.50};
 
 inline constexpr Colour of(BodyKind kind) {
   switch (kind) {
-    case BodyKind::arm: return arm;
-    case BodyKind::end_effector: return end_effector;
-    case BodyKind::part: return part;
-    case BodyKind::surroundings: break;
+    case BodyKind::arm:
+      return arm;
+    case BodyKind::end_effector:
+      return end_effector;
+    case BodyKind::part:
+      return part;
+    case BodyKind::surroundings:
+      break;
   }
   return surroundings;
 }

@@ -10,7 +10,7 @@
 namespace cellproof {
 namespace {
 
-constexpr int most_veils = 16;        // surfaces before which a ray gives up seeing through
+constexpr int most_veils = 16;           // surfaces before which a ray gives up seeing through
 constexpr double past_a_surface = 0.02;  // mm
 
 Surface surface_of(const Ray& ray, const Hit& hit) {
@@ -21,10 +21,6 @@ Surface surface_of(const Ray& ray, const Hit& hit) {
   if (normal.dot(ray.direction) > 0) normal = -normal;
   surface.normal = normal.cast<float>();
   return surface;
-}
-
-Vector2d pixel_of_sample(int column, int row) {
-  return {(column + 0.5) / samples_a_side - 0.5, (row + 0.5) / samples_a_side - 0.5};
 }
 
 void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through, int row, Surfaces& surfaces) {
@@ -45,7 +41,7 @@ void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through
       if (hits[i].body < 0) continue;
       const std::size_t sample = samples[i];
       const Surface surface = surface_of(rays[i], hits[i]);
-      if (surfaces.veils[sample] >= most_veils || !see_through || !see_through(sample, surface.body, surface.depth)) {
+      if (surfaces.veils[sample] >= most_veils || !see_through || !see_through(sample, surface)) {
         surfaces.solid[sample] = surface;
         continue;
       }
@@ -114,6 +110,10 @@ Colour sample_colour(const Eye& eye, const Surfaces& surfaces, int column, int r
 
 }  // namespace
 
+Vector2d pixel_of_sample(int column, int row) {
+  return {(column + 0.5) / samples_a_side - 0.5, (row + 0.5) / samples_a_side - 0.5};
+}
+
 Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through) {
   Surfaces surfaces;
   surfaces.columns = eye.width * samples_a_side;
@@ -135,8 +135,8 @@ Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour
       Colour sum;
       for (int down = 0; down < samples_a_side; ++down)
         for (int right = 0; right < samples_a_side; ++right) {
-          const Colour one = sample_colour(eye, surfaces, column * samples_a_side + right, row * samples_a_side + down,
-                                           colour_of);
+          const Colour one =
+              sample_colour(eye, surfaces, column * samples_a_side + right, row * samples_a_side + down, colour_of);
           sum = {sum.red + one.red, sum.green + one.green, sum.blue + one.blue};
         }
       image.at(column, row) = packed(blend(Colour{}, sum, 1.0 / (samples_a_side * samples_a_side)));
@@ -151,8 +151,10 @@ std::vector<int> bodies_by_pixel(const Surfaces& surfaces) {
   for (int row = 0; row < height; ++row)
     for (int column = 0; column < width; ++column) {
       const int r = row * samples_a_side + samples_a_side / 2, c = column * samples_a_side + samples_a_side / 2;
-      bodies.push_back(surfaces.solid[static_cast<std::size_t>(r) * static_cast<std::size_t>(surfaces.columns) +
-                                      static_cast<std::size_t>(c)].body);
+      bodies.push_back(surfaces
+                           .solid[static_cast<std::size_t>(r) * static_cast<std::size_t>(surfaces.columns) +
+                                  static_cast<std::size_t>(c)]
+                           .body);
     }
   return bodies;
 }

@@ -16,15 +16,15 @@ inline constexpr int samples_a_side = 3;
 /// A piece of surface behind one sample, in the eye's frame (x right, y down, z forward).
 struct Surface {
   int body = -1;
-  float depth = 0;                                      ///< along z (mm)
-  Eigen::Vector3f normal = Eigen::Vector3f::Zero();     ///< unit, turned towards the eye
+  float depth = 0;                                   ///< along z (mm)
+  Eigen::Vector3f normal = Eigen::Vector3f::Zero();  ///< unit, turned towards the eye
 };
 
 /// All samples of a picture, row by row. `veil` is the first surface that is seen through, if any.
 struct Surfaces {
-  int columns = 0, rows = 0;                            ///< of samples
+  int columns = 0, rows = 0;  ///< of samples
   std::vector<Surface> solid, veil;
-  std::vector<unsigned char> veils;                     ///< how many surfaces are seen through
+  std::vector<unsigned char> veils;  ///< how many surfaces are seen through
 };
 
 /// The eye of a picture: a ray for a position in pixels (pixel (0, 0) has its centre at (0, 0)), z = 1 in its
@@ -35,8 +35,11 @@ struct Eye {
   std::function<double(double depth)> sample_width;
 };
 
-/// Says whether a surface met at (body, depth) is to be seen through; `sample` counts row by row.
-using SeeThrough = std::function<bool(std::size_t sample, int body, double depth)>;
+/// Says whether a surface is to be seen through; `sample` counts row by row.
+using SeeThrough = std::function<bool(std::size_t sample, const Surface& surface)>;
+
+/// Where a sample lies, in pixels.
+Vector2d pixel_of_sample(int column, int row);
 
 /// Traces all samples of a picture, through what `see_through` (may be empty) takes.
 Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through);
