@@ -48,7 +48,6 @@ struct MeshSource {
   std::filesystem::path file;          ///< relative to the cell file's folder, as written
   std::optional<double> unit_mm;       ///< mesh_unit in mm; required where the format carries none
   std::string unit_name;
-  std::string solid;                   ///< `solid`, empty if not given
 };
 struct BoxShape { Vector3d size; };
 struct CylinderShape { double radius, height; };
@@ -110,7 +109,8 @@ struct Suction {
   Outline outline;
   std::vector<Outline> holes;
   double vacuum = 0;                   ///< Pa below ambient
-  std::optional<double> friction, volume, flow;
+  double friction = 0.1;               ///< left out in the file: this, with a caution
+  std::optional<double> volume, flow;  ///< mm^3, mm^3/s; both or neither
   Origin origin;
 };
 
@@ -123,7 +123,7 @@ struct Jaw {
   Placed placed;
   double force = 0;
   int pads = 2;
-  std::optional<double> friction;
+  double friction = 0.1;               ///< left out in the file: this, with a caution
   std::vector<Finger> fingers;
   Origin origin;
 };
@@ -167,7 +167,7 @@ struct Hold {
   std::vector<std::string> suction;
   std::vector<Clamp> clamps;
   std::string jaw;
-  std::optional<double> friction;
+  double friction = 0.1;               ///< left out in the file: this, with a caution
   std::vector<Vector2d> rests;
   std::optional<Cut> cut;
   Origin origin;
