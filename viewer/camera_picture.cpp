@@ -57,12 +57,13 @@ struct Note {
 };
 
 /// Notes move down until they meet no other and stay within the picture.
-void write_notes(Canvas& canvas, const Image& image, const std::vector<Note>& notes, double size, double bottom) {
+void write_notes(Canvas& canvas, const Camera& camera, const std::vector<Note>& notes, double size) {
+  const double bottom = camera.height;
   std::vector<Area> taken;
   for (const Note& note : notes) {
     const Lettering lettering{size, note.colour, true, false};
     const double width = canvas.width_of(note.words, lettering) + 0.8 * size, height = 1.5 * size;
-    Area area{std::clamp(note.at.x() - width / 2, 0.3 * size, std::max(0.3 * size, image.width - width - 0.3 * size)),
+    Area area{std::clamp(note.at.x() - width / 2, 0.3 * size, std::max(0.3 * size, camera.width - width - 0.3 * size)),
               std::clamp(note.at.y() - height, 0.3 * size, bottom - height - 0.3 * size), width, height};
     const auto meets = [&](const Area& other) { return other.overlaps(area); };
     while (std::ranges::any_of(taken, meets) && area.top + 2.2 * height < bottom) area.top += 1.1 * height;
@@ -120,18 +121,23 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   const Eye eye = eye_of(camera);
   const Instant at = instant(scene, request.view.arrangement, request.view.joints);
   const Surfaces surfaces = trace(eye, sight_of_camera(scene, at, camera), {});
-  Image image = paint(eye, surfaces, [&](int body) {
+  const Image seen = paint(eye, surfaces, [&](int body) {
     const BodyKind kind = scene.bodies[static_cast<std::size_t>(body)].kind;
     return kind == BodyKind::end_effector ? blend(palette::of(kind), palette::marked, 0.75) : palette::of(kind);
   });
   const double size = std::max(10.0, 18 * std::min(camera.width / 1280.0, camera.height / 960.0));
-  const Strip strip{{0, camera.height - 3.6 * size, static_cast<double>(camera.width), 3.6 * size}, 0.9 * size};
+  const int strip_height = static_cast<int>(std::lround(3.6 * size));
+  Image image = blank_image(camera.width, camera.height + strip_height, blend(palette::paper, palette::ink, 0.05));
+  std::ranges::copy(seen.pixels, image.pixels.begin());
   Canvas canvas(image);
+  const Strip strip{{0, static_cast<double>(camera.height), static_cast<double>(camera.width), 1.0 * strip_height},
+                    0.9 * size};
+  draw_caption(canvas, strip, request.title, request.detail);
+  canvas.line(std::array{Vector2d(0, camera.height), Vector2d(camera.width, camera.height)}, {palette::faint_ink, 1});
+  canvas.keep_within({0, 0, static_cast<double>(camera.width), static_cast<double>(camera.height)});
   std::vector<Note> notes = draw_targets(canvas, scene, request, size);
   std::ranges::move(name_blockers(scene, request, surfaces), std::back_inserter(notes));
-  write_notes(canvas, image, notes, size, strip.area.top);
-  canvas.fill({0, strip.area.top, strip.area.width, strip.area.height}, palette::paper, 0.86);
-  draw_caption(canvas, strip, request.title, request.detail);
+  write_notes(canvas, camera, notes, size);
   return image;
 }
 

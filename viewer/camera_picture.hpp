@@ -15,7 +15,8 @@ struct CameraPictureRequest {
   std::string title, detail;
 };
 
-/// Targets are outlined, end-effector bodies that take part of the picture are tinted, outlined and named.
+/// The camera's W × H pixels with a captioned strip below. Targets are outlined, end-effector bodies that take part of
+/// the picture are tinted, outlined and named.
 Image render_camera_picture(const Scene& scene, const CameraPictureRequest& request);
 
 }  // namespace cellproof

@@ -93,8 +93,4 @@ void Canvas::keep_within(const Area& area) {
   cairo_clip(inside_->cairo.get());
 }
 
-void Canvas::keep_nothing_out() {
-  cairo_reset_clip(inside_->cairo.get());
-}
-
 }  // namespace cellproof

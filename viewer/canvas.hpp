@@ -48,7 +48,6 @@ class Canvas {
   double width_of(const std::string& words, const Lettering& lettering);
   /// Nothing is drawn outside of it from now on.
   void keep_within(const Area& area);
-  void keep_nothing_out();
 
  private:
   struct Inside;

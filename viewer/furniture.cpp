@@ -39,16 +39,16 @@ double round_length(double mm_per_pixel, double most) {
   return power;
 }
 
-void draw_scale_bar(Canvas& canvas, const Vector2d& start, double mm_per_pixel, double size) {
-  const double length = round_length(mm_per_pixel, 13 * size), pixels = length / mm_per_pixel;
-  const Vector2d end = start + Vector2d(pixels, 0), tick(0, 0.35 * size);
+void draw_scale_bar(Canvas& canvas, const Vector2d& end, double mm_per_pixel, double size) {
+  const double length = round_length(mm_per_pixel, 20 * size), pixels = length / mm_per_pixel;
+  const Vector2d start = end - Vector2d(pixels, 0), tick(0, 0.35 * size);
   const Stroke stroke{palette::ink, 0.12 * size};
   canvas.line(std::array{start, end}, stroke);
   canvas.line(std::array<Vector2d, 2>{start - tick, start + tick}, stroke);
   canvas.line(std::array<Vector2d, 2>{end - tick, end + tick}, stroke);
   const std::string words = fmt::format("{:g} mm", length);
-  const Lettering lettering{size, palette::ink};
-  canvas.text(start + Vector2d((pixels - canvas.width_of(words, lettering)) / 2, -0.45 * size), words, lettering);
+  const Lettering lettering{size, palette::ink, false, false};
+  canvas.text(start + Vector2d(-0.7 * size - canvas.width_of(words, lettering), 0.35 * size), words, lettering);
 }
 
 void draw_axes(Canvas& canvas, const Vector2d& origin, const std::array<Vector2d, 3>& directions, double size) {

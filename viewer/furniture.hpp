@@ -30,8 +30,8 @@ void draw_legend(Canvas& canvas, const Strip& strip, const std::vector<LegendEnt
 /// A round length (1, 2 or 5 times a power of ten) of at most `most` pixels.
 double round_length(double mm_per_pixel, double most);
 
-/// A bar of a round length, its left end at `start`, its words above.
-void draw_scale_bar(Canvas& canvas, const Vector2d& start, double mm_per_pixel, double size);
+/// A bar of a round length, its right end at `end`, its words before it.
+void draw_scale_bar(Canvas& canvas, const Vector2d& end, double mm_per_pixel, double size);
 
 /// The world's axes as they lie in the picture: unit directions in pixels, those towards the eye are dots.
 void draw_axes(Canvas& canvas, const Vector2d& origin, const std::array<Vector2d, 3>& directions, double size);

@@ -50,16 +50,21 @@ void draw_column(Canvas& canvas, const Columns& columns, const std::vector<Callo
   heights =
       spread(heights, apart, columns.drawing.top + size, columns.drawing.top + columns.drawing.height - 0.5 * size);
   const double edge = left ? columns.drawing.left : columns.drawing.left + columns.drawing.width;
+  const double inwards = left ? 1 : -1;
   for (std::size_t i = 0; i < callouts.size(); ++i) {
     const Callout& callout = callouts[i];
     const Lettering lettering{size, callout.colour, callout.bold};
-    const double bend = left ? edge + 0.5 * size : edge - 0.5 * size;
-    const std::array<Vector2d, 3> leader{Vector2d(edge, heights[i]), Vector2d(bend, heights[i]), callout.anchor};
+    const double width = canvas.width_of(callout.words, lettering);
+    // a long name begins at the picture's rim and its leader further in
+    const double start = left ? std::max(edge - 0.4 * size - width, 0.6 * size)
+                              : std::min(edge + 0.4 * size, columns.right - 0.6 * size - width);
+    const double end = left ? start + width + 0.4 * size : start - 0.4 * size;
+    const std::array<Vector2d, 3> leader{Vector2d(end, heights[i]), Vector2d(end + inwards * 0.5 * size, heights[i]),
+                                         callout.anchor};
     canvas.line(leader, {{1, 1, 1}, 0.22 * size, 0.7});
     canvas.line(leader, {callout.colour, 0.075 * size});
     canvas.disk(callout.anchor, 0.22 * size, {1, 1, 1});
     canvas.disk(callout.anchor, 0.16 * size, callout.colour);
-    const double start = left ? edge - 0.4 * size - canvas.width_of(callout.words, lettering) : edge + 0.4 * size;
     canvas.text({start, heights[i] + 0.35 * size}, callout.words, lettering);
   }
 }

@@ -31,6 +31,7 @@ struct Callout {
 /// Two columns beside the drawing.
 struct Columns {
   Area drawing;      ///< what the columns stand beside
+  double right = 0;  ///< the picture's right rim
   double size = 14;  ///< of the letters
 };
 

@@ -204,7 +204,7 @@ void draw_surround(Canvas& canvas, const Stage& stage) {
       }
   if (!stage.scene.cell.cameras.empty()) legend.push_back({"camera's view", palette::camera});
   draw_legend(canvas, stage.strip, legend);
-  draw_scale_bar(canvas, {strip.width - 15 * stage.size, strip.top + 0.82 * strip.height}, stage.eye.mm_per_pixel,
+  draw_scale_bar(canvas, {strip.width - stage.size, strip.top + 0.74 * strip.height}, stage.eye.mm_per_pixel,
                  stage.size);
   std::array<Vector2d, 3> axes;
   const Eigen::Matrix3d world_in_eye = stage.eye.in_world.linear().transpose();
@@ -224,7 +224,7 @@ Image render_still(const Scene& scene, const StillRequest& request) {
   draw_surround(canvas, stage);
   std::ranges::move(write_names(canvas, stage, surfaces), std::back_inserter(callouts));
   std::ranges::move(draw_pairs(canvas, stage), std::back_inserter(callouts));
-  draw_callouts(canvas, {stage.drawing, stage.size}, std::move(callouts));
+  draw_callouts(canvas, {stage.drawing, static_cast<double>(request.width), stage.size}, std::move(callouts));
   return image;
 }
 

@@ -12,6 +12,7 @@ namespace {
 
 constexpr int most_veils = 16;           // surfaces before which a ray gives up seeing through
 constexpr double past_a_surface = 0.02;  // mm
+constexpr float flush_veil = 0.3F;       // mm: a surface this little before another hides nothing
 
 Surface surface_of(const Ray& ray, const Hit& hit) {
   Surface surface;
@@ -43,6 +44,10 @@ void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through
       const Surface surface = surface_of(rays[i], hits[i]);
       if (surfaces.veils[sample] >= most_veils || !see_through || !see_through(sample, surface)) {
         surfaces.solid[sample] = surface;
+        if (surfaces.veils[sample] == 1 && surface.depth - surfaces.veil[sample].depth < flush_veil) {
+          surfaces.veils[sample] = 0;
+          surfaces.veil[sample] = Surface{};
+        }
         continue;
       }
       if (surfaces.veils[sample]++ == 0) surfaces.veil[sample] = surface;
@@ -59,12 +64,20 @@ void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through
 Colour lit(const Colour& colour, const Eigen::Vector3f& normal) {
   const float head = std::max(0.0F, -normal.z());
   const float side = std::max(0.0F, normal.dot(Eigen::Vector3f(-0.35F, -0.75F, -0.56F)));
-  const double light = 0.42 + 0.33 * static_cast<double>(head) + 0.30 * static_cast<double>(side);
+  const double light = 0.52 + 0.30 * static_cast<double>(head) + 0.24 * static_cast<double>(side);
   return blend(Colour{}, colour, std::min(light, 1.05));
+}
+
+/// Faces of two bodies in one plane: rays that meet them take now the one and now the other.
+bool flush(const Surface& a, const Surface& b) {
+  return a.body >= 0 && b.body >= 0 && a.normal.dot(b.normal) > 0.999F &&
+         std::abs(static_cast<double>(a.normal.z()) * (static_cast<double>(a.depth) - static_cast<double>(b.depth))) <
+             0.3;
 }
 
 /// How dark the line between two neighbouring samples is, 0 for none.
 double line_between(const Surface& a, const Surface& b, double width) {
+  if (a.body != b.body && flush(a, b)) return 0;
   if (a.body != b.body) return 0.85;
   if (a.body < 0) return 0;
   constexpr float crease = 0.92F;  // cosine of some 23°
