@@ -54,7 +54,8 @@ struct BodyFigure {
   BodyKind kind = BodyKind::surroundings;
   std::size_t triangles = 0;
   bool closed = false;
-  double volume_mm3 = 0, area_mm2 = 0;
+  std::optional<double> volume_mm3;      ///< of a closed mesh
+  double area_mm2 = 0;
   Box box;                               ///< in the body's own frame
 };
 

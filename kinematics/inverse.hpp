@@ -2,10 +2,10 @@
 // Every joint solution of a pose, in closed form, each verified by forward kinematics.
 #pragma once
 
-#include <tl/expected.hpp>
-
 #include <string>
 #include <vector>
+
+#include <tl/expected.hpp>
 
 #include "kinematics/arm.hpp"
 
@@ -23,7 +23,7 @@ ArmStructure arm_structure(const Arm& arm);
 /// One solution. Values are the controller's, each in (-pi, pi].
 struct Solution {
   Joints values = Joints::Constant(std::numeric_limits<double>::quiet_NaN());
-  bool double_root = false;         ///< scaled least singular value below 1e-6: two solutions fall together here
+  bool double_root = false;  ///< scaled least singular value below 1e-6: two solutions fall together here
   double position_error_mm = std::numeric_limits<double>::quiet_NaN();
   double angle_error = std::numeric_limits<double>::quiet_NaN();  ///< rad
 };

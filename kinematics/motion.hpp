@@ -32,10 +32,10 @@ Motion joint_motion(const Arm& arm, const Joints& from, const Joints& to, const 
 /// What the tool limits ask for, before any joint limit.
 struct LinearTiming {
   Motion motion;
-  double asked_rate = 0;      ///< greatest ds/dt (1/s) by the tool limits alone
-  double rate = 0;            ///< greatest ds/dt in `motion`: lower where a joint's limits hold it back
-  int slowest_joint = -1;     ///< 0-based joint that holds it back, -1 if none
-  double slowest_s = 0;       ///< where along the path
+  double asked_rate = 0;   ///< greatest ds/dt (1/s) by the tool limits alone
+  double rate = 0;         ///< greatest ds/dt in `motion`: lower where a joint's limits hold it back
+  int slowest_joint = -1;  ///< 0-based joint that holds it back, -1 if none
+  double slowest_s = 0;    ///< where along the path
 };
 
 /// Times a followed line: tool limits, then slowed as a whole so that no joint's speed or acceleration limit

@@ -2,10 +2,10 @@
 // Geometric paths: where the arm passes, not when.
 #pragma once
 
-#include <tl/expected.hpp>
-
 #include <string>
 #include <vector>
+
+#include <tl/expected.hpp>
 
 #include "kinematics/arm.hpp"
 
@@ -26,9 +26,9 @@ struct LinearTarget {
   Pose start_in_base = Pose::Identity();  ///< of the tcp
   Pose end_in_base = Pose::Identity();
   double distance_mm() const;
-  double angle() const;                ///< rad, 0 to pi
-  Pose at(double s) const;             ///< tcp in base
-  Twist direction() const;             ///< d(tcp)/ds: linear (mm), angular (rad), constant, base axes
+  double angle() const;     ///< rad, 0 to pi
+  Pose at(double s) const;  ///< tcp in base
+  Twist direction() const;  ///< d(tcp)/ds: linear (mm), angular (rad), constant, base axes
 };
 
 /// Joint values and their first and second derivatives by s.
@@ -42,12 +42,12 @@ class Path {
   static Path joint(const Joints& from, const Joints& to);
 
   const std::vector<Knot>& knots() const { return knots_; }
-  bool is_linear() const { return linear_; }           ///< follows a LinearTarget
+  bool is_linear() const { return linear_; }              ///< follows a LinearTarget
   const LinearTarget& target() const { return target_; }  ///< only if is_linear()
-  double stray_mm() const { return stray_mm_; }        ///< 0 for a joint move
+  double stray_mm() const { return stray_mm_; }           ///< 0 for a joint move
   const Joints& start() const { return knots_.front().values; }
   const Joints& end() const { return knots_.back().values; }
-  bool goes_nowhere() const;                           ///< start and end agree and nothing moves between
+  bool goes_nowhere() const;  ///< start and end agree and nothing moves between
 
   /// On the knots' chain, the motion that clearance is certified on; s is held within [0, 1].
   Joints on_chain(double s) const;
@@ -58,7 +58,15 @@ class Path {
 
  private:
   friend struct LineFollower;
+  struct Place {
+    std::size_t piece;  ///< from knot `piece` to the next
+    double share;       ///< 0 to 1 along it
+  };
+  Place place_of(double s) const;
+  void sum_up_travel();
+
   std::vector<Knot> knots_;
+  std::vector<Joints> travelled_;  ///< Σ |Δq_j| up to each knot
   bool linear_ = false;
   LinearTarget target_;
   double stray_mm_ = 0;
@@ -69,18 +77,19 @@ enum class LineStop { half_turn, out_of_reach, singularity };
 
 struct LineFailure {
   LineStop why;
-  double s = 0;            ///< how far along, 0 to 1
-  double at_mm = 0;        ///< the same in mm from the start
+  double s = 0;                    ///< how far along, 0 to 1
+  double at_mm = 0;                ///< the same in mm from the start
   Joints values = Joints::Zero();  ///< the last that could be reached
 };
 
 /// What a linear move asks for.
 struct LineRequest {
   LinearTarget target;
-  Joints start = Joints::Zero();   ///< must put the tcp at target.start_in_base
-  /// For each joint an upper bound (mm) on the distance of any point it moves from its axis: turns joint errors into stray.
+  Joints start = Joints::Zero();  ///< must put the tcp at target.start_in_base
+  /// For each joint an upper bound (mm) on the distance of any point it moves from its axis: turns joint errors into
+  /// stray.
   Joints reach_mm = Joints::Zero();
-  double stray_mm = 0.002;         ///< allowed, at most 0.005
+  double stray_mm = 0.002;  ///< allowed, at most 0.005
 };
 
 /// Follows the line by continuation from `start`, staying on that solution's branch. Limits are not looked at.

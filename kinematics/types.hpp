@@ -2,9 +2,10 @@
 // The few types that every folder shares. Inside the program lengths are millimetres and angles radians.
 #pragma once
 
+#include <numbers>
+
 #include <Eigen/Core>
 #include <Eigen/Geometry>
-#include <numbers>
 
 namespace cellproof {
 
@@ -24,7 +25,11 @@ using Jacobian = Eigen::Matrix<double, 6, 6>;
 using Twist = Eigen::Matrix<double, 6, 1>;
 
 inline constexpr double pi = std::numbers::pi;
-inline constexpr double degrees(double radians) { return radians * 180.0 / pi; }
-inline constexpr double radians(double degrees_value) { return degrees_value * pi / 180.0; }
+inline constexpr double degrees(double radians) {
+  return radians * 180.0 / pi;
+}
+inline constexpr double radians(double degrees_value) {
+  return degrees_value * pi / 180.0;
+}
 
 }  // namespace cellproof

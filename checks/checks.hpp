@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The questions, one function and one file each: from the evidence to findings.
+#pragma once
+
+#include <vector>
+
+#include "checks/measures.hpp"
+
+namespace cellproof {
+
+std::vector<Finding> check_model(const Evidence& evidence);        ///< are the models what they seem?
+std::vector<Finding> check_reach(const Evidence& evidence);        ///< does every pose and line reach?
+std::vector<Finding> check_limits(const Evidence& evidence);       ///< are joint limits kept, with the asked margin?
+std::vector<Finding> check_singularity(const Evidence& evidence);  ///< how near to singular poses?
+std::vector<Finding> check_speed(const Evidence& evidence);        ///< do the joints keep up with the tool?
+std::vector<Finding> check_clearance(const Evidence& evidence);    ///< does anything come too close?
+std::vector<Finding> check_sightline(const Evidence& evidence);    ///< does the camera see what it looks at?
+std::vector<Finding> check_sequence(const Evidence& evidence);     ///< can every step begin, does the cycle return?
+
+}  // namespace cellproof

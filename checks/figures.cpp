@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/figures.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "checks/each_stretch.hpp"
+
+namespace cellproof {
+
+namespace {
+
+BodyFigure body_figure(const SceneBody& body) {
+  BodyFigure figure;
+  figure.name = body.name;
+  figure.kind = body.kind;
+  figure.triangles = body.solid->mesh().triangles.size();
+  figure.closed = body.solid->closed().closed;
+  figure.area_mm2 = surface_area(body.solid->mesh());
+  if (figure.closed) figure.volume_mm3 = solid_properties(body.solid->mesh()).volume;
+  figure.box = body.solid->box();
+  return figure;
+}
+
+std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretch& stretch, const StretchMeasures& measures) {
+  if (measures.clearance.closest < 0) return std::nullopt;
+  const auto closest = static_cast<std::size_t>(measures.clearance.closest);
+  const PairAsked& asked = measures.pairs[closest];
+  const PairClearance& pair = measures.clearance.pairs[closest];
+  ClearanceFigure figure;
+  figure.lower_mm = measures.clearance.lower_mm;
+  figure.upper_mm = measures.clearance.upper_mm;
+  figure.between = {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name};
+  figure.time_s = time_at(stretch, pair.share);
+  figure.points = pair.points;
+  return figure;
+}
+
+StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+  StepFigure figure;
+  figure.name = stretch.step;
+  figure.run = run.name;
+  figure.kind = stretch.kind;
+  figure.start_s = stretch.start_s;
+  figure.end_s = stretch.end_s;
+  figure.joints_end = stretch.motion.path.end();
+  figure.limit_margin = measures.path.limit_margin;
+  figure.manipulability = measures.path.manipulability;
+  figure.clearance = clearance_figure(scene, stretch, measures);
+  return figure;
+}
+
+std::vector<std::string> cautions_of(const Cell& cell) {
+  std::vector<std::string> cautions = cell.cautions;
+  for (const auto& contact : cell.rules.contacts)
+    cautions.push_back(fmt::format("'{}' against '{}' is not checked: the file lets them touch ([[contact]], line {})", contact.between[0],
+                                   contact.between[1], contact.origin.line));
+  cautions.emplace_back("hoses, cables, chips, coolant, calibration error and bending are not in the model unless entered as bodies");
+  cautions.emplace_back(
+      "this result supports a risk assessment and never replaces one (ISO 12100, ISO 10218): a competent, where required licensed, person "
+      "assesses the finished cell under local codes; make the first run at reduced speed");
+  return cautions;
+}
+
+std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
+  std::vector<std::string> list;
+  const bool grips = std::any_of(cell.tcps.begin(), cell.tcps.end(),
+                                 [](const Tcp& tcp) { return !tcp.suction.empty() || !tcp.jaw.empty(); });
+  if (grips) list.emplace_back("grip: whether suction or jaws hold the part through the motion");
+  if (cell.arm.payload) list.emplace_back("wrist: mass, moment and inertia against `payload`");
+  if (!cell.holds.empty()) list.emplace_back("hold: whether the fixture holds the part against the cut");
+  if (!cell.zones.empty()) list.emplace_back("sequence: whether zones named in `clear` are empty");
+  list.emplace_back("how deep bodies cut where contact is meant (`contact_depth`)");
+  for (const auto& run : cycle.runs)
+    if (run.failure)
+      list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run", run.name.empty() ? "" : run.name + ": ",
+                                 run.failure->step));
+  return list;
+}
+
+}  // namespace
+
+Report figures_of(const Evidence& evidence) {
+  Report report;
+  report.cell = evidence.scene.cell.name;
+  report.cautions = cautions_of(evidence.scene.cell);
+  report.not_computed = not_computed(evidence.scene.cell, evidence.cycle);
+  for (const auto& body : evidence.scene.bodies)
+    if (body.copy_of_seat < 0) report.bodies.push_back(body_figure(body));
+  for (const auto& run : evidence.cycle.runs) report.cycle_time_s = std::max(report.cycle_time_s, run.duration_s);
+  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    report.steps.push_back(step_figure(evidence.scene, run, stretch, measures));
+    if (measures.view) report.views.push_back({run.name, stretch.step, *measures.view});
+  });
+  return report;
+}
+
+}  // namespace cellproof

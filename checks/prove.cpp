@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/prove.hpp"
+
+#include <algorithm>
+#include <chrono>
+
+#include "checks/checks.hpp"
+#include "checks/figures.hpp"
+#include "scene/plan.hpp"
+
+namespace cellproof {
+
+namespace {
+
+std::vector<Finding> all_findings(const Evidence& evidence) {
+  std::vector<Finding> all;
+  for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance, check_sightline,
+                           check_sequence}) {
+    auto mine = check(evidence);
+    std::move(mine.begin(), mine.end(), std::back_inserter(all));
+  }
+  std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
+    if (a.severity != b.severity) return a.severity == Severity::fail;
+    return a.time_s.value_or(0) < b.time_s.value_or(0);
+  });
+  return all;
+}
+
+}  // namespace
+
+Input<Proof> prove(const Cell& cell, const Run& run) {
+  const auto begun = std::chrono::steady_clock::now();
+  if (!cell.cycle)
+    return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check", "add one with `start` and its steps"});
+  auto scene = build_scene(cell);
+  if (!scene) return tl::unexpected(scene.error());
+
+  Proof proof;
+  proof.scene = std::make_shared<const Scene>(std::move(*scene));
+  proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
+  const Measures measures = take_measures(*proof.scene, *proof.cycle, run);
+  if (run.stop.stop_requested()) {
+    proof.cancelled = true;
+    return proof;
+  }
+  const Evidence evidence{*proof.scene, *proof.cycle, measures};
+  proof.report = figures_of(evidence);
+  proof.report.findings = all_findings(evidence);
+  proof.report.pass = std::none_of(proof.report.findings.begin(), proof.report.findings.end(),
+                                   [](const Finding& finding) { return finding.severity == Severity::fail; });
+  proof.report.check_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begun).count();
+  return proof;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <cmath>
+
+#include "checks/checks.hpp"
+
+namespace cellproof {
+
+std::vector<Finding> check_reach(const Evidence& evidence) {
+  std::vector<Finding> findings;
+  for (const auto& run : evidence.cycle.runs) {
+    if (!run.failure) continue;
+    const PlanFailure& failure = *run.failure;
+    Finding finding;
+    switch (failure.why) {
+      case PlanFailure::Why::out_of_reach:
+      case PlanFailure::Why::no_method: finding.check = "reach"; break;
+      case PlanFailure::Why::limits: finding.check = "limits"; break;
+      case PlanFailure::Why::singularity: finding.check = "singularity"; break;
+      case PlanFailure::Why::wrong_state: finding.check = "sequence"; break;
+    }
+    finding.run = run.name;
+    finding.step = failure.step;
+    finding.time_s = failure.time_s;
+    if (std::isfinite(failure.measured)) finding.measured = failure.measured;
+    if (std::isfinite(failure.required)) finding.required = failure.required;
+    finding.message = failure.message;
+    finding.mend = failure.mend;
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <fmt/format.h>
+
+#include <set>
+
+#include "checks/checks.hpp"
+
+namespace cellproof {
+
+namespace {
+
+bool in_grid_of_each(const Cell& cell, const std::string& seat) {
+  for (const auto& each : cell.cycle->each)
+    for (const auto& mine : each.seats)
+      if (mine == seat) return true;
+  return false;
+}
+
+/// Seats with a part in them, those that the runs go through excepted.
+std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement) {
+  std::set<std::string> taken;
+  for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
+    const SceneBody& body = scene.bodies[b];
+    if (body.owner_part < 0 || body.copy_of_seat >= 0 || !arrangement.present[b]) continue;
+    if (body.name != scene.cell.parts[static_cast<std::size_t>(body.owner_part)].name) continue;
+    int seat = arrangement.parent[static_cast<std::size_t>(body.frame)];
+    if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@")) seat = arrangement.parent[static_cast<std::size_t>(seat)];
+    const std::string& name = scene.frames[static_cast<std::size_t>(seat)].name;
+    if (!in_grid_of_each(scene.cell, name)) taken.insert(name);
+  }
+  return taken;
+}
+
+std::string joined(const std::set<std::string>& names) {
+  std::string text;
+  for (const auto& name : names) text += fmt::format("{}'{}'", text.empty() ? "" : ", ", name);
+  return text;
+}
+
+/// What is not as it was at the start, or nothing.
+std::string not_returned(const Scene& scene, const CycleRun& run) {
+  const Stretch &first = run.stretches.front(), &last = run.stretches.back();
+  std::string text;
+  const double off = (last.motion.path.end() - scene.cell.cycle->start).cwiseAbs().maxCoeff();
+  if (off > 1e-6) text += fmt::format("the arm stands up to {:.2f} deg of a joint away from its start", degrees(off));
+  if (last.held_part >= 0)
+    text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ", scene.cell.parts[static_cast<std::size_t>(last.held_part)].name);
+  const Arrangement end = arrangement_at(last, last.end_s);
+  for (const auto& step : scene.cell.cycle->steps)
+    if (const auto* shift = std::get_if<ShiftStep>(&step.action))
+      for (const auto& body : shift->bodies) {
+        const auto f = static_cast<std::size_t>(scene.frame_named(body));
+        if (end.in_parent[f].isApprox(first.arrangement->in_parent[f], 1e-9)) continue;
+        const std::string note = fmt::format("'{}' is not back in its place", body);
+        if (text.find(note) == std::string::npos) text += (text.empty() ? "" : ", ") + note;
+      }
+  const auto before = taken_seats(scene, *first.arrangement), after = taken_seats(scene, end);
+  if (before != after)
+    text += fmt::format("{}other seats are taken than at the start (then {}; now {})", text.empty() ? "" : ", ",
+                        before.empty() ? "none" : joined(before), after.empty() ? "none" : joined(after));
+  return text;
+}
+
+}  // namespace
+
+std::vector<Finding> check_sequence(const Evidence& evidence) {
+  std::vector<Finding> findings;
+  for (const auto& run : evidence.cycle.runs) {
+    if (run.failure || run.stretches.empty()) continue;
+    const std::string what = not_returned(evidence.scene, run);
+    if (what.empty()) continue;
+    Finding finding;
+    finding.check = "sequence";
+    finding.severity = Severity::caution;
+    finding.run = run.name;
+    finding.step = run.stretches.back().step;
+    finding.time_s = run.duration_s;
+    finding.message = "the cycle does not end where it starts: " + what;
+    finding.mend = "add the steps that lead back, if the cycle is to repeat";
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "kinematics/forward.hpp"
+
+#include <cmath>
+
+#include <Eigen/LU>
+#include <Eigen/SVD>
+
+namespace cellproof {
+namespace {
+
+/// Most tables hold quarter turns only, which need no sine.
+void sine_cosine(double angle, double& sine, double& cosine) {
+  constexpr double quarter = pi / 2;
+  if (angle == 0) {
+    sine = 0, cosine = 1;
+  } else if (angle == quarter || angle == -quarter) {
+    sine = angle > 0 ? 1 : -1, cosine = 0;
+  } else {
+    sine = std::sin(angle), cosine = std::cos(angle);
+  }
+}
+
+/// The frame's axes and origin, written out: an Isometry3d product would spend half its time on the last row.
+struct Axes {
+  Vector3d x = Vector3d::UnitX(), y = Vector3d::UnitY(), z = Vector3d::UnitZ(), origin = Vector3d::Zero();
+
+  void turn_about_z(double sine, double cosine) {
+    const Vector3d turned = cosine * x + sine * y;
+    y = cosine * y - sine * x;
+    x = turned;
+  }
+  void turn_about_x(double sine, double cosine) {
+    const Vector3d turned = cosine * y + sine * z;
+    z = cosine * z - sine * y;
+    y = turned;
+  }
+  void write_to(Pose& pose) const {
+    pose.matrix().col(0) << x, 0.0;
+    pose.matrix().col(1) << y, 0.0;
+    pose.matrix().col(2) << z, 0.0;
+    pose.matrix().col(3) << origin, 1.0;
+  }
+};
+
+void step(DhConvention convention, const DhRow& row, double dh_angle, Axes& frame) {
+  double turn_sine = 0, turn_cosine = 1;
+  sine_cosine(row.alpha, turn_sine, turn_cosine);
+  const double sine = std::sin(dh_angle), cosine = std::cos(dh_angle);
+  if (convention == DhConvention::standard) {
+    frame.turn_about_z(sine, cosine);
+    frame.origin += row.d * frame.z + row.a * frame.x;
+    frame.turn_about_x(turn_sine, turn_cosine);
+  } else {
+    frame.turn_about_x(turn_sine, turn_cosine);
+    frame.origin += row.a * frame.x + row.d * frame.z;
+    frame.turn_about_z(sine, cosine);
+  }
+}
+
+}  // namespace
+
+ArmFrames arm_frames(const Arm& arm, const Joints& values) {
+  ArmFrames frames;
+  const Joints dh_angles = arm.dh_from_values * values;
+  Axes frame;
+  frame.write_to(frames.link_in_base[0]);
+  for (std::size_t i = 0; i < 6; ++i) {
+    step(arm.convention, arm.rows[i], arm.rows[i].theta + dh_angles[static_cast<Eigen::Index>(i)], frame);
+    frame.write_to(frames.link_in_base[i + 1]);
+  }
+  frames.flange_in_base = frames.link_in_base[6] * arm.flange_in_link6;
+  return frames;
+}
+
+std::array<JointAxis, 6> joint_axes(const Arm& arm, const ArmFrames& frames) {
+  std::array<JointAxis, 6> axes;
+  const std::size_t shift = arm.convention == DhConvention::standard ? 0 : 1;
+  for (std::size_t i = 0; i < 6; ++i) {
+    const Pose& carrier = frames.link_in_base[i + shift];
+    axes[i] = {carrier.translation(), carrier.linear().col(2)};
+  }
+  return axes;
+}
+
+Pose flange_in_base(const Arm& arm, const Joints& values) {
+  return arm_frames(arm, values).flange_in_base;
+}
+
+Jacobian jacobian_at(const Arm& arm, const ArmFrames& frames, const Vector3d& point_in_base) {
+  Jacobian by_dh_angles;
+  const auto axes = joint_axes(arm, frames);
+  for (std::size_t i = 0; i < 6; ++i) {
+    const auto column = static_cast<Eigen::Index>(i);
+    by_dh_angles.col(column) << axes[i].direction.cross(point_in_base - axes[i].point), axes[i].direction;
+  }
+  return by_dh_angles * arm.dh_from_values;
+}
+
+Jacobian flange_jacobian(const Arm& arm, const ArmFrames& frames) {
+  return jacobian_at(arm, frames, frames.flange_in_base.translation());
+}
+
+double manipulability(const Jacobian& jacobian) {
+  return std::abs(jacobian.determinant()) * 1e-9;
+}
+
+double least_singular_value(const Jacobian& jacobian, double length) {
+  Jacobian scaled = jacobian;
+  scaled.topRows<3>() /= length;
+  return Eigen::JacobiSVD<Jacobian>(scaled).singularValues()[5];
+}
+
+}  // namespace cellproof
