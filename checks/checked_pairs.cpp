@@ -10,7 +10,7 @@ namespace cellproof {
 
 namespace {
 
-constexpr double touching_mm = 1e-4;   // touching fails under any rule, one of 0 included
+constexpr double touching_mm = 1e-4;  // touching fails under any rule, one of 0 included
 
 /// The bodies of a stretch, sorted by what they do in it.
 class StretchBodies {
@@ -30,8 +30,9 @@ class StretchBodies {
   bool of_tool(int i) const { return body(i).kind == BodyKind::end_effector; }
   bool carried(int i) const { return of_arm(i) || of_tool(i) || held(i); }
   bool shifts(int i) const {
-    return std::any_of(stretch_.shifts.begin(), stretch_.shifts.end(),
-                       [&](const Shifting& shift) { return rides_on(*stretch_.arrangement, body(i).frame, shift.frame); });
+    return std::any_of(stretch_.shifts.begin(), stretch_.shifts.end(), [&](const Shifting& shift) {
+      return rides_on(*stretch_.arrangement, body(i).frame, shift.frame);
+    });
   }
 
   /// Fixed to one another, neighbours in the chain, or not under the contract's eye.
@@ -96,9 +97,10 @@ std::vector<Span> spans_outside_zone(const Scene& scene, const Stretch& stretch)
   const Path& path = stretch.motion.path;
   const double zone = scene.cell.rules.seat_zone;
   const Pose base = world_pose(scene, *stretch.arrangement, ArmFrames{}, scene.base_frame);
-  if (!path.is_linear()) return {};   // gripping and letting go happen at the seat
+  if (!path.is_linear()) return {};  // gripping and letting go happen at the seat
   const Vector3d start = base * path.target().start_in_base.translation() - stretch.contact->tcp_at_seat;
-  const Vector3d way = base.linear() * (path.target().end_in_base.translation() - path.target().start_in_base.translation());
+  const Vector3d way =
+      base.linear() * (path.target().end_in_base.translation() - path.target().start_in_base.translation());
   // |start + s way| = zone
   const double a = way.squaredNorm(), b = start.dot(way), c = start.squaredNorm() - zone * zone;
   if (a == 0) return c > 0 ? std::vector<Span>{{0, 1}} : std::vector<Span>{};

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
@@ -15,10 +15,12 @@ namespace {
 std::string mend_of(const std::string& a, const std::string& b, const PairClearance& pair, double asked) {
   const Vector3d apart = pair.points[0] - pair.points[1];
   if (pair.upper_mm == 0 || !(apart.norm() > 1e-9))
-    return fmt::format("they touch or cut each other: move '{}' or '{}', change the way between them, or cut metal off the drawing", a, b);
+    return fmt::format(
+        "they touch or cut each other: move '{}' or '{}', change the way between them, or cut metal off the drawing", a,
+        b);
   const Vector3d way = apart.normalized();
-  return fmt::format("{:.2f} mm more between them, along ({:.2f}, {:.2f}, {:.2f}) for '{}', would do", asked - pair.lower_mm, way.x(), way.y(),
-                     way.z(), a);
+  return fmt::format("{:.2f} mm more between them, along ({:.2f}, {:.2f}, {:.2f}) for '{}', would do",
+                     asked - pair.lower_mm, way.x(), way.y(), way.z(), a);
 }
 
 }  // namespace
@@ -38,9 +40,10 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
       finding.between = {a, b};
       finding.measured = pair.lower_mm;
       finding.required = rule;
-      finding.message = pair.upper_mm == 0
-                            ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
-                            : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
+      finding.message =
+          pair.upper_mm == 0
+              ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
+              : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
       finding.mend = mend_of(a, b, pair, rule);
       findings.push_back(std::move(finding));
     }

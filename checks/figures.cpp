@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "checks/figures.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include <fmt/format.h>
 
 #include "checks/each_stretch.hpp"
 
@@ -23,7 +23,8 @@ BodyFigure body_figure(const SceneBody& body) {
   return figure;
 }
 
-std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretch& stretch, const StretchMeasures& measures) {
+std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretch& stretch,
+                                                const StretchMeasures& measures) {
   if (measures.clearance.closest < 0) return std::nullopt;
   const auto closest = static_cast<std::size_t>(measures.clearance.closest);
   const PairAsked& asked = measures.pairs[closest];
@@ -31,13 +32,15 @@ std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretc
   ClearanceFigure figure;
   figure.lower_mm = measures.clearance.lower_mm;
   figure.upper_mm = measures.clearance.upper_mm;
-  figure.between = {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name};
+  figure.between = {scene.bodies[static_cast<std::size_t>(asked.a)].name,
+                    scene.bodies[static_cast<std::size_t>(asked.b)].name};
   figure.time_s = time_at(stretch, pair.share);
   figure.points = pair.points;
   return figure;
 }
 
-StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch,
+                       const StretchMeasures& measures) {
   StepFigure figure;
   figure.name = stretch.step;
   figure.run = run.name;
@@ -47,6 +50,7 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.joints_end = stretch.motion.path.end();
   figure.limit_margin = measures.path.limit_margin;
   figure.manipulability = measures.path.manipulability;
+  figure.grasp_turn = stretch.grasp_turn;
   figure.clearance = clearance_figure(scene, stretch, measures);
   return figure;
 }
@@ -54,11 +58,13 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
 std::vector<std::string> cautions_of(const Cell& cell) {
   std::vector<std::string> cautions = cell.cautions;
   for (const auto& contact : cell.rules.contacts)
-    cautions.push_back(fmt::format("'{}' against '{}' is not checked: the file lets them touch ([[contact]], line {})", contact.between[0],
-                                   contact.between[1], contact.origin.line));
-  cautions.emplace_back("hoses, cables, chips, coolant, calibration error and bending are not in the model unless entered as bodies");
+    cautions.push_back(fmt::format("'{}' against '{}' is not checked: the file lets them touch ([[contact]], line {})",
+                                   contact.between[0], contact.between[1], contact.origin.line));
   cautions.emplace_back(
-      "this result supports a risk assessment and never replaces one (ISO 12100, ISO 10218): a competent, where required licensed, person "
+      "hoses, cables, chips, coolant, calibration error and bending are not in the model unless entered as bodies");
+  cautions.emplace_back(
+      "this result supports a risk assessment and never replaces one (ISO 12100, ISO 10218): a competent, where "
+      "required licensed, person "
       "assesses the finished cell under local codes; make the first run at reduced speed");
   return cautions;
 }
@@ -74,8 +80,8 @@ std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
   list.emplace_back("how deep bodies cut where contact is meant (`contact_depth`)");
   for (const auto& run : cycle.runs)
     if (run.failure)
-      list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run", run.name.empty() ? "" : run.name + ": ",
-                                 run.failure->step));
+      list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run",
+                                 run.name.empty() ? "" : run.name + ": ", run.failure->step));
   return list;
 }
 

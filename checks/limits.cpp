@@ -8,21 +8,22 @@ namespace cellproof {
 
 namespace {
 
-struct Nearest {
+struct LimitHand {
   std::string what;
   double margin = std::numeric_limits<double>::infinity();
   bool at_max = false;
 };
 
 /// Which joint, or sum of joints, is nearest to its limits.
-Nearest nearest_limit(const Arm& arm, const Joints& values) {
-  Nearest nearest;
+LimitHand nearest_limit(const Arm& arm, const Joints& values) {
+  LimitHand nearest;
   const auto look = [&](double value, double min, double max, const std::string& name) {
     const double margin = std::min(value - min, max - value);
     if (margin >= nearest.margin) return;
     nearest.margin = margin;
     nearest.at_max = max - value < value - min;
-    nearest.what = fmt::format("{} at {:.2f} deg, allowed {:.2f} to {:.2f} deg", name, degrees(value), degrees(min), degrees(max));
+    nearest.what =
+        fmt::format("{} at {:.2f} deg, allowed {:.2f} to {:.2f} deg", name, degrees(value), degrees(min), degrees(max));
   };
   for (int j = 0; j < 6; ++j) {
     const auto& limit = arm.limits[static_cast<std::size_t>(j)];
@@ -41,8 +42,9 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
   const double asked = evidence.scene.cell.rules.limit_margin;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (measures.path.limit_margin >= asked - 1e-9) return;
-    if (stretch.motion.path.goes_nowhere() && &stretch != &run.stretches.front()) return;   // the move before has said it
-    const Nearest nearest = nearest_limit(evidence.scene.cell.arm.arm, measures.path.at_limit);
+    if (stretch.motion.path.goes_nowhere() && &stretch != &run.stretches.front())
+      return;  // the move before has said it
+    const LimitHand nearest = nearest_limit(evidence.scene.cell.arm.arm, measures.path.at_limit);
     Finding finding = finding_at("limits", Severity::fail, run, stretch, stretch.start_s);
     for (const Knot& knot : stretch.motion.path.knots())
       if (knot.values == measures.path.at_limit) {
@@ -51,9 +53,11 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
       }
     finding.measured = degrees(measures.path.limit_margin);
     finding.required = degrees(asked);
-    finding.message = fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
-    finding.mend = fmt::format("take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or the arm",
-                               degrees(asked - nearest.margin));
+    finding.message =
+        fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
+    finding.mend =
+        fmt::format("take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or the arm",
+                    degrees(asked - nearest.margin));
     findings.push_back(std::move(finding));
   });
   return findings;

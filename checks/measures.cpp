@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "checks/measures.hpp"
 
-#include <fmt/format.h>
-
 #include <mutex>
+
+#include <fmt/format.h>
 
 #include "checks/checked_pairs.hpp"
 #include "scene/parallel.hpp"
@@ -68,7 +68,7 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
     mine.clearance = measure_clearance(scene, stretch, mine.pairs);
     progress.done(stretch.step);
   });
-  for (const auto& place : places) {   // each view uses all cores by itself
+  for (const auto& place : places) {  // each view uses all cores by itself
     if (run.stop.stop_requested()) break;
     const Stretch& stretch = cycle.runs[place.run].stretches[place.stretch];
     if (stretch.kind != StretchKind::look) continue;

@@ -16,7 +16,7 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
-  std::optional<CameraView> view;        ///< of a look
+  std::optional<CameraView> view;  ///< of a look
 };
 
 /// By run and stretch of the cycle.

@@ -7,7 +7,7 @@ namespace cellproof {
 
 namespace {
 
-constexpr double tiny_mm = 1.0, huge_mm = 20000.0;   // no gripper is smaller, no mill larger (common practice)
+constexpr double tiny_mm = 1.0, huge_mm = 20000.0;  // no gripper is smaller, no mill larger (common practice)
 
 Finding caution(const SceneBody& body, std::string message, std::string mend) {
   Finding finding;
@@ -31,20 +31,26 @@ std::vector<Finding> check_model(const Evidence& evidence) {
     if (body.copy_of_seat >= 0) continue;
     const Vector3d size = body.solid->box().high - body.solid->box().low;
     if (size.maxCoeff() < tiny_mm)
-      findings.push_back(caution(body, fmt::format("'{}' is only {} in all: its unit looks wrong", body.name, size_text(size, 1)),
-                                 fmt::format("set mesh_unit: as inches it were {}, as metres {}", size_text(size, 25.4), size_text(size, 1000))));
+      findings.push_back(
+          caution(body, fmt::format("'{}' is only {} in all: its unit looks wrong", body.name, size_text(size, 1)),
+                  fmt::format("set mesh_unit: as inches it were {}, as metres {}", size_text(size, 25.4),
+                              size_text(size, 1000))));
     if (size.maxCoeff() > huge_mm)
-      findings.push_back(caution(body, fmt::format("'{}' is {} in all: its unit looks wrong", body.name, size_text(size, 1)),
-                                 fmt::format("set mesh_unit: a factor 1000 less it were {}, 25.4 less {}", size_text(size, 1e-3),
-                                             size_text(size, 1 / 25.4))));
+      findings.push_back(caution(body,
+                                 fmt::format("'{}' is {} in all: its unit looks wrong", body.name, size_text(size, 1)),
+                                 fmt::format("set mesh_unit: a factor 1000 less it were {}, 25.4 less {}",
+                                             size_text(size, 1e-3), size_text(size, 1 / 25.4))));
     const Closedness& closed = body.solid->closed();
     if (!closed.closed)
-      findings.push_back(caution(body, fmt::format("the mesh of '{}' is not closed ({} open edges): nothing can be found to lie inside it",
-                                                   body.name, closed.open_edges),
-                                 "close it in CAD and export again, if it is a solid"));
+      findings.push_back(
+          caution(body,
+                  fmt::format("the mesh of '{}' is not closed ({} open edges): nothing can be found to lie inside it",
+                              body.name, closed.open_edges),
+                  "close it in CAD and export again, if it is a solid"));
     if (body.degenerate_dropped > 0)
-      findings.push_back(caution(body, fmt::format("{} triangles of '{}' have no area and were left out", body.degenerate_dropped, body.name),
-                                 "export again with a coarser tolerance, if the surface looks torn"));
+      findings.push_back(caution(
+          body, fmt::format("{} triangles of '{}' have no area and were left out", body.degenerate_dropped, body.name),
+          "export again with a coarser tolerance, if the surface looks torn"));
   }
   return findings;
 }

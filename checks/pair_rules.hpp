@@ -12,7 +12,7 @@ namespace cellproof {
 /// word, that before two words, that before rules.clearance; a contact comes before a clearance of its own rank.
 struct PairRule {
   std::optional<double> least_mm;
-  bool named = false;          ///< by a [[clearance]], not the general rule
+  bool named = false;  ///< by a [[clearance]], not the general rule
 };
 PairRule rule_of_pair(const Scene& scene, int body_a, int body_b);
 

@@ -14,8 +14,8 @@ namespace {
 
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
-  for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance, check_sightline,
-                           check_sequence}) {
+  for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance,
+                           check_sightline, check_sequence}) {
     auto mine = check(evidence);
     std::move(mine.begin(), mine.end(), std::back_inserter(all));
   }
@@ -31,7 +31,8 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
 Input<Proof> prove(const Cell& cell, const Run& run) {
   const auto begun = std::chrono::steady_clock::now();
   if (!cell.cycle)
-    return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check", "add one with `start` and its steps"});
+    return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
+                                     "add one with `start` and its steps"});
   auto scene = build_scene(cell);
   if (!scene) return tl::unexpected(scene.error());
 

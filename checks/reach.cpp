@@ -13,10 +13,18 @@ std::vector<Finding> check_reach(const Evidence& evidence) {
     Finding finding;
     switch (failure.why) {
       case PlanFailure::Why::out_of_reach:
-      case PlanFailure::Why::no_method: finding.check = "reach"; break;
-      case PlanFailure::Why::limits: finding.check = "limits"; break;
-      case PlanFailure::Why::singularity: finding.check = "singularity"; break;
-      case PlanFailure::Why::wrong_state: finding.check = "sequence"; break;
+      case PlanFailure::Why::no_method:
+        finding.check = "reach";
+        break;
+      case PlanFailure::Why::limits:
+        finding.check = "limits";
+        break;
+      case PlanFailure::Why::singularity:
+        finding.check = "singularity";
+        break;
+      case PlanFailure::Why::wrong_state:
+        finding.check = "sequence";
+        break;
     }
     finding.run = run.name;
     finding.step = failure.step;

@@ -16,14 +16,14 @@ enum class Severity { fail, caution };
 
 /// One thing that is wrong or worth knowing. Message: what, by how much, what to change.
 struct Finding {
-  std::string check;                     ///< reach limits singularity speed clearance sightline grip wrist hold sequence model
+  std::string check;  ///< reach limits singularity speed clearance sightline grip wrist hold sequence model
   Severity severity = Severity::fail;
   std::string run, step;
   std::optional<double> time_s;
-  std::vector<std::string> between;      ///< two names, or none
-  std::optional<double> measured, required;   ///< in the report's units: mm, deg, shares, factors
+  std::vector<std::string> between;          ///< two names, or none
+  std::optional<double> measured, required;  ///< in the report's units: mm, deg, shares, factors
   std::string message;
-  std::string mend;                      ///< what to change
+  std::string mend;  ///< what to change
 };
 
 /// The least clearance of a stretch, enclosed: lower <= truth <= upper over the whole continuous stretch.
@@ -31,7 +31,7 @@ struct ClearanceFigure {
   double lower_mm = 0, upper_mm = 0;
   std::array<std::string, 2> between;
   double time_s = 0;
-  std::array<Vector3d, 2> points{};      ///< world, at that time
+  std::array<Vector3d, 2> points{};  ///< world, at that time
 };
 
 struct StepFigure {
@@ -39,8 +39,9 @@ struct StepFigure {
   StretchKind kind = StretchKind::wait;
   double start_s = 0, end_s = 0;
   Joints joints_end = Joints::Zero();
-  double limit_margin = 0;               ///< rad
+  double limit_margin = 0;  ///< rad
   double manipulability = 0;
+  std::optional<double> grasp_turn;  ///< of a grip, rad
   std::optional<ClearanceFigure> clearance;
 };
 
@@ -54,9 +55,9 @@ struct BodyFigure {
   BodyKind kind = BodyKind::surroundings;
   std::size_t triangles = 0;
   bool closed = false;
-  std::optional<double> volume_mm3;      ///< of a closed mesh
+  std::optional<double> volume_mm3;  ///< of a closed mesh
   double area_mm2 = 0;
-  Box box;                               ///< in the body's own frame
+  Box box;  ///< in the body's own frame
 };
 
 struct Report {
@@ -67,7 +68,7 @@ struct Report {
   std::vector<BodyFigure> bodies;
   std::vector<StepFigure> steps;
   std::vector<ViewFigure> views;
-  std::vector<Finding> findings;         ///< worst first
+  std::vector<Finding> findings;  ///< worst first
 };
 
 }  // namespace cellproof

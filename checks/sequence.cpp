@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
-
 #include <set>
+
+#include <fmt/format.h>
 
 #include "checks/checks.hpp"
 
@@ -24,7 +24,8 @@ std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrange
     if (body.owner_part < 0 || body.copy_of_seat >= 0 || !arrangement.present[b]) continue;
     if (body.name != scene.cell.parts[static_cast<std::size_t>(body.owner_part)].name) continue;
     int seat = arrangement.parent[static_cast<std::size_t>(body.frame)];
-    if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@")) seat = arrangement.parent[static_cast<std::size_t>(seat)];
+    if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@"))
+      seat = arrangement.parent[static_cast<std::size_t>(seat)];
     const std::string& name = scene.frames[static_cast<std::size_t>(seat)].name;
     if (!in_grid_of_each(scene.cell, name)) taken.insert(name);
   }
@@ -44,7 +45,8 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
   const double off = (last.motion.path.end() - scene.cell.cycle->start).cwiseAbs().maxCoeff();
   if (off > 1e-6) text += fmt::format("the arm stands up to {:.2f} deg of a joint away from its start", degrees(off));
   if (last.held_part >= 0)
-    text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ", scene.cell.parts[static_cast<std::size_t>(last.held_part)].name);
+    text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ",
+                        scene.cell.parts[static_cast<std::size_t>(last.held_part)].name);
   const Arrangement end = arrangement_at(last, last.end_s);
   for (const auto& step : scene.cell.cycle->steps)
     if (const auto* shift = std::get_if<ShiftStep>(&step.action))

@@ -19,7 +19,8 @@ std::string blockers(const Scene& scene, const TargetView& view) {
 std::string why_unseen(const Scene& scene, const TargetView& view) {
   std::string text = blockers(scene, view);
   if (view.facing >= pi / 2) text += fmt::format("{}it faces away from the camera", text.empty() ? "" : ", ");
-  if (view.in_frame < 1) text += fmt::format("{}{:.1f} % of it is out of the picture", text.empty() ? "" : ", ", 100 * (1 - view.in_frame));
+  if (view.in_frame < 1)
+    text += fmt::format("{}{:.1f} % of it is out of the picture", text.empty() ? "" : ", ", 100 * (1 - view.in_frame));
   return text;
 }
 
@@ -45,18 +46,20 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
       const double asked = scene.cell.rules.visible;
       if (view.visible < asked)
         add(Severity::fail, view.visible, asked,
-            fmt::format("'{}' sees {:.1f} % of '{}', {:.1f} % asked: {}", camera.name, 100 * view.visible, target, 100 * asked,
-                        why_unseen(scene, view)),
-            view.blocked_by.empty() ? "look from further back, or turn the camera to the target"
-                                    : fmt::format("cut '{}' free of the view, move the camera, or look from elsewhere",
-                                                  scene.bodies[static_cast<std::size_t>(view.blocked_by.front().body)].name));
+            fmt::format("'{}' sees {:.1f} % of '{}', {:.1f} % asked: {}", camera.name, 100 * view.visible, target,
+                        100 * asked, why_unseen(scene, view)),
+            view.blocked_by.empty()
+                ? "look from further back, or turn the camera to the target"
+                : fmt::format("cut '{}' free of the view, move the camera, or look from elsewhere",
+                              scene.bodies[static_cast<std::size_t>(view.blocked_by.front().body)].name));
       if (view.in_range < 1)
         add(Severity::fail, view.in_range, 1.0,
-            fmt::format("{:.1f} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)", 100 * (1 - view.in_range), target, camera.name,
-                        camera.near_mm, camera.far_mm),
+            fmt::format("{:.1f} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)", 100 * (1 - view.in_range),
+                        target, camera.name, camera.near_mm, camera.far_mm),
             "look from nearer or further, or choose another lens");
       if (view.in_focus && !*view.in_focus)
-        add(Severity::caution, 0, 1, fmt::format("'{}' is not in focus at all four corners of '{}'", camera.name, target),
+        add(Severity::caution, 0, 1,
+            fmt::format("'{}' is not in focus at all four corners of '{}'", camera.name, target),
             "set the focus distance to the target's, or close the aperture");
     }
   });

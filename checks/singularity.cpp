@@ -13,13 +13,17 @@ std::vector<Finding> check_singularity(const Evidence& evidence) {
     if (!(measures.path.singular_value < asked)) return;
     if (stretch.kind != StretchKind::joint && stretch.kind != StretchKind::linear) return;
     if (stretch.motion.path.goes_nowhere()) return;
-    Finding finding = finding_at("singularity", Severity::caution, run, stretch, time_at(stretch, measures.path.singular_s));
+    Finding finding =
+        finding_at("singularity", Severity::caution, run, stretch, time_at(stretch, measures.path.singular_s));
     finding.measured = measures.path.singular_value;
     finding.required = asked;
-    finding.message = fmt::format("near a singular pose (least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
-                                  "need large joint moves", measures.path.singular_value, asked);
-    finding.mend = stretch.kind == StretchKind::joint ? "harmless in a joint move; teach no line near this pose"
-                                                      : "move the seat, turn the tool a little, or use another solution (`near`)";
+    finding.message = fmt::format(
+        "near a singular pose (least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
+        "need large joint moves",
+        measures.path.singular_value, asked);
+    finding.mend = stretch.kind == StretchKind::joint
+                       ? "harmless in a joint move; teach no line near this pose"
+                       : "move the seat, turn the tool a little, or use another solution (`near`)";
     findings.push_back(std::move(finding));
   });
   return findings;

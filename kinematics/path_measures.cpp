@@ -22,10 +22,9 @@ std::vector<double> sample_shares(const Path& path) {
     const double turn = (knots[i].values - knots[i - 1].values).cwiseAbs().maxCoeff();
     const int pieces = std::max(1, static_cast<int>(std::ceil(turn / step)));
     since += turn;
-    if (pieces == 1 && since < step && i + 1 < knots.size()) continue;   // knots of a line lie closer than is needed
+    if (pieces == 1 && since < step && i + 1 < knots.size()) continue;  // knots of a line lie closer than is needed
     since = 0;
-    for (int k = 1; k <= pieces; ++k)
-      shares.push_back(knots[i - 1].s + (knots[i].s - knots[i - 1].s) * k / pieces);
+    for (int k = 1; k <= pieces; ++k) shares.push_back(knots[i - 1].s + (knots[i].s - knots[i - 1].s) * k / pieces);
   }
   return shares;
 }

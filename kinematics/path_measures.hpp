@@ -8,10 +8,12 @@ namespace cellproof {
 
 /// The least of each along the whole path, and where.
 struct PathMeasures {
-  double limit_margin = std::numeric_limits<double>::quiet_NaN();     ///< rad, over joints and sums; exact: straight between knots
+  double limit_margin =
+      std::numeric_limits<double>::quiet_NaN();  ///< rad, over joints and sums; exact: straight between knots
   Joints at_limit = Joints::Zero();
-  double manipulability = std::numeric_limits<double>::quiet_NaN();   ///< |det J| at the flange, lengths in metres
-  double singular_value = std::numeric_limits<double>::quiet_NaN();   ///< least of the Jacobian, lengths over length_scale
+  double manipulability = std::numeric_limits<double>::quiet_NaN();  ///< |det J| at the flange, lengths in metres
+  double singular_value =
+      std::numeric_limits<double>::quiet_NaN();  ///< least of the Jacobian, lengths over length_scale
   double singular_s = std::numeric_limits<double>::quiet_NaN();
   Joints at_singular = Joints::Zero();
 };

@@ -23,7 +23,8 @@ double held_radius(const Scene& scene, int part) {
   double tcp_distance = 0;
   for (const auto& tcp : scene.cell.tcps) {
     Pose in_link = Pose::Identity();
-    for (int f = scene.frame_named(tcp.name); f > 0 && f != scene.link_frame[6]; f = scene.frames[static_cast<std::size_t>(f)].parent)
+    for (int f = scene.frame_named(tcp.name); f > 0 && f != scene.link_frame[6];
+         f = scene.frames[static_cast<std::size_t>(f)].parent)
       in_link = scene.frames[static_cast<std::size_t>(f)].in_parent * in_link;
     tcp_distance = std::max(tcp_distance, in_link.translation().norm());
   }

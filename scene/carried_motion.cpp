@@ -51,7 +51,8 @@ Mover CarriedMotion::mover_of(int body) const {
 
 Pose CarriedMotion::pose(const Mover& mover, double share) {
   switch (mover.by) {
-    case Mover::By::nothing: return mover.before * mover.after;
+    case Mover::By::nothing:
+      return mover.before * mover.after;
     case Mover::By::link:
       return mover.before * frames_at(share).link_in_base[static_cast<std::size_t>(mover.number)] * mover.after;
     case Mover::By::shift:
@@ -72,13 +73,15 @@ double shift_travel(const Shifting& shift, const CarriedHull& hull, double share
 
 }  // namespace
 
-/// On a line the tool's own motion is known: straight, with a turn about the tcp. The chain strays from it at both ends.
+/// On a line the tool's own motion is known: straight, with a turn about the tcp. The chain strays from it at both
+/// ends.
 double CarriedMotion::tool_travel(const Mover& mover, double from, double to) const {
   const Path& path = stretch_.motion.path;
   if (!path.is_linear() || mover.number != 6) return std::numeric_limits<double>::infinity();
   const Pose tcp_in_link6 = scene_.cell.arm.arm.flange_in_link6 * path.target().tcp_in_flange;
   double radius = 0;
-  for (const auto& corner : mover.hull.corners_in_link) radius = std::max(radius, (corner - tcp_in_link6.translation()).norm());
+  for (const auto& corner : mover.hull.corners_in_link)
+    radius = std::max(radius, (corner - tcp_in_link6.translation()).norm());
   return (to - from) * (path.target().distance_mm() + path.target().angle() * radius) + 2 * path.stray_mm();
 }
 

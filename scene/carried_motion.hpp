@@ -14,9 +14,9 @@ namespace cellproof {
 /// Its pose in world is before · (what moves) · after.
 struct Mover {
   enum class By { nothing, link, shift } by = By::nothing;
-  int number = -1;                  ///< link 1 … 6, or index into the stretch's shifts
+  int number = -1;  ///< link 1 … 6, or index into the stretch's shifts
   Pose before = Pose::Identity(), after = Pose::Identity();
-  CarriedHull hull;                 ///< corners of the body's box in the frame that moves (link or shifting frame)
+  CarriedHull hull;  ///< corners of the body's box in the frame that moves (link or shifting frame)
 };
 
 /// Distances between two instants: an upper bound of how far any point of one body can move relative to the other.
@@ -38,7 +38,7 @@ class CarriedMotion {
   const Scene& scene_;
   const Stretch& stretch_;
   bool arm_moves_;
-  std::map<double, ArmFrames> frames_;   ///< many pairs ask for the same instants
+  std::map<double, ArmFrames> frames_;  ///< many pairs ask for the same instants
 };
 
 }  // namespace cellproof

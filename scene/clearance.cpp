@@ -76,8 +76,10 @@ class PairRefiner {
       add(middle, piece.to, distance, piece.distance_to);
     }
     answer_.lower_mm = std::max(0.0, lowest() - slack_.lower);
-    if (answer_.upper_mm == 0) answer_.lower_mm = 0;
-    else answer_.upper_mm += slack_.upper;
+    if (answer_.upper_mm == 0)
+      answer_.lower_mm = 0;
+    else
+      answer_.upper_mm += slack_.upper;
     return answer_;
   }
 
@@ -151,7 +153,7 @@ class PairRefiner {
     const double upper = answer_.upper_mm, lower = lowest();
     if (upper == 0) return true;
     const bool passes = lower - slack_.lower >= asked_.least_mm;
-    const bool fails = upper - slack_.lower < asked_.least_mm;   // no refining can lift the lower bound over the rule
+    const bool fails = upper - slack_.lower < asked_.least_mm;  // no refining can lift the lower bound over the rule
     if (!passes && !fails && !(upper - lower <= undecided_mm)) return false;
     if (fails && upper - lower > tolerance(upper)) return false;
     const double least = std::min(closest_upper, upper);

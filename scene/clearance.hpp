@@ -17,7 +17,7 @@ struct Span {
 
 /// What is asked of a pair: is its distance at least `least_mm` all along `spans`?
 struct PairAsked {
-  int a = -1, b = -1;            ///< into scene.bodies
+  int a = -1, b = -1;  ///< into scene.bodies
   double least_mm = 0;
   std::vector<Span> spans;
 };
@@ -27,21 +27,21 @@ struct PairAsked {
 struct PairClearance {
   double lower_mm = 0;
   double upper_mm = std::numeric_limits<double>::infinity();
-  double share = std::numeric_limits<double>::quiet_NaN();   ///< path parameter of the least distance found
+  double share = std::numeric_limits<double>::quiet_NaN();  ///< path parameter of the least distance found
   std::array<Vector3d, 2> points{Vector3d::Constant(std::numeric_limits<double>::quiet_NaN()),
-                                 Vector3d::Constant(std::numeric_limits<double>::quiet_NaN())};   ///< on a and b, world
+                                 Vector3d::Constant(std::numeric_limits<double>::quiet_NaN())};  ///< on a and b, world
 };
 
 struct StretchClearance {
-  std::vector<PairClearance> pairs;      ///< in the order asked
-  int closest = -1;                      ///< the pair that decides the least distance, -1 if none was asked
+  std::vector<PairClearance> pairs;  ///< in the order asked
+  int closest = -1;                  ///< the pair that decides the least distance, -1 if none was asked
   /// Enclosure of the least distance over all pairs, within 0.1 mm or 2 %.
   double lower_mm = std::numeric_limits<double>::quiet_NaN(), upper_mm = std::numeric_limits<double>::quiet_NaN();
-  long queries = 0;                      ///< distances asked of the search trees
+  long queries = 0;  ///< distances asked of the search trees
 };
 
-/// Pairs that fall short of their `least_mm` are enclosed within 0.1 mm or 2 %; pairs that can't be told from it, to 0.001 mm.
-/// Touching, crossing and one solid inside another are 0.
+/// Pairs that fall short of their `least_mm` are enclosed within 0.1 mm or 2 %; pairs that can't be told from it, to
+/// 0.001 mm. Touching, crossing and one solid inside another are 0.
 StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked);
 
 }  // namespace cellproof

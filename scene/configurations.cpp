@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/configurations.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+
+#include <fmt/format.h>
 
 #include "kinematics/inverse.hpp"
 #include "scene/arm_reach.hpp"
@@ -61,13 +61,14 @@ PlanFailure line_failure(const Leg& leg, const LineFailure& stopped, double leng
       return failure;
     case LineStop::out_of_reach:
       failure.why = PlanFailure::Why::out_of_reach;
-      failure.message = fmt::format("the arm is stretched out after {:.1f} mm of the {:.1f} mm line", stopped.at_mm, length_mm);
+      failure.message =
+          fmt::format("the arm is stretched out after {:.1f} mm of the {:.1f} mm line", stopped.at_mm, length_mm);
       failure.mend = "shorten the line, or bring the arm and the seat closer together";
       return failure;
     case LineStop::singularity:
       failure.why = PlanFailure::Why::singularity;
-      failure.message = fmt::format("a singular pose stops the line after {:.1f} mm of {:.1f} mm, at joints {} deg", stopped.at_mm,
-                                    length_mm, joint_list(stopped.values));
+      failure.message = fmt::format("a singular pose stops the line after {:.1f} mm of {:.1f} mm, at joints {} deg",
+                                    stopped.at_mm, length_mm, joint_list(stopped.values));
       failure.mend = "come from another side, start from another solution (`near`), or use a joint move";
       return failure;
   }
@@ -88,10 +89,13 @@ std::optional<PlanFailure> limit_failure(const Arm& arm, const Leg& leg, const P
     std::string joint = "a sum of joints";
     for (int j = 0; j < 6; ++j) {
       const auto& limit = arm.limits[static_cast<std::size_t>(j)];
-      if (knot.values[j] < limit.min - 1e-9) joint = fmt::format("joint {} (least {:.2f} deg)", j + 1, degrees(limit.min));
-      if (knot.values[j] > limit.max + 1e-9) joint = fmt::format("joint {} (most {:.2f} deg)", j + 1, degrees(limit.max));
+      if (knot.values[j] < limit.min - 1e-9)
+        joint = fmt::format("joint {} (least {:.2f} deg)", j + 1, degrees(limit.min));
+      if (knot.values[j] > limit.max + 1e-9)
+        joint = fmt::format("joint {} (most {:.2f} deg)", j + 1, degrees(limit.max));
     }
-    failure.message = fmt::format("the line runs {} past its limit after {:.1f} mm of {:.1f} mm", joint, knot.s * length_mm, length_mm);
+    failure.message = fmt::format("the line runs {} past its limit after {:.1f} mm of {:.1f} mm", joint,
+                                  knot.s * length_mm, length_mm);
     failure.mend = "turn the pallet or the grasp, come from another side, or start from another solution (`near`)";
     return failure;
   }
@@ -112,12 +116,14 @@ tl::expected<Path, PlanFailure> run_line(const Scene& scene, const Leg& leg, con
   auto path = follow_line(arm, request);
   if (!path) return tl::unexpected(line_failure(leg, path.error(), length));
   if (auto failure = limit_failure(arm, leg, *path, length)) return tl::unexpected(*failure);
-  if (const auto* values = std::get_if<Joints>(&leg.target->to); values && (path->end() - *values).cwiseAbs().maxCoeff() > 1e-6) {
+  if (const auto* values = std::get_if<Joints>(&leg.target->to);
+      values && (path->end() - *values).cwiseAbs().maxCoeff() > 1e-6) {
     PlanFailure failure;
     failure.why = PlanFailure::Why::wrong_state;
     failure.step = leg.step;
     failure.step_index = leg.step_index;
-    failure.message = fmt::format("the line ends at joints {} deg, another solution than the one asked for", joint_list(path->end()));
+    failure.message =
+        fmt::format("the line ends at joints {} deg, another solution than the one asked for", joint_list(path->end()));
     failure.mend = "start from the solution that leads there, or give the end as a pose";
     return tl::unexpected(failure);
   }
@@ -140,7 +146,8 @@ tl::expected<std::vector<Way>, NoWay> run_lines(const Scene& scene, std::span<co
 // ---- solutions ----
 
 /// Candidates in the contract's order.
-void put_in_order(std::vector<Joints>& candidates, const Arm& arm, const Joints& from, const std::optional<Joints>& near) {
+void put_in_order(std::vector<Joints>& candidates, const Arm& arm, const Joints& from,
+                  const std::optional<Joints>& near) {
   const auto cost = [&](const Joints& to) {
     return near ? (to - *near).cwiseAbs().maxCoeff() : joint_motion(arm, from, to, SpeedSettings{}).duration();
   };
@@ -181,8 +188,10 @@ PlanFailure unreached(const Arm& arm, const Leg& leg, const Joints& from, const 
   failure.measured = mm;
   failure.required = 0;
   failure.message = fmt::format(
-      "no joint solution reaches the pose, limits left aside; on the straight way from where it stands the arm stops {:.1f} mm "
-      "and {:.1f} deg short", mm, degrees(angle));
+      "no joint solution reaches the pose, limits left aside; on the straight way from where it stands the arm stops "
+      "{:.1f} mm "
+      "and {:.1f} deg short",
+      mm, degrees(angle));
   failure.mend = "bring the seat and the arm closer together, or turn the tool";
   return failure;
 }
@@ -200,8 +209,8 @@ PlanFailure outside_limits(const Arm& arm, const Leg& leg, const std::vector<Sol
     const double over = std::max(limit.min - best->values[j], best->values[j] - limit.max);
     if (over <= worst) continue;
     worst = over;
-    which = fmt::format("joint {} would stand at {:.2f} deg, allowed are {:.2f} to {:.2f} deg", j + 1, degrees(best->values[j]),
-                        degrees(limit.min), degrees(limit.max));
+    which = fmt::format("joint {} would stand at {:.2f} deg, allowed are {:.2f} to {:.2f} deg", j + 1,
+                        degrees(best->values[j]), degrees(limit.min), degrees(limit.max));
   }
   failure.measured = degrees(limit_margin(arm, best->values));
   failure.required = 0;

@@ -2,10 +2,10 @@
 // Which joint solution a pose target takes, and whether the lines that follow can be run from it.
 #pragma once
 
-#include <tl/expected.hpp>
-
 #include <span>
 #include <vector>
+
+#include <tl/expected.hpp>
 
 #include "scene/cycle.hpp"
 #include "scene/legs.hpp"

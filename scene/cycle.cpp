@@ -7,16 +7,26 @@ namespace cellproof {
 
 std::string_view kind_name(StretchKind kind) {
   switch (kind) {
-    case StretchKind::joint: return "joint";
-    case StretchKind::linear: return "linear";
-    case StretchKind::grip: return "grip";
-    case StretchKind::release: return "release";
-    case StretchKind::look: return "look";
-    case StretchKind::wait: return "wait";
-    case StretchKind::shift: return "shift";
-    case StretchKind::machine: return "machine";
-    case StretchKind::bring: return "bring";
-    case StretchKind::remove: return "remove";
+    case StretchKind::joint:
+      return "joint";
+    case StretchKind::linear:
+      return "linear";
+    case StretchKind::grip:
+      return "grip";
+    case StretchKind::release:
+      return "release";
+    case StretchKind::look:
+      return "look";
+    case StretchKind::wait:
+      return "wait";
+    case StretchKind::shift:
+      return "shift";
+    case StretchKind::machine:
+      return "machine";
+    case StretchKind::bring:
+      return "bring";
+    case StretchKind::remove:
+      return "remove";
   }
   return "";
 }

@@ -23,10 +23,10 @@ struct Shifting {
 
 /// Meant contact during a stretch, for the pair of bodies or groups that the contract exempts near the seat.
 struct SeatContact {
-  int part = -1;                 ///< the part that is picked or placed
+  int part = -1;  ///< the part that is picked or placed
   int tcp = -1;
-  int seat_body = -1;            ///< the body that the seat rides on, -1 if none
-  Vector3d tcp_at_seat = Vector3d::Zero();   ///< in world: where the tcp is with the part in the seat
+  int seat_body = -1;                       ///< the body that the seat rides on, -1 if none
+  Vector3d tcp_at_seat = Vector3d::Zero();  ///< in world: where the tcp is with the part in the seat
 };
 
 /// What a linear stretch's tool limits asked for and what the joints allowed: ds/dt, and the joint that held it back.
@@ -39,17 +39,17 @@ struct LineTiming {
 /// One entry of the report's steps: an interval over which what hangs on what is constant.
 struct Stretch {
   std::string step;
-  int step_index = -1;           ///< into cell.cycle->steps
+  int step_index = -1;  ///< into cell.cycle->steps
   StretchKind kind = StretchKind::wait;
   double start_s = 0, end_s = 0;
   std::shared_ptr<const Arrangement> arrangement;
-  Motion motion;                 ///< goes nowhere where the arm stands
+  Motion motion;  ///< goes nowhere where the arm stands
   std::vector<Shifting> shifts;
-  int held_part = -1;            ///< in the hand during this stretch
+  int held_part = -1;  ///< in the hand during this stretch
   int holding_tcp = -1;
-  std::optional<double> grasp_turn;     ///< of a grip: the turn (rad) about the grasp's z that was taken
-  std::optional<SeatContact> contact;   ///< in the linear and grip/release stretches of a pick or place
-  std::optional<LineTiming> line;       ///< how the joints held a line back
+  std::optional<double> grasp_turn;    ///< of a grip: the turn (rad) about the grasp's z that was taken
+  std::optional<SeatContact> contact;  ///< in the linear and grip/release stretches of a pick or place
+  std::optional<LineTiming> line;      ///< how the joints held a line back
 };
 
 /// A step that could not be planned, and why: the cycle ends there.
@@ -59,15 +59,15 @@ struct PlanFailure {
   int step_index = -1;
   std::string step;
   double time_s = 0;
-  std::string message, mend;     ///< what is wrong, with numbers; what to do
+  std::string message, mend;  ///< what is wrong, with numbers; what to do
   double measured = std::numeric_limits<double>::quiet_NaN();
   double required = std::numeric_limits<double>::quiet_NaN();
 };
 
 /// One time through the steps.
 struct CycleRun {
-  std::string name;              ///< the first slot's seat, empty without `each`
-  std::string others;            ///< what fills the other seats, empty if it does not matter
+  std::string name;    ///< the first slot's seat, empty without `each`
+  std::string others;  ///< what fills the other seats, empty if it does not matter
   std::vector<Stretch> stretches;
   std::optional<PlanFailure> failure;
   double duration_s = 0;

@@ -17,7 +17,7 @@ class Solid {
   Solid& operator=(const Solid&) = delete;
 
   const Mesh& mesh() const { return mesh_; }
-  const Box& box() const { return box_; }                 ///< in the mesh's frame
+  const Box& box() const { return box_; }  ///< in the mesh's frame
   const Closedness& closed() const { return closed_; }
   /// One vertex of every connected shell, for containment.
   const std::vector<Vector3d>& shell_points() const { return shell_points_; }
@@ -35,14 +35,14 @@ class Solid {
 /// Nearest distance of two surfaces (mm) with its points in world; 0 where they touch or cross.
 struct Nearest {
   double distance = std::numeric_limits<double>::quiet_NaN();
-  bool within_cap = false;            ///< false: the distance is at least the cap, `distance` is the cap, points are NaN
+  bool within_cap = false;  ///< false: the distance is at least the cap, `distance` is the cap, points are NaN
   Vector3d point_a = Vector3d::Constant(std::numeric_limits<double>::quiet_NaN());
   Vector3d point_b = point_a;
 };
 
 /// Surfaces only: a solid wholly inside another has a positive distance here; see `contains_part_of`.
-/// `cap` (mm, positive, may be infinity) makes the query cheap where the surfaces are further apart. Nearer than 1e-9 mm
-/// is touching, and 0. Throws std::invalid_argument if a pose or the cap is not a number: never "far apart".
+/// `cap` (mm, positive, may be infinity) makes the query cheap where the surfaces are further apart. Nearer than 1e-9
+/// mm is touching, and 0. Throws std::invalid_argument if a pose or the cap is not a number: never "far apart".
 Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double cap);
 
 /// True if some shell of one lies inside the other, closed one. Asked for surfaces that do not touch.

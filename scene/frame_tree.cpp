@@ -8,10 +8,14 @@ namespace cellproof {
 
 std::string_view kind_name(BodyKind kind) {
   switch (kind) {
-    case BodyKind::arm: return "arm";
-    case BodyKind::end_effector: return "end effector";
-    case BodyKind::part: return "part";
-    case BodyKind::surroundings: return "surroundings";
+    case BodyKind::arm:
+      return "arm";
+    case BodyKind::end_effector:
+      return "end effector";
+    case BodyKind::part:
+      return "part";
+    case BodyKind::surroundings:
+      return "surroundings";
   }
   return "";
 }

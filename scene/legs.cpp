@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/legs.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
+
+#include <fmt/format.h>
 
 namespace cellproof {
 
@@ -82,7 +82,7 @@ class Speller {
     const int seat = scene_.frame_named(name);
     return name.starts_with("@") ? now_.parent[static_cast<std::size_t>(seat)] : seat;
   }
-  int seat_under(int seat) const {   // a slot hangs on its seat without offset
+  int seat_under(int seat) const {  // a slot hangs on its seat without offset
     return scene_.frames[static_cast<std::size_t>(seat)].name.starts_with("@")
                ? now_.parent[static_cast<std::size_t>(seat)]
                : seat;
@@ -103,7 +103,7 @@ class Speller {
         if (scene_.bodies[b].frame == f) return static_cast<int>(b);
     return -1;
   }
-  Pose world(int frame_number) const {   // of a frame that does not ride on the arm
+  Pose world(int frame_number) const {  // of a frame that does not ride on the arm
     return world_pose(scene_, now_, ArmFrames{}, frame_number);
   }
 
@@ -156,7 +156,8 @@ class Speller {
     out_.failure = std::move(failure);
   }
   LegTarget target_of(const MoveTarget& to) const {
-    if (const auto* joints = std::get_if<JointTarget>(&to)) return {index_named(cell_.tcps, joints->tcp), joints->values};
+    if (const auto* joints = std::get_if<JointTarget>(&to))
+      return {index_named(cell_.tcps, joints->tcp), joints->values};
     const auto& pose = std::get<PoseTarget>(to);
     return {index_named(cell_.tcps, pose.tcp), FrameTarget{scene_.frame_named(pose.frame), pose.at, pose.near}};
   }
@@ -204,7 +205,8 @@ class Speller {
     const std::size_t turn_number = picks_++;
     if (held_part_ >= 0)
       return fail(fmt::format("the tool already holds '{}'", part_name(held_part_)), "place it first");
-    if (!present(part)) return fail(fmt::format("'{}' is not in the cell", pick.part), "bring it, or pick it before it leaves");
+    if (!present(part))
+      return fail(fmt::format("'{}' is not in the cell", pick.part), "bring it, or pick it before it leaves");
     const auto& grasps = cell_.parts[static_cast<std::size_t>(part)].grasps;
     const int grasp = pick.grasp.empty() ? 0 : index_named(grasps, pick.grasp);
     const double turn = turn_number < setup_.turn_of_pick.size() ? setup_.turn_of_pick[turn_number] : 0.0;
@@ -235,13 +237,14 @@ class Speller {
   void spell(const PlaceStep& place) {
     const int part = index_named(cell_.parts, place.part);
     const int seat = real_seat(place.seat);
-    if (held_part_ != part)
-      return fail(fmt::format("the tool does not hold '{}'", place.part), "pick it first");
+    if (held_part_ != part) return fail(fmt::format("the tool does not hold '{}'", place.part), "pick it first");
     if (!place.tcp.empty() && index_named(cell_.tcps, place.tcp) != holding_tcp_)
-      return fail(fmt::format("'{}' is held by another tcp than '{}'", place.part, place.tcp), "name the tcp that picked it");
+      return fail(fmt::format("'{}' is held by another tcp than '{}'", place.part, place.tcp),
+                  "name the tcp that picked it");
     if (const std::string in_the_way = occupant(seat); !in_the_way.empty())
-      return fail(fmt::format("seat '{}' is taken by '{}'", scene_.frames[static_cast<std::size_t>(seat)].name, in_the_way),
-                  "empty the seat first or name another");
+      return fail(
+          fmt::format("seat '{}' is taken by '{}'", scene_.frames[static_cast<std::size_t>(seat)].name, in_the_way),
+          "empty the seat first or name another");
     const std::size_t on = part_frame(part);
     SeatVisit visit;
     visit.seat = seat;
@@ -298,7 +301,8 @@ class Speller {
     const int seat = real_seat(bring.seat);
     if (present(part)) return fail(fmt::format("'{}' is in the cell already", bring.part), "remove it first");
     if (const std::string in_the_way = occupant(seat); !in_the_way.empty())
-      return fail(fmt::format("seat '{}' is taken by '{}'", bring.seat, in_the_way), "empty the seat first or name another");
+      return fail(fmt::format("seat '{}' is taken by '{}'", bring.seat, in_the_way),
+                  "empty the seat first or name another");
     add(StretchKind::bring);
     now_.parent[part_frame(part)] = seat;
     now_.in_parent[part_frame(part)] = bring.at;
@@ -326,6 +330,8 @@ class Speller {
 
 }  // namespace
 
-Legs spell_out(const Scene& scene, const RunSetup& setup) { return Speller(scene, setup).run(); }
+Legs spell_out(const Scene& scene, const RunSetup& setup) {
+  return Speller(scene, setup).run();
+}
 
 }  // namespace cellproof

@@ -19,7 +19,7 @@ struct FrameTarget {
   std::optional<Joints> near;
 };
 struct LegTarget {
-  int tcp = -1;                                   ///< into cell.tcps, -1: joint values need none
+  int tcp = -1;  ///< into cell.tcps, -1: joint values need none
   std::variant<Joints, FrameTarget> to;
 };
 
@@ -33,21 +33,21 @@ struct Leg {
   std::optional<double> grasp_turn;
   std::optional<SeatContact> contact;
   std::vector<Shifting> shifts;
-  double dwell = 0;                               ///< s, where the arm stands
-  std::optional<LegTarget> target;                ///< where the arm goes: joint and linear legs
+  double dwell = 0;                 ///< s, where the arm stands
+  std::optional<LegTarget> target;  ///< where the arm goes: joint and linear legs
 };
 
 /// What one run is about: which seats the slots stand for, what fills the others, which turn each pick takes.
 struct RunSetup {
-  std::string name;                               ///< the first slot's seat, empty without slots
-  std::vector<std::size_t> seat_of_each;          ///< by cell.cycle->each: index into its seats
-  std::optional<std::string> others;              ///< a part, "none", or the default: the part that starts there
-  std::vector<double> turn_of_pick;               ///< rad, by pick step in order
+  std::string name;                       ///< the first slot's seat, empty without slots
+  std::vector<std::size_t> seat_of_each;  ///< by cell.cycle->each: index into its seats
+  std::optional<std::string> others;      ///< a part, "none", or the default: the part that starts there
+  std::vector<double> turn_of_pick;       ///< rad, by pick step in order
 };
 
 struct Legs {
   std::vector<Leg> legs;
-  std::optional<PlanFailure> failure;             ///< a step that can't begin as things stand; the legs end before it
+  std::optional<PlanFailure> failure;  ///< a step that can't begin as things stand; the legs end before it
   Arrangement at_end;
 };
 

@@ -12,7 +12,7 @@ namespace cellproof {
 
 struct ImportedMesh {
   Mesh mesh;
-  std::size_t degenerate_dropped = 0;   ///< triangles without area that were left out
+  std::size_t degenerate_dropped = 0;  ///< triangles without area that were left out
 };
 
 /// Reads STL (ASCII or binary) or OBJ by Assimp, scales by unit_mm and welds equal positions.

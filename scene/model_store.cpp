@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/model_store.hpp"
 
-#include <fmt/format.h>
-
 #include <map>
+
+#include <fmt/format.h>
 
 #include "scene/mesh_import.hpp"
 #include "scene/parallel.hpp"
@@ -37,7 +37,9 @@ struct MeshOfShape {
     return std::move(*mesh);
   }
   Result operator()(const BoxShape& box) const { return ImportedMesh{box_mesh(box.size), 0}; }
-  Result operator()(const CylinderShape& shape) const { return ImportedMesh{cylinder_mesh(shape.radius, shape.height), 0}; }
+  Result operator()(const CylinderShape& shape) const {
+    return ImportedMesh{cylinder_mesh(shape.radius, shape.height), 0};
+  }
   Result operator()(const SphereShape& sphere) const { return ImportedMesh{sphere_mesh(sphere.radius), 0}; }
 };
 

@@ -2,12 +2,12 @@
 // Opens models: each shape once, on all cores, with its search tree and its rays' tree.
 #pragma once
 
-#include <tl/expected.hpp>
-
 #include <filesystem>
 #include <memory>
 #include <string>
 #include <vector>
+
+#include <tl/expected.hpp>
 
 #include "scene/cell.hpp"
 #include "scene/distance.hpp"

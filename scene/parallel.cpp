@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/parallel.hpp"
 
+#include <algorithm>
+
+#include <tbb/info.h>
 #include <tbb/parallel_for.h>
 #include <tbb/task_arena.h>
 
@@ -11,7 +14,8 @@ void parallel_for(std::size_t count, int threads, const std::stop_token& stop,
   const auto call = [&](std::size_t i) {
     if (!stop.stop_requested()) work(i);
   };
-  tbb::task_arena arena(threads > 0 ? threads : tbb::task_arena::automatic);
+  const int all = tbb::info::default_concurrency();  // asking for more makes TBB complain on standard error
+  tbb::task_arena arena(threads > 0 ? std::min(threads, all) : all);
   arena.execute([&] { tbb::parallel_for(std::size_t{0}, count, call); });
 }
 

@@ -8,7 +8,9 @@
 
 namespace cellproof {
 
-/// Calls work(i) for i in [0, count) on `threads` threads (0: all). Calls not yet begun are skipped once stop is requested.
-void parallel_for(std::size_t count, int threads, const std::stop_token& stop, const std::function<void(std::size_t)>& work);
+/// Calls work(i) for i in [0, count) on `threads` threads (0: all there are, and never more than those). Calls not yet
+/// begun are skipped once stop is requested.
+void parallel_for(std::size_t count, int threads, const std::stop_token& stop,
+                  const std::function<void(std::size_t)>& work);
 
 }  // namespace cellproof

@@ -65,7 +65,7 @@ CycleRun plan_run(const Scene& scene, const RunSetup& setup) {
     for (std::size_t i = 0; i < together; ++i) {
       if (!ways && (i >= ways.error().failed_leg)) break;
       const Way* mine = ways && rest[i].target ? &(*ways)[way++] : nullptr;
-      if (!ways && rest[i].target) break;   // nothing before a failed line is certain
+      if (!ways && rest[i].target) break;  // nothing before a failed line is certain
       append(scene, run, rest[i], mine, standing);
       if (mine) standing = mine->path.end();
     }
@@ -103,7 +103,8 @@ PickTurns pick_turns(const Cell& cell) {
     for (const auto& part : cell.parts)
       if (part.name == pick->part)
         for (std::size_t g = 0; g < part.grasps.size(); ++g)
-          if (part.grasps[g].name == pick->grasp || (pick->grasp.empty() && g == 0)) all.turns.push_back(turns_of(part.grasps[g]));
+          if (part.grasps[g].name == pick->grasp || (pick->grasp.empty() && g == 0))
+            all.turns.push_back(turns_of(part.grasps[g]));
   }
   return all;
 }

@@ -8,9 +8,9 @@
 
 namespace cellproof {
 
-/// Every run of the cycle. A pose target takes, among the solutions within limits (whole turns included) whose following
-/// lines can be run, the one with the shortest joint move, ties by lowest joint values in order; with `near`, the one
-/// whose greatest joint difference from it is least. Asks for cell.cycle.
+/// Every run of the cycle. A pose target takes, among the solutions within limits (whole turns included) whose
+/// following lines can be run, the one with the shortest joint move, ties by lowest joint values in order; with `near`,
+/// the one whose greatest joint difference from it is least. Asks for cell.cycle.
 Cycle plan_cycle(const Scene& scene, const std::stop_token& stop = {});
 
 }  // namespace cellproof

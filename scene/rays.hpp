@@ -10,7 +10,8 @@
 
 namespace cellproof {
 
-/// A mesh made ready for rays, in its own frame. Shared by every placement of it. Single precision: 3e-7 of the coordinates.
+/// A mesh made ready for rays, in its own frame. Shared by every placement of it. Single precision: 3e-7 of the
+/// coordinates.
 class RayBody;
 std::shared_ptr<const RayBody> make_ray_body(const Mesh& mesh);
 
@@ -20,12 +21,12 @@ struct PlacedRayBody {
 };
 
 struct Ray {
-  Vector3d origin, direction;   ///< direction need not be a unit vector; distances are in its lengths
+  Vector3d origin, direction;  ///< direction need not be a unit vector; distances are in its lengths
   double near = 0, far = std::numeric_limits<double>::infinity();
 };
 
 struct Hit {
-  int body = -1;                ///< index into the placed bodies, -1: nothing
+  int body = -1;                                           ///< index into the placed bodies, -1: nothing
   double along = std::numeric_limits<double>::infinity();  ///< in lengths of the ray's direction
   Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; zero without a hit
 };
@@ -33,7 +34,8 @@ struct Hit {
 /// The placed bodies as one thing to shoot at.
 class RayScene {
  public:
-  /// Throws std::runtime_error if the library's self-test (a known hit) fails: a bug of the installation, never a verdict.
+  /// Throws std::runtime_error if the library's self-test (a known hit) fails: a bug of the installation, never a
+  /// verdict.
   explicit RayScene(std::span<const PlacedRayBody> bodies);
   ~RayScene();
   RayScene(RayScene&&) noexcept;

@@ -2,16 +2,18 @@
 // A cell becomes a scene: frames are numbered, meshes opened, bodies sorted by what carries them.
 #include "scene/scene.hpp"
 
-#include <fmt/format.h>
+#include <algorithm>
 
-#include <set>
+#include <fmt/format.h>
 
 #include "scene/frame_names.hpp"
 #include "scene/model_store.hpp"
 
 namespace cellproof {
 
-std::string copy_name(std::string_view body, std::string_view seat) { return fmt::format("{} @ {}", body, seat); }
+std::string copy_name(std::string_view body, std::string_view seat) {
+  return fmt::format("{} @ {}", body, seat);
+}
 
 namespace {
 
@@ -66,7 +68,7 @@ void add_frames(Scene& scene) {
   const auto stated = stated_frames(scene.cell);
   const auto first = scene.frames.size();
   for (const auto& frame : stated) add_frame(scene, {frame.name, -1, frame.at, -1});
-  for (const auto& seat : scene.cell.seats)   // a grid's own name is its first seat's
+  for (const auto& seat : scene.cell.seats)  // a grid's own name is its first seat's
     if (seat.grid) scene.frame_numbers.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
   for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[first + i].parent = scene.frame_named(stated[i].on);
   scene.frames[static_cast<std::size_t>(scene.base_frame)].parent = scene.frame_named(scene.cell.arm.base.on);
@@ -117,7 +119,8 @@ void add_copies(Scene& scene, int part, const std::vector<std::string>& seats) {
       for (int f = copy.frame; scene.frames[static_cast<std::size_t>(f)].name != original.name;
            f = scene.frames[static_cast<std::size_t>(f)].parent)
         in_part = scene.frames[static_cast<std::size_t>(f)].in_parent * in_part;
-      copy.frame = copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, -1});
+      copy.frame =
+          copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, -1});
       copy.name = copy_name(copy.name, seat);
       copy.copy_of_seat = seat_frame;
       scene.bodies.push_back(std::move(copy));
@@ -159,10 +162,15 @@ Arrangement stated_arrangement(const Scene& scene) {
   return stated;
 }
 
-Input<Scene> build_scene(const Cell& cell) {
+Scene build_frames(const Cell& cell) {
   Scene scene;
   scene.cell = cell;
   add_frames(scene);
+  return scene;
+}
+
+Input<Scene> build_scene(const Cell& cell) {
+  Scene scene = build_frames(cell);
 
   std::vector<ModelRequest> requests;
   for (const auto& body : cell.bodies) requests.push_back({body.shape});

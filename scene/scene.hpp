@@ -17,38 +17,38 @@
 
 namespace cellproof {
 
-/// A node of the frame tree as the file states it. Link frames hang on the base and get their pose from the joints; what a
-/// shift, a grip or a run changes is in the Arrangement, never here.
+/// A node of the frame tree as the file states it. Link frames hang on the base and get their pose from the joints;
+/// what a shift, a grip or a run changes is in the Arrangement, never here.
 struct Frame {
   std::string name;
-  int parent = -1;                       ///< -1 for world only
-  Pose in_parent = Pose::Identity();     ///< ignored for link1 … link6
-  int link = -1;                         ///< 0 for the base, 1 … 6 for link1 … link6, else -1
+  int parent = -1;                    ///< -1 for world only
+  Pose in_parent = Pose::Identity();  ///< ignored for link1 … link6
+  int link = -1;                      ///< 0 for the base, 1 … 6 for link1 … link6, else -1
 };
 
 enum class BodyKind { arm, end_effector, part, surroundings };
-std::string_view kind_name(BodyKind kind);   ///< "arm", "end effector", "part", "surroundings"
+std::string_view kind_name(BodyKind kind);  ///< "arm", "end effector", "part", "surroundings"
 
 struct SceneBody {
   std::string name;
   BodyKind kind = BodyKind::surroundings;
-  int frame = 0;                         ///< the body's own frame
-  int link = -1;                         ///< arm and end effector: the link that carries it (0 base … 6); else -1
-  int owner_part = -1;                   ///< for a part, or a body on a part: the part's number in the cell; else -1
-  int copy_of_seat = -1;                 ///< for an `others` copy of a part: the frame of the seat it fills; else -1
+  int frame = 0;          ///< the body's own frame
+  int link = -1;          ///< arm and end effector: the link that carries it (0 base … 6); else -1
+  int owner_part = -1;    ///< for a part, or a body on a part: the part's number in the cell; else -1
+  int copy_of_seat = -1;  ///< for an `others` copy of a part: the frame of the seat it fills; else -1
   std::shared_ptr<const Solid> solid;
   std::shared_ptr<const RayBody> rays;
-  std::size_t degenerate_dropped = 0;    ///< triangles without area that were left out at import
+  std::size_t degenerate_dropped = 0;  ///< triangles without area that were left out at import
 };
 
 struct Scene {
   Cell cell;
-  std::vector<Frame> frames;             ///< [0] is world
+  std::vector<Frame> frames;  ///< [0] is world
   std::vector<SceneBody> bodies;
   int base_frame = -1;
-  std::array<int, 7> link_frame{};       ///< [0] the base's
+  std::array<int, 7> link_frame{};  ///< [0] the base's
   int flange_frame = -1;
-  std::unordered_map<std::string, int> frame_numbers;   ///< by name; a grid's own name is its first seat's
+  std::unordered_map<std::string, int> frame_numbers;  ///< by name; a grid's own name is its first seat's
 
   /// Number of the frame of that name (a body, seat, grid seat, slot, part, tcp …), -1 if there is none.
   int frame_named(std::string_view name) const;
@@ -56,9 +56,9 @@ struct Scene {
 
 /// What hangs where at some time: parents and poses of frames (a part in hand, an open door), and what is there at all.
 struct Arrangement {
-  std::vector<int> parent;               ///< by frame
-  std::vector<Pose> in_parent;           ///< by frame
-  std::vector<char> present;             ///< by body
+  std::vector<int> parent;      ///< by frame
+  std::vector<Pose> in_parent;  ///< by frame
+  std::vector<char> present;    ///< by body
 };
 
 /// World poses of all frames, in the order of scene.frames.
@@ -75,6 +75,9 @@ Arrangement stated_arrangement(const Scene& scene);
 
 /// Name of an `others` copy: "blank @ rack 4".
 std::string copy_name(std::string_view body, std::string_view seat);
+
+/// The frames alone, without a body: enough to ask where things are.
+Scene build_frames(const Cell& cell);
 
 /// Opens the meshes, builds the tree. Paths are relative to the cell's file.
 Input<Scene> build_scene(const Cell& cell);

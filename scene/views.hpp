@@ -12,20 +12,20 @@
 namespace cellproof {
 
 struct BlockedShare {
-  int body = -1;               ///< into the scene's bodies
-  double share = 0;            ///< of the target's area
+  int body = -1;     ///< into the scene's bodies
+  double share = 0;  ///< of the target's area
 };
 
 /// Shares are of area on the target's plane, to within 0.001. Figures that do not apply are NaN.
 struct TargetView {
-  int target = -1;             ///< into cell.targets
+  int target = -1;                                             ///< into cell.targets
   double in_frame = std::numeric_limits<double>::quiet_NaN();  ///< share inside the picture, blockers ignored
-  double visible = in_frame;   ///< share in frame, seen from its +z side and unblocked
-  double in_range = in_frame;  ///< share within the camera's range along z, exact
-  double facing = in_frame;    ///< rad, between its +z and the direction from its centre to the camera
+  double visible = in_frame;                                   ///< share in frame, seen from its +z side and unblocked
+  double in_range = in_frame;                                  ///< share within the camera's range along z, exact
+  double facing = in_frame;  ///< rad, between its +z and the direction from its centre to the camera
   /// The worst direction at its centre; NaN if the centre can't be projected, infinity if the target is edge on.
   double mm_per_pixel = in_frame;
-  std::optional<bool> in_focus;       ///< all four corners; empty without `focus`
+  std::optional<bool> in_focus;  ///< all four corners; empty without `focus`
   /// Bodies first met on the way to points that are in frame, largest first: seen from its +z side, the visible share
   /// and these add up to `in_frame`.
   std::vector<BlockedShare> blocked_by;
@@ -34,7 +34,7 @@ struct TargetView {
 struct BlockedPixels {
   int body = -1;
   long pixels = 0;
-  double share = 0;            ///< of the picture
+  double share = 0;  ///< of the picture
 };
 
 struct CameraView {
@@ -45,8 +45,8 @@ struct CameraView {
 
 /// What is looked at and from where.
 struct ViewRequest {
-  int camera = -1;                     ///< into cell.cameras
-  std::vector<int> targets;            ///< into cell.targets
+  int camera = -1;           ///< into cell.cameras
+  std::vector<int> targets;  ///< into cell.targets
   Arrangement arrangement;
   Joints joints = Joints::Zero();
   int threads = 0;

@@ -2,7 +2,7 @@
 // The camera against elementary optics.
 #include <catch2/catch.hpp>
 
-#include "support/lookout.hpp"
+#include "tests/support/lookout.hpp"
 
 using namespace cellproof;
 

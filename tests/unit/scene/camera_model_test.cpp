@@ -5,7 +5,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "support/lookout.hpp"
+#include "tests/support/lookout.hpp"
 
 using namespace cellproof;
 using test::camera_60_degrees;

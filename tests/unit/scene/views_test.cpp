@@ -6,7 +6,7 @@
 #include <catch2/catch.hpp>
 
 #include "scene/mesh_import.hpp"
-#include "support/lookout.hpp"
+#include "tests/support/lookout.hpp"
 
 using namespace cellproof;
 using namespace cellproof::test;
@@ -54,7 +54,9 @@ TEST_CASE("A strip far narrower than a cell is not lost") {
   const TargetView middle = view_of(camera_60_degrees(), square_60, {plate("wire", 0.05, 100, 3.21, 0, 200)});
   CHECK(1 - middle.visible == Approx(across).margin(0.001));
   CHECK(middle.visible < 1);
-  const TargetView rim = view_of(camera_60_degrees(), square_60, {plate("rim", 100, 100, 64.95, 0, 200)});
+  // A plate's far edge, at depth 201, casts the rim of its shadow: from x = 15.025 it falls onto 29.9 (derived).
+  const double edge = (30 - 0.1) * 201 / 400;
+  const TargetView rim = view_of(camera_60_degrees(), square_60, {plate("rim", 100, 100, edge + 50, 0, 200)});
   CHECK(1 - rim.visible == Approx(across).margin(2e-4));
 }
 
@@ -85,9 +87,9 @@ TEST_CASE("A target across the picture's edge is in frame by half") {
 
 TEST_CASE("A blocker beside the picture takes nothing that is not out of frame already") {
   const double edge = 400 * std::tan(radians(30));
-  // hides x >= edge of the target, which is out of frame
+  // its far edge, at depth 201, hides what lies right of the picture's edge
   const TargetView view = view_of(camera_60_degrees(), facing_target({edge, 0, 400}, 60, 60),
-                                  {plate("beside", 100, 100, edge / 2 + 50.001, 0, 200)});
+                                  {plate("beside", 100, 100, edge * 201 / 400 + 50.001, 0, 200)});
   CHECK(view.blocked_by.empty());
 }
 

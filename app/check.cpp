@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof check: runs the cycle, prints the findings.
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/progress_line.hpp"
+#include "app/report_json.hpp"
+#include "app/report_text.hpp"
+#include "app/whole_file.hpp"
+#include "checks/prove.hpp"
+#include "scene/cell_file.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct CheckOptions {
+  std::string cell, json;
+};
+
+int check(const CheckOptions& options) {
+  const auto cell = read_cell_file(options.cell);
+  if (!cell) return refuse(cell.error().text());
+  Run run;
+  run.progress = terminal_progress();
+  const auto proof = prove(*cell, run);
+  end_progress();
+  if (!proof) return refuse(proof.error().text());
+  if (!options.json.empty())
+    if (const auto written = write_whole(options.json, report_json(*proof)); !written) return refuse(written.error());
+  if (options.json != "-") fmt::print("{}", report_text(*proof));
+  return proof->report.pass ? exit_pass : exit_fail;
+}
+
+}  // namespace
+
+void add_check(CLI::App& program, int& status) {
+  auto options = std::make_shared<CheckOptions>();
+  CLI::App* command =
+      program.add_subcommand("check", "run the cycle and print what fails, where, when and by how much");
+  command->add_option("CELL", options->cell, "the cell file")->required();
+  command->add_option("--json", options->json, "write the report as JSON to this file; - is standard output");
+  command->footer("Example: cellproof check mycell.toml --json report.json");
+  command->callback([options, &status] { status = check(*options); });
+}
+
+}  // namespace cellproof

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/option_values.hpp"
+
+#include <fmt/format.h>
+
+#include "scene/units.hpp"
+
+namespace cellproof {
+
+namespace {
+
+template <int count>
+tl::expected<Eigen::Matrix<double, count, 1>, std::string> values_of(const std::string& text, Kind kind) {
+  const auto values = parse_quantities(text, kind, DefaultUnits{});
+  if (!values) return tl::unexpected(values.error());
+  if (values->size() != static_cast<std::size_t>(count))
+    return tl::unexpected(fmt::format("{} values in '{}'; give {}, separated by commas", values->size(), text, count));
+  return Eigen::Matrix<double, count, 1>(values->data());
+}
+
+}  // namespace
+
+tl::expected<Joints, std::string> joints_of_option(const std::string& text) {
+  return values_of<6>(text, Kind::angle);
+}
+tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text) {
+  return values_of<3>(text, Kind::length);
+}
+tl::expected<Vector3d, std::string> angles_of_option(const std::string& text) {
+  return values_of<3>(text, Kind::angle);
+}
+
+}  // namespace cellproof

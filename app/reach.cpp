@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof reach: every joint solution of a pose.
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/json_pose.hpp"
+#include "app/option_values.hpp"
+#include "app/whole_file.hpp"
+#include "kinematics/inverse.hpp"
+#include "scene/cell_file.hpp"
+#include "scene/scene.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct ReachOptions {
+  std::string cell, tcp, frame = "world", xyz, turn = "0,0,0", json;
+};
+
+struct Answer {
+  Solutions solutions;
+  const Arm& arm;
+};
+
+std::string reach_json(const Answer& answer) {
+  Json json{{"solutions", Json::array()}, {"singular", answer.solutions.singular}};
+  for (const auto& solution : answer.solutions.all) {
+    Json entry{{"joints_deg", json_joints(solution.values)},
+               {"within_limits", !whole_turns(answer.arm, solution.values).empty()},
+               {"manipulability", manipulability(flange_jacobian(answer.arm, arm_frames(answer.arm, solution.values)))},
+               {"position_error_mm", solution.position_error_mm},
+               {"angle_error_deg", degrees(solution.angle_error)}};
+    if (solution.double_root) entry["double"] = true;
+    json["solutions"].push_back(entry);
+  }
+  return json.dump(2) + "\n";
+}
+
+std::string reach_text(const Answer& answer) {
+  if (answer.solutions.all.empty()) return "no joint solution reaches this pose\n";
+  std::string text = fmt::format("{:>9} {:>9} {:>9} {:>9} {:>9} {:>9}   {:<14} {}\n", "J1 deg", "J2", "J3", "J4", "J5",
+                                 "J6", "limits", "manipulability");
+  for (const auto& solution : answer.solutions.all) {
+    for (int j = 0; j < 6; ++j) text += fmt::format("{:>9.3f} ", degrees(solution.values[j]));
+    const bool within = !whole_turns(answer.arm, solution.values).empty();
+    text += fmt::format("  {:<14} {:.5f}{}\n", within ? "within" : "outside",
+                        manipulability(flange_jacobian(answer.arm, arm_frames(answer.arm, solution.values))),
+                        solution.double_root ? "  two solutions meet here" : "");
+  }
+  if (answer.solutions.singular)
+    text += "singular: joints turn against each other without moving the tool; the lines above are representatives\n";
+  return text;
+}
+
+/// The frame must not ride on the arm: its place would depend on the answer.
+bool rides_on_arm(const Scene& scene, int frame) {
+  return rides_on(stated_arrangement(scene), frame, scene.base_frame);
+}
+
+int reach(const ReachOptions& options) {
+  const auto cell = read_cell_file(options.cell);
+  if (!cell) return refuse(cell.error().text());
+  const auto xyz = lengths_of_option(options.xyz);
+  if (!xyz) return refuse("--xyz: " + xyz.error());
+  const auto turn = angles_of_option(options.turn);
+  if (!turn) return refuse("--turn: " + turn.error());
+  const Scene scene = build_frames(*cell);
+  const int tcp = scene.frame_named(options.tcp), frame = scene.frame_named(options.frame);
+  const bool is_tcp =
+      options.tcp == "flange" ||
+      std::any_of(cell->tcps.begin(), cell->tcps.end(), [&](const Tcp& entry) { return entry.name == options.tcp; });
+  if (!is_tcp)
+    return refuse(fmt::format("--tcp: there is no tcp '{}' in {}; name one of its [[tcp]] tables, or flange",
+                              options.tcp, options.cell));
+  if (frame < 0)
+    return refuse(fmt::format("--frame: there is no frame '{}' in {}; name a body, seat, part or world", options.frame,
+                              options.cell));
+  if (rides_on_arm(scene, frame))
+    return refuse(fmt::format("--frame: '{}' rides on the arm; name a frame that stands still", options.frame));
+
+  const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
+  const auto at = [&](int number) { return world[static_cast<std::size_t>(number)]; };
+  Pose goal = Pose::Identity();
+  goal.linear() = (Eigen::AngleAxisd((*turn)[2], Vector3d::UnitZ()) * Eigen::AngleAxisd((*turn)[1], Vector3d::UnitY()) *
+                   Eigen::AngleAxisd((*turn)[0], Vector3d::UnitX()))
+                      .toRotationMatrix();
+  goal.translation() = *xyz;
+  const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
+  auto solutions = inverse(cell->arm.arm, at(scene.base_frame).inverse() * at(frame) * goal * flange_in_tcp);
+  if (!solutions) return refuse(fmt::format("{}: arm: {}", options.cell, solutions.error()));
+  const Answer answer{std::move(*solutions), cell->arm.arm};
+  if (!options.json.empty())
+    if (const auto written = write_whole(options.json, reach_json(answer)); !written) return refuse(written.error());
+  if (options.json != "-") fmt::print("{}", reach_text(answer));
+  return exit_pass;
+}
+
+}  // namespace
+
+void add_reach(CLI::App& program, int& status) {
+  auto options = std::make_shared<ReachOptions>();
+  CLI::App* command = program.add_subcommand("reach", "every joint solution of a pose of a tcp in a frame");
+  command->add_option("CELL", options->cell, "the cell file")->required();
+  command->add_option("--tcp", options->tcp, "the tcp that is to reach the pose, or flange")->required();
+  command->add_option("--frame", options->frame, "the frame that the pose is given in (default: world)");
+  command->add_option("--xyz", options->xyz, "position, mm unless it carries a unit")->required();
+  command->add_option("--turn", options->turn,
+                      "roll, pitch, yaw about fixed axes, degrees unless they carry a unit (default: 0,0,0)");
+  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command->footer(
+      "Example: cellproof reach mycell.toml --tcp cups --frame \"fixture seat\" --xyz=0,0,50 --turn=180,0,0");
+  command->callback([options, &status] { status = reach(*options); });
+}
+
+}  // namespace cellproof

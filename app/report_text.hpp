@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The report for the shop: what fails first, where, when, by how much, what to change.
+#pragma once
+
+#include <string>
+
+#include "checks/prove.hpp"
+
+namespace cellproof {
+
+std::string report_text(const Proof& proof);
+
+}  // namespace cellproof

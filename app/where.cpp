@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof where: where every link, the flange and each tcp are.
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/json_pose.hpp"
+#include "app/option_values.hpp"
+#include "app/whole_file.hpp"
+#include "scene/cell_file.hpp"
+#include "scene/scene.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct WhereOptions {
+  std::string cell, joints, json;
+};
+
+struct NamedPose {
+  std::string name;
+  Pose in_world;
+};
+
+std::vector<NamedPose> poses_of(const Scene& scene, const Joints& joints) {
+  const std::vector<Pose> world = world_poses(scene, stated_arrangement(scene), joints);
+  std::vector<NamedPose> poses;
+  const auto add = [&](const std::string& name) {
+    poses.push_back({name, world[static_cast<std::size_t>(scene.frame_named(name))]});
+  };
+  for (int link = 1; link <= 6; ++link) add(fmt::format("link{}", link));
+  add("flange");
+  for (const auto& tcp : scene.cell.tcps) add(tcp.name);
+  return poses;
+}
+
+/// The flange's Jacobian in world axes.
+Jacobian world_jacobian(const Scene& scene, const Joints& joints) {
+  const Arm& arm = scene.cell.arm.arm;
+  const ArmFrames frames = arm_frames(arm, joints);
+  const Eigen::Matrix3d base = world_pose(scene, stated_arrangement(scene), frames, scene.base_frame).linear();
+  Jacobian jacobian = flange_jacobian(arm, frames);
+  jacobian.topRows<3>() = (base * jacobian.topRows<3>()).eval();
+  jacobian.bottomRows<3>() = (base * jacobian.bottomRows<3>()).eval();
+  return jacobian;
+}
+
+std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
+  Json json{{"frames", Json::object()}, {"jacobian", Json::array()}};
+  for (const auto& pose : poses) json["frames"][pose.name] = json_pose(pose.in_world);
+  for (int row = 0; row < 6; ++row) {
+    Json line = Json::array();
+    for (int column = 0; column < 6; ++column) line.push_back(jacobian(row, column));
+    json["jacobian"].push_back(line);
+  }
+  return json.dump(2) + "\n";
+}
+
+/// Roll, pitch, yaw (deg) of Rz(y) Ry(p) Rx(r); roll is 0 where pitch is a right angle.
+Vector3d turn_of(const Eigen::Matrix3d& rotation) {
+  const double pitch = std::atan2(-rotation(2, 0), std::hypot(rotation(0, 0), rotation(1, 0)));
+  if (std::hypot(rotation(0, 0), rotation(1, 0)) < 1e-9)
+    return {0, degrees(pitch), degrees(std::atan2(-rotation(0, 1), rotation(1, 1)))};
+  return {degrees(std::atan2(rotation(2, 1), rotation(2, 2))), degrees(pitch),
+          degrees(std::atan2(rotation(1, 0), rotation(0, 0)))};
+}
+
+std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
+  std::string text = fmt::format("{:<20} {:>10} {:>10} {:>10}   {:>9} {:>9} {:>9}\n", "in world", "x mm", "y mm",
+                                 "z mm", "roll deg", "pitch deg", "yaw deg");
+  for (const auto& pose : poses) {
+    const Vector3d at = pose.in_world.translation(), turn = turn_of(pose.in_world.linear());
+    text += fmt::format("{:<20} {:>10.3f} {:>10.3f} {:>10.3f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", pose.name, at.x(),
+                        at.y(), at.z(), turn.x(), turn.y(), turn.z());
+  }
+  return text + fmt::format("manipulability {:.6f} (lengths in metres)\n", manipulability(jacobian));
+}
+
+int where(const WhereOptions& options) {
+  const auto cell = read_cell_file(options.cell);
+  if (!cell) return refuse(cell.error().text());
+  const auto joints = joints_of_option(options.joints);
+  if (!joints) return refuse("--joints: " + joints.error());
+  Cell without_models = *cell;  // frames need no meshes
+  const Scene scene = build_frames(without_models);
+  const auto poses = poses_of(scene, *joints);
+  const Jacobian jacobian = world_jacobian(scene, *joints);
+  if (!options.json.empty())
+    if (const auto written = write_whole(options.json, where_json(poses, jacobian)); !written)
+      return refuse(written.error());
+  if (options.json != "-") fmt::print("{}", where_text(poses, jacobian));
+  return exit_pass;
+}
+
+}  // namespace
+
+void add_where(CLI::App& program, int& status) {
+  auto options = std::make_shared<WhereOptions>();
+  CLI::App* command =
+      program.add_subcommand("where", "where every link, the flange and each tcp are at given joint values");
+  command->add_option("CELL", options->cell, "the cell file")->required();
+  command->add_option("--joints", options->joints, "six joint values, degrees unless they carry a unit")->required();
+  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command->footer("Example: cellproof where mycell.toml --joints=-10,20,30,0,45,0");
+  command->callback([options, &status] { status = where(*options); });
+}
+
+}  // namespace cellproof

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A picture in memory and on disk.
+#pragma once
+
+#include <cstdint>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include <tl/expected.hpp>
+
+namespace cellproof {
+
+/// Red, green and blue from 0 to 1, as shown (sRGB).
+struct Colour {
+  double red = 0, green = 0, blue = 0;
+};
+
+/// `share` of `over` laid on `under`.
+inline Colour blend(const Colour& under, const Colour& over, double share) {
+  return {under.red + share * (over.red - under.red), under.green + share * (over.green - under.green),
+          under.blue + share * (over.blue - under.blue)};
+}
+
+/// Rows from the top left; a pixel is 0xFFRRGGBB.
+struct Image {
+  int width = 0, height = 0;
+  std::vector<std::uint32_t> pixels;
+
+  std::uint32_t& at(int column, int row) {
+    return pixels[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
+  }
+  std::uint32_t at(int column, int row) const { return const_cast<Image*>(this)->at(column, row); }
+};
+
+std::uint32_t packed(const Colour& colour);
+Image blank_image(int width, int height, const Colour& colour);
+
+/// Whole or not at all: written beside `file` and then renamed. Error: a sentence.
+tl::expected<void, std::string> write_png(const Image& image, const std::filesystem::path& file);
+
+}  // namespace cellproof

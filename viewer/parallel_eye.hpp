@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The eye of a still: it looks along one direction everywhere and fits what is to be shown.
+#pragma once
+
+#include "scene/sight.hpp"
+#include "viewer/canvas.hpp"
+#include "viewer/still.hpp"
+#include "viewer/surfaces.hpp"
+
+namespace cellproof {
+
+/// A parallel projection: the eye's frame has x right, y down, z forward.
+struct ParallelEye {
+  Pose in_world = Pose::Identity();
+  double mm_per_pixel = 1;
+  Vector2d middle = Vector2d::Zero();  ///< pixel of the eye's axis
+
+  Vector2d pixel(const Vector3d& point_in_world) const;
+  double depth(const Vector3d& point_in_world) const;
+  Eye eye(int width, int height) const;
+};
+
+/// Looks from a side so that `points` (world) fill `area` of the picture. It stands so far back that all of
+/// `everything` lies before it.
+ParallelEye fitted_eye(Side side, const std::vector<Vector3d>& points, const std::vector<Vector3d>& everything,
+                       const Area& area);
+
+}  // namespace cellproof

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/surfaces.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "scene/parallel.hpp"
+#include "viewer/palette.hpp"
+
+namespace cellproof {
+namespace {
+
+constexpr int most_veils = 16;           // surfaces before which a ray gives up seeing through
+constexpr double past_a_surface = 0.02;  // mm
+
+Surface surface_of(const Ray& ray, const Hit& hit) {
+  Surface surface;
+  surface.body = hit.body;
+  surface.depth = static_cast<float>(ray.origin.z() + hit.along * ray.direction.z());
+  Vector3d normal = hit.normal.normalized();
+  if (normal.dot(ray.direction) > 0) normal = -normal;
+  surface.normal = normal.cast<float>();
+  return surface;
+}
+
+void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through, int row, Surfaces& surfaces) {
+  std::vector<Ray> rays;
+  std::vector<std::size_t> samples;
+  const std::size_t first = static_cast<std::size_t>(row) * static_cast<std::size_t>(surfaces.columns);
+  for (int column = 0; column < surfaces.columns; ++column)
+    if (const auto ray = eye.ray(pixel_of_sample(column, row))) {
+      rays.push_back(*ray);
+      samples.push_back(first + static_cast<std::size_t>(column));
+    }
+  std::vector<Hit> hits;
+  while (!rays.empty()) {
+    hits.assign(rays.size(), Hit{});
+    sight.first_hits(rays, hits);
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < rays.size(); ++i) {
+      if (hits[i].body < 0) continue;
+      const std::size_t sample = samples[i];
+      const Surface surface = surface_of(rays[i], hits[i]);
+      if (surfaces.veils[sample] >= most_veils || !see_through || !see_through(sample, surface)) {
+        surfaces.solid[sample] = surface;
+        continue;
+      }
+      if (surfaces.veils[sample]++ == 0) surfaces.veil[sample] = surface;
+      rays[kept] = rays[i];
+      rays[kept].near = hits[i].along + past_a_surface;
+      samples[kept++] = sample;
+    }
+    rays.resize(kept);
+    samples.resize(kept);
+  }
+}
+
+/// Light from the eye with a little from above left, so that faces of a box differ.
+Colour lit(const Colour& colour, const Eigen::Vector3f& normal) {
+  const float head = std::max(0.0F, -normal.z());
+  const float side = std::max(0.0F, normal.dot(Eigen::Vector3f(-0.35F, -0.75F, -0.56F)));
+  const double light = 0.42 + 0.33 * static_cast<double>(head) + 0.30 * static_cast<double>(side);
+  return blend(Colour{}, colour, std::min(light, 1.05));
+}
+
+/// How dark the line between two neighbouring samples is, 0 for none.
+double line_between(const Surface& a, const Surface& b, double width) {
+  if (a.body != b.body) return 0.85;
+  if (a.body < 0) return 0;
+  constexpr float crease = 0.92F;  // cosine of some 23°
+  if (a.normal.dot(b.normal) < crease) return 0.5;
+  const auto slope = [](const Surface& s) {
+    return (std::abs(s.normal.x()) + std::abs(s.normal.y())) / std::max(0.02F, std::abs(s.normal.z()));
+  };
+  const double steepest = static_cast<double>(std::max(slope(a), slope(b)));
+  return std::abs(static_cast<double>(a.depth) - static_cast<double>(b.depth)) > width * (4 + 3 * steepest) ? 0.6 : 0;
+}
+
+/// The darkest line that a sample lies on, towards its four neighbours.
+double line_at(const std::vector<Surface>& layer, int columns, int rows, int column, int row, double width) {
+  const auto at = [&](int c, int r) -> const Surface& {
+    return layer[static_cast<std::size_t>(r) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(c)];
+  };
+  double darkest = 0;
+  if (column > 0) darkest = std::max(darkest, line_between(at(column, row), at(column - 1, row), width));
+  if (row > 0) darkest = std::max(darkest, line_between(at(column, row), at(column, row - 1), width));
+  if (column + 1 < columns) darkest = std::max(darkest, line_between(at(column, row), at(column + 1, row), width));
+  if (row + 1 < rows) darkest = std::max(darkest, line_between(at(column, row), at(column, row + 1), width));
+  return darkest;
+}
+
+Colour sample_colour(const Eye& eye, const Surfaces& surfaces, int column, int row,
+                     const std::function<Colour(int body)>& colour_of) {
+  const std::size_t sample =
+      static_cast<std::size_t>(row) * static_cast<std::size_t>(surfaces.columns) + static_cast<std::size_t>(column);
+  const auto line = [&](const std::vector<Surface>& layer) {
+    const double width = eye.sample_width(static_cast<double>(layer[sample].depth));
+    return line_at(layer, surfaces.columns, surfaces.rows, column, row, width);
+  };
+  const Surface& solid = surfaces.solid[sample];
+  Colour colour = solid.body < 0 ? palette::paper : lit(colour_of(solid.body), solid.normal);
+  colour = blend(colour, palette::ink, line(surfaces.solid));
+  const Surface& veil = surfaces.veil[sample];
+  if (veil.body >= 0) {
+    const double share = surfaces.veils[sample] > 1 ? 0.25 : 0.16;
+    colour = blend(colour, lit(colour_of(veil.body), veil.normal), share);
+  }
+  return blend(colour, palette::ink, 0.45 * line(surfaces.veil));
+}
+
+}  // namespace
+
+Vector2d pixel_of_sample(int column, int row) {
+  return {(column + 0.5) / samples_a_side - 0.5, (row + 0.5) / samples_a_side - 0.5};
+}
+
+Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through) {
+  Surfaces surfaces;
+  surfaces.columns = eye.width * samples_a_side;
+  surfaces.rows = eye.height * samples_a_side;
+  const std::size_t count = static_cast<std::size_t>(surfaces.columns) * static_cast<std::size_t>(surfaces.rows);
+  surfaces.solid.resize(count);
+  surfaces.veil.resize(count);
+  surfaces.veils.resize(count);
+  parallel_for(static_cast<std::size_t>(surfaces.rows), 0, {},
+               [&](std::size_t row) { trace_row(eye, sight, see_through, static_cast<int>(row), surfaces); });
+  return surfaces;
+}
+
+Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(int body)>& colour_of) {
+  Image image = blank_image(eye.width, eye.height, palette::paper);
+  parallel_for(static_cast<std::size_t>(eye.height), 0, {}, [&](std::size_t row_number) {
+    const int row = static_cast<int>(row_number);
+    for (int column = 0; column < eye.width; ++column) {
+      Colour sum;
+      for (int down = 0; down < samples_a_side; ++down)
+        for (int right = 0; right < samples_a_side; ++right) {
+          const Colour one =
+              sample_colour(eye, surfaces, column * samples_a_side + right, row * samples_a_side + down, colour_of);
+          sum = {sum.red + one.red, sum.green + one.green, sum.blue + one.blue};
+        }
+      image.at(column, row) = packed(blend(Colour{}, sum, 1.0 / (samples_a_side * samples_a_side)));
+    }
+  });
+  return image;
+}
+
+std::vector<int> bodies_by_pixel(const Surfaces& surfaces) {
+  const int width = surfaces.columns / samples_a_side, height = surfaces.rows / samples_a_side;
+  std::vector<int> bodies;
+  for (int row = 0; row < height; ++row)
+    for (int column = 0; column < width; ++column) {
+      const int r = row * samples_a_side + samples_a_side / 2, c = column * samples_a_side + samples_a_side / 2;
+      bodies.push_back(surfaces
+                           .solid[static_cast<std::size_t>(r) * static_cast<std::size_t>(surfaces.columns) +
+                                  static_cast<std::size_t>(c)]
+                           .body);
+    }
+  return bodies;
+}
+
+}  // namespace cellproof
