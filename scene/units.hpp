@@ -4,6 +4,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include <tl/expected.hpp>
 
@@ -30,21 +31,38 @@ enum class Kind {
   flow
 };
 
-/// The file's own defaults for bare numbers (`units`): factors to the internal unit, with their names.
+/// The units that bare lengths, angles and masses are in (`units` in the cell file).
 struct DefaultUnits {
   std::string length = "mm", angle = "deg", mass = "kg";
 };
 
 /// What a bare number of this kind is multiplied by. Bare defaults beside `units`: N, kPa, N m, kg m^2, W, s, kg/m^3,
-/// L, L/min, and the per-second and squared forms of the length and angle units.
+/// L, L/min, and the per-second and squared forms of the length and angle units. Throws std::logic_error if `units`
+/// names a unit that does not exist: it was to be checked where it was read.
 double bare_factor(Kind kind, const DefaultUnits& units);
 
-/// "12.7 mm", "0.5 in", "25 inHg" … to the internal unit. Error: a sentence with the units that would serve.
+/// "12.7 mm", "0.5 in", "25 inHg" … to the internal unit; the blank between is optional. Error: a sentence that says
+/// what is wrong, "; ", and the units that would serve.
 tl::expected<double, std::string> parse_quantity(std::string_view text, Kind kind);
 
 /// Factor of a unit's name to the internal unit of its kind. Error as above.
 tl::expected<double, std::string> unit_factor(std::string_view name, Kind kind);
 
+/// The unit of a bare number of this kind: "mm/s^2".
+std::string bare_unit(Kind kind, const DefaultUnits& units);
+
+/// What follows the number in a quantity: "inHg". Empty if there is no number.
+std::string unit_in(std::string_view text);
+
+/// A list as an option's value gives it, "1 in,0,0" or "-10,20,30": each entry bare (the default unit) or with its
+/// unit. Error: a sentence that names the entry, counted from 1.
+tl::expected<std::vector<double>, std::string> parse_quantities(std::string_view comma_list, Kind kind,
+                                                                const DefaultUnits& units);
+
+/// "length", "angular speed" …
 std::string_view kind_name(Kind kind);
+
+/// "mm, cm, m, in, ft or thou"
+std::string units_of(Kind kind);
 
 }  // namespace cellproof

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/instant.hpp"
+
+#include "checks/checked_pairs.hpp"
+#include "scene/clearance.hpp"
+
+namespace cellproof {
+
+std::optional<ClearanceFigure> instant_clearance(const Scene& scene, const Stretch& stretch, double time_s) {
+  Stretch instant = stretch;
+  const Joints standing = joints_at(stretch, time_s);
+  instant.motion = Motion{Path::joint(standing, standing), TimeLaw{}};
+  instant.arrangement = std::make_shared<const Arrangement>(arrangement_at(stretch, time_s));
+  instant.shifts.clear();
+  const auto pairs = checked_pairs(scene, instant);
+  const StretchClearance clearance = measure_clearance(scene, instant, pairs);
+  if (clearance.closest < 0) return std::nullopt;
+  const auto closest = static_cast<std::size_t>(clearance.closest);
+  ClearanceFigure figure;
+  figure.lower_mm = clearance.lower_mm;
+  figure.upper_mm = clearance.upper_mm;
+  figure.between = {scene.bodies[static_cast<std::size_t>(pairs[closest].a)].name,
+                    scene.bodies[static_cast<std::size_t>(pairs[closest].b)].name};
+  figure.time_s = time_s;
+  figure.points = clearance.pairs[closest].points;
+  return figure;
+}
+
+}  // namespace cellproof
