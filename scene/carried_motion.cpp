@@ -2,14 +2,13 @@
 #include "scene/carried_motion.hpp"
 
 #include <algorithm>
-#include <limits>
 
 namespace cellproof {
 
 CarriedMotion::CarriedMotion(const Scene& scene, const Stretch& stretch)
     : scene_(scene), stretch_(stretch), arm_moves_(!stretch.motion.path.goes_nowhere()) {}
 
-const ArmFrames& CarriedMotion::frames_at(double share) {
+const ArmFrames& CarriedMotion::frames_at(double share) const {
   const auto found = frames_.find(share);
   if (found != frames_.end()) return found->second;
   return frames_.emplace(share, arm_frames(scene_.cell.arm.arm, stretch_.motion.path.on_chain(share))).first->second;
@@ -49,11 +48,12 @@ Mover CarriedMotion::mover_of(int body) const {
   return mover;
 }
 
-Pose CarriedMotion::pose(const Mover& mover, double share) {
+Pose CarriedMotion::pose(const Mover& mover, double share) const {
   switch (mover.by) {
     case Mover::By::nothing:
       return mover.before * mover.after;
     case Mover::By::link:
+      if (on_line(mover)) return mover.before * line_pose_of_link6(share) * mover.after;
       return mover.before * frames_at(share).link_in_base[static_cast<std::size_t>(mover.number)] * mover.after;
     case Mover::By::shift:
       return mover.before * shifted_pose(stretch_.shifts[static_cast<std::size_t>(mover.number)], share) * mover.after;
@@ -77,15 +77,14 @@ double shift_travel(const Shifting& shift, const CarriedHull& hull, double share
 /// ends.
 double CarriedMotion::tool_travel(const Mover& mover, double from, double to) const {
   const Path& path = stretch_.motion.path;
-  if (!path.is_linear() || mover.number != 6) return std::numeric_limits<double>::infinity();
   const Pose tcp_in_link6 = scene_.cell.arm.arm.flange_in_link6 * path.target().tcp_in_flange;
   double radius = 0;
   for (const auto& corner : mover.hull.corners_in_link)
     radius = std::max(radius, (corner - tcp_in_link6.translation()).norm());
-  return (to - from) * (path.target().distance_mm() + path.target().angle() * radius) + 2 * path.stray_mm();
+  return (to - from) * (path.target().distance_mm() + path.target().angle() * radius);
 }
 
-double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double from, double to) {
+double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double from, double to) const {
   double travel = 0;
   for (const Mover* mover : {&a, &b})
     if (mover->by == Mover::By::shift)
@@ -95,9 +94,90 @@ double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double fro
   if (link_a == link_b) return travel;
   const Mover& outer = link_a > link_b ? a : b;
   const int inner = std::min(link_a, link_b);
-  const double by_joints = motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
-                                        stretch_.motion.path.travel(from, to), inner);
-  return travel + (inner == 0 ? std::min(by_joints, tool_travel(outer, from, to)) : by_joints);
+  if (inner == 0 && on_line(outer)) return travel + tool_travel(outer, from, to);
+  return travel + motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
+                               stretch_.motion.path.travel(from, to), inner);
+}
+
+/// What the last link carries on a line is placed by the line itself, not by the chain of knots.
+bool CarriedMotion::on_line(const Mover& mover) const {
+  return mover.by == Mover::By::link && mover.number == 6 && stretch_.motion.path.is_linear();
+}
+
+Pose CarriedMotion::line_pose_of_link6(double share) const {
+  const LinearTarget& line = stretch_.motion.path.target();
+  return line.at(share) * (scene_.cell.arm.arm.flange_in_link6 * line.tcp_in_flange).inverse();
+}
+
+double CarriedMotion::chain_stray(const Mover& a, const Mover& b) const {
+  const bool by_chain = (a.by == Mover::By::link && !on_line(a)) || (b.by == Mover::By::link && !on_line(b));
+  return by_chain && !stands_still(a, b) ? stretch_.motion.path.stray_mm() : 0;
+}
+
+RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double to) const {
+  const LinearTarget& line = stretch_.motion.path.target();
+  const Twist way = (to - from) * line.direction();
+  const double middle = 0.5 * (from + to);
+  RelativeMotion motion;
+  motion.velocity = tool.before.linear() * way.head<3>();
+  motion.turning = tool.before.linear() * way.tail<3>();
+  motion.about = tool.before * line.at(middle).translation();
+  motion.half = 0.5;
+  const Pose placed = pose(tool, middle) * tool.after.inverse();
+  double radius = 0;
+  for (const auto& corner : tool.hull.corners_in_link) radius = std::max(radius, (placed * corner - motion.about).norm());
+  motion.stray_mm = way.tail<3>().squaredNorm() / 8 * radius;
+  return motion;
+}
+
+RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, double from, double to) const {
+  const Path& path = stretch_.motion.path;
+  const Joints start = path.on_chain(from), change = path.on_chain(to) - start;
+  Joints off = Joints::Zero();   // of the knots between from the even run
+  const auto& knots = path.knots();
+  auto knot = std::upper_bound(knots.begin(), knots.end(), from, [](double s, const Knot& k) { return s < k.s; });
+  for (; knot != knots.end() && knot->s < to; ++knot)
+    off = off.cwiseMax((knot->values - start - (knot->s - from) / (to - from) * change).cwiseAbs());
+  const EvenMotion even =
+      even_motion(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull, change, off, inner_link);
+  RelativeMotion motion;
+  motion.velocity = outer.before.linear() * even.velocity;
+  motion.turning = outer.before.linear() * even.turning;
+  motion.about = outer.before * even.about;
+  motion.half = 0.5;
+  motion.stray_mm = even.stray_mm + (on_line(outer) ? 2 * path.stray_mm() : 0);
+  return motion;
+}
+
+RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, double to) const {
+  const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(shifted.number)];
+  const Eigen::AngleAxisd turn(shift.to.linear() * shift.from.linear().transpose());
+  const double share = to - from;
+  RelativeMotion motion;
+  motion.velocity = share * (shifted.before.linear() * (shift.to.translation() - shift.from.translation()));
+  motion.turning = share * turn.angle() * (shifted.before.linear() * turn.axis());
+  motion.about = shifted.before * shifted_pose(shift, 0.5 * (from + to)).translation();
+  motion.half = 0.5;
+  double radius = 0;
+  for (const auto& corner : shifted.hull.corners_in_link) radius = std::max(radius, corner.norm());
+  motion.stray_mm = motion.turning.squaredNorm() / 8 * radius;
+  return motion;
+}
+
+CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover& b, double from,
+                                                      double to) const {
+  const bool shift_a = a.by == Mover::By::shift, shift_b = b.by == Mover::By::shift;
+  if (shift_a && shift_b) {   // two shifts at once: any direction
+    RelativeMotion motion;
+    motion.stray_mm = relative_travel(a, b, from, to) / 2;
+    return {true, motion};
+  }
+  if (shift_a || shift_b) return {shift_a, shift_motion(shift_a ? a : b, from, to)};
+  const int link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
+  const bool a_is_outer = link_a > link_b;
+  const Mover& outer = a_is_outer ? a : b;
+  const int inner = std::min(link_a, link_b);
+  return {a_is_outer, inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }
 
 bool CarriedMotion::stands_still(const Mover& a, const Mover& b) const {

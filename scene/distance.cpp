@@ -116,6 +116,18 @@ Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
   return result;
 }
 
+NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
+                         const RelativeMotion& motion, double cap) {
+  double speed = 0;
+  for (const auto& corner : a.box().corners())
+    speed = std::max(speed, (motion.velocity + motion.turning.cross(a_in_world * corner - motion.about)).norm());
+  const double travel = speed * motion.half + motion.stray_mm;
+  NearestOver over;
+  over.middle = nearest(a, a_in_world, b, b_in_world, cap + travel);
+  over.lower_mm = std::max(0.0, std::min(cap, over.middle.distance - travel));
+  return over;
+}
+
 double box_distance(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world) {
   const PlacedBox box_a = placed_box(a, a_in_world), box_b = placed_box(b, b_in_world);
   double most = 0;

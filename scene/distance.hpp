@@ -45,6 +45,21 @@ struct Nearest {
 /// mm is touching, and 0. Throws std::invalid_argument if a pose or the cap is not a number: never "far apart".
 Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double cap);
 
+/// First-order motion of a against b about a middle instant: a point p of a (world, at the middle) is displaced by
+/// u·(velocity + turning × (p − about)), u in [-half, +half], and by at most `stray_mm` more.
+struct RelativeMotion {
+  Vector3d velocity = Vector3d::Zero(), turning = Vector3d::Zero(), about = Vector3d::Zero();
+  double half = 0;
+  double stray_mm = 0;
+};
+
+struct NearestOver {
+  Nearest middle;      ///< nearest distance at the middle instant
+  double lower_mm = 0; ///< the distance is at least this at every instant of the interval; the cap if nothing is nearer
+};
+NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
+                         const RelativeMotion& motion, double cap);
+
 /// True if some shell of one lies inside the other, closed one. Asked for surfaces that do not touch.
 bool contains_part_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world);
 
