@@ -48,6 +48,7 @@ class Hand {
   struct Linear {
     double constant = 0, cosine = 0, sine = 0;
     double at(double angle) const { return constant + cosine * std::cos(angle) + sine * std::sin(angle); }
+    double slope(double angle) const { return sine * std::cos(angle) - cosine * std::sin(angle); }
   };
 
   /// A vector's part along the common direction, (sin θ1 sin α1, −cos θ1 sin α1, cos α1).
@@ -76,6 +77,10 @@ class Hand {
     return {fourth_.tilt.cosine * fifth_.tilt.cosine - flip_ * form.constant, -flip_ * form.cosine, -flip_ * form.sine};
   }
 
+  struct FirstAndFifth {
+    double first = 0, fifth = 0;
+  };
+  FirstAndFifth refined(FirstAndFifth angles, const Linear& sine, const Linear& cosine) const;
   void by_offset();
   void by_lean();
   void by_both();
@@ -131,8 +136,31 @@ void Hand::by_both() {
     roots.add(reference_[0]);
   }
   for (const double first : roots) {
-    with_first_and_fifth(first, std::atan2(sine.at(first) / (s4 * a), cosine.at(first) / (s4 * s5)));
+    const auto [better, fifth] =
+        refined({first, std::atan2(sine.at(first) / (s4 * a), cosine.at(first) / (s4 * s5))}, sine, cosine);
+    with_first_and_fifth(better, fifth);
   }
+}
+
+/// Newton's iteration on both conditions: an elimination leaves few digits where sin α4 or a5 is small.
+Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const Linear& sine, const Linear& cosine) const {
+  const double full_sine = fourth_.tilt.sine * fifth_.a, full_cosine = fourth_.tilt.sine * fifth_.tilt.sine;
+  FirstAndFifth best = angles;
+  double least = std::numeric_limits<double>::infinity();
+  for (int round = 0; round < 6; ++round) {
+    const double s = std::sin(angles.fifth), c = std::cos(angles.fifth);
+    const double gap1 = full_sine * s - sine.at(angles.first), gap2 = full_cosine * c - cosine.at(angles.first);
+    const double size = std::hypot(gap1 / full_sine, gap2 / full_cosine);
+    if (!(size < least)) break;
+    least = size;
+    best = angles;
+    const double slope1 = sine.slope(angles.first), slope2 = cosine.slope(angles.first);
+    const double determinant = slope1 * full_cosine * s + full_sine * c * slope2;
+    if (size < 1e-15 || determinant == 0) break;
+    angles.first += (gap1 * full_cosine * s + gap2 * full_sine * c) / determinant;
+    angles.fifth += (gap2 * slope1 - gap1 * slope2) / determinant;
+  }
+  return best;
 }
 
 void Hand::with_first(double first) {

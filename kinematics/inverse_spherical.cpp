@@ -4,6 +4,8 @@
 // θ1, and eliminating θ2 between them leaves a trigonometric polynomial of degree two in θ3.
 #include <cmath>
 
+#include <Eigen/LU>
+
 #include "kinematics/closed_form.hpp"
 #include "kinematics/trigonometric_roots.hpp"
 
@@ -81,6 +83,12 @@ class Shoulder {
   void with_second(double phi, const AngleRoots& second);
   void with_second_and_third(double second, double phi);
   void with_arm(double first, double second, double phi);
+  struct Centre {
+    Vector3d place;
+    Eigen::Matrix3d slopes;
+  };
+  Centre centre_at(const Vector3d& angles) const;
+  Vector3d refined(Vector3d angles) const;
   void with_wrist(double first, double second, double third);
 
   const NormalChain& chain_;
@@ -175,7 +183,48 @@ void Shoulder::with_second_and_third(double second, double phi) {
 }
 
 void Shoulder::with_arm(double first, double second, double phi) {
-  with_wrist(first, second, phi + lead_);
+  // A wrist near the end of its travel asks for more digits than an elimination leaves.
+  const Vector3d angles = refined({first, second, phi});
+  with_wrist(angles[0], angles[1], angles[2] + lead_);
+}
+
+/// The centre and its derivatives by θ1, θ2 and φ.
+Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
+  const auto tilted = [](const Turn& by, const Vector3d& v) -> Vector3d {
+    return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
+  };
+  const auto turned = [](double angle, const Vector3d& v) -> Vector3d {
+    const double s = std::sin(angle), c = std::cos(angle);
+    return {c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z()};
+  };
+  const auto across = [](const Vector3d& v) -> Vector3d { return {-v.y(), v.x(), 0}; };
+  Vector3d at = turned(angles[2], {reach_, 0, height_}), by_third = across(at), by_second;
+  at = turned(angles[1], Vector3d(second_.a, 0, 0) + tilted(second_.tilt, at)) + Vector3d(0, 0, second_.d);
+  by_third = turned(angles[1], tilted(second_.tilt, by_third));
+  by_second = across(at);
+  at = turned(angles[0], Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
+  Centre centre;
+  centre.place = at;
+  centre.slopes << across(at), turned(angles[0], tilted(first_.tilt, by_second)),
+      turned(angles[0], tilted(first_.tilt, by_third));
+  return centre;
+}
+
+/// Newton's iteration on the three angles, where the arm is not singular.
+Vector3d Shoulder::refined(Vector3d angles) const {
+  constexpr double enough = 1e-15, singular = 1e-9;
+  double least = std::numeric_limits<double>::infinity();
+  Vector3d best = angles;
+  for (int round = 0; round < 4; ++round) {
+    const Centre centre = centre_at(angles);
+    const Vector3d gap = centre_ - centre.place;
+    if (!(gap.norm() < least)) break;
+    least = gap.norm();
+    best = angles;
+    if (least < enough || std::abs(centre.slopes.determinant()) < singular) break;
+    angles += centre.slopes.inverse() * gap;
+  }
+  return best;
 }
 
 /// Orientation left for the wrist: Rz(θ4) Rx(α4) Rz(θ5) Rx(α5) Rz(θ6).
