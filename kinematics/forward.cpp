@@ -6,20 +6,10 @@
 #include <Eigen/LU>
 #include <Eigen/SVD>
 
+#include "kinematics/turn.hpp"
+
 namespace cellproof {
 namespace {
-
-/// Most tables hold quarter turns only, which need no sine.
-void sine_cosine(double angle, double& sine, double& cosine) {
-  constexpr double quarter = pi / 2;
-  if (angle == 0) {
-    sine = 0, cosine = 1;
-  } else if (angle == quarter || angle == -quarter) {
-    sine = angle > 0 ? 1 : -1, cosine = 0;
-  } else {
-    sine = std::sin(angle), cosine = std::cos(angle);
-  }
-}
 
 /// The frame's axes and origin, written out: an Isometry3d product would spend half its time on the last row.
 struct Axes {
@@ -44,15 +34,14 @@ struct Axes {
 };
 
 void step(DhConvention convention, const DhRow& row, double dh_angle, Axes& frame) {
-  double turn_sine = 0, turn_cosine = 1;
-  sine_cosine(row.alpha, turn_sine, turn_cosine);
+  const Turn tilt = turn_by(row.alpha);
   const double sine = std::sin(dh_angle), cosine = std::cos(dh_angle);
   if (convention == DhConvention::standard) {
     frame.turn_about_z(sine, cosine);
     frame.origin += row.d * frame.z + row.a * frame.x;
-    frame.turn_about_x(turn_sine, turn_cosine);
+    frame.turn_about_x(tilt.sine, tilt.cosine);
   } else {
-    frame.turn_about_x(turn_sine, turn_cosine);
+    frame.turn_about_x(tilt.sine, tilt.cosine);
     frame.origin += row.a * frame.x + row.d * frame.z;
     frame.turn_about_z(sine, cosine);
   }

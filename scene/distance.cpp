@@ -22,8 +22,8 @@ using Descent = fcl::detail::MeshDistanceTraversalNodeOBBRSSd;
 /// Surfaces nearer than this (mm) touch: below it lies the rounding of poses and of coordinates of metres.
 constexpr double touching = 1e-9;
 
-/// FCL's descent of two trees with our own test of two triangles: its own may stop at a distance too great where edges
-/// are parallel to within rounding.
+/// FCL's descent of two trees with our own test of two triangles. FCL's returns no points where triangles cross, and
+/// about one pair in 100,000 with corners on a small lattice comes out too far apart, some of them touching.
 class TriangleDescent final : public Descent {
  public:
   void preprocess() override {}

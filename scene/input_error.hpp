@@ -11,7 +11,7 @@ namespace cellproof {
 struct InputError {
   std::string file;  ///< as the user named it
   int line = 0;      ///< 1-based, 0 where a line makes no sense (a missing file)
-  std::string key;   ///< "arm.joints[2].alpha", or empty
+  std::string key;   ///< "arm.joints[2].alpha" (lists count from 1), `body "table".mesh_unit`, or empty
   std::string what;  ///< what is wrong
   std::string mend;  ///< what to do
   /// "FILE:LINE: KEY: what is wrong; what to do", leaving out the parts that are empty.

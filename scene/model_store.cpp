@@ -17,7 +17,7 @@ using Opened = tl::expected<Model, ModelError>;
 /// Equal shapes have equal keys.
 struct KeyOfShape {
   std::string operator()(const MeshSource& mesh) const {
-    return fmt::format("mesh {} {} {}", mesh.file.string(), mesh.unit_mm.value_or(0), mesh.solid);
+    return fmt::format("mesh {} {}", mesh.file.string(), mesh.unit_mm.value_or(0));
   }
   std::string operator()(const BoxShape& box) const {
     return fmt::format("box {} {} {}", box.size.x(), box.size.y(), box.size.z());

@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 #include <stdexcept>
 #include <utility>
 
@@ -24,17 +23,25 @@ bool is_bare_key(std::string_view key) {
   });
 }
 
+/// Insertions, deletions, replacements and swaps of neighbours (optimal string alignment).
 std::size_t edit_distance(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> row(b.size() + 1);
-  std::iota(row.begin(), row.end(), std::size_t{0});
+  std::vector<std::vector<std::size_t>> cost(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i) cost[i][0] = i;
+  for (std::size_t j = 0; j <= b.size(); ++j) cost[0][j] = j;
   for (std::size_t i = 1; i <= a.size(); ++i) {
-    std::size_t diagonal = std::exchange(row[0], i);
     for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t swapped = diagonal + (a[i - 1] == b[j - 1] ? 0 : 1);
-      diagonal = std::exchange(row[j], std::min({row[j] + 1, row[j - 1] + 1, swapped}));
+      const std::size_t replaced = cost[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+      cost[i][j] = std::min({cost[i - 1][j] + 1, cost[i][j - 1] + 1, replaced});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        cost[i][j] = std::min(cost[i][j], cost[i - 2][j - 2] + 1);
     }
   }
-  return row[b.size()];
+  return cost[a.size()][b.size()];
+}
+
+/// Too far apart in length to be misspellings of each other; keeps huge keys cheap.
+bool lengths_differ_much(std::string_view a, std::string_view b) {
+  return std::max(a.size(), b.size()) - std::min(a.size(), b.size()) > 2;
 }
 
 const std::string* name_in(const TomlValue& value) {
@@ -68,6 +75,7 @@ std::string nearest_word(std::string_view word, const std::vector<std::string_vi
   std::string_view best;
   std::size_t least = 3;
   for (const std::string_view candidate : candidates) {
+    if (lengths_differ_much(word, candidate)) continue;
     const std::size_t distance = edit_distance(word, candidate);
     // A word that shares nothing with the candidate is no misspelling of it: "a" is not "on".
     if (distance < least && distance < candidate.size()) {

@@ -130,5 +130,3 @@ void build_rays(benchmark::State& state) {
 BENCHMARK(build_rays)->Name("make_ray_body, 100,820 triangles")->Unit(benchmark::kMillisecond);
 
 }  // namespace
-
-BENCHMARK_MAIN();

@@ -90,3 +90,17 @@ TEST_CASE("A limit that is not undercut gives nothing, and one that is gives the
   CHECK(std::isinf(triangle_gap(a, b, 4).squared));
   CHECK(std::isnan(triangle_gap(a, b, 4).point_a.x()));
 }
+
+TEST_CASE("Touching triangles that a test by separating slabs calls apart") {
+  // given pairs for which FCL 0.7's triangle test answers 0.1195, 0.4082, 0.3333 and 0.1961 (derived: run here)
+  const std::vector<std::pair<Corners, Corners>> pairs = {
+      {{Vector3d(2, 0, 3), {0, 3, 3}, {1, 0, 0}}, {Vector3d(1, 1, 3), {0, 1, 0}, {1, 1, 2}}},
+      {{Vector3d(0, 0, 3), {1, 2, 0}, {2, 2, 1}}, {Vector3d(1, 3, 1), {1, 1, 3}, {3, 2, 0}}},
+      {{Vector3d(1, 2, 2), {1, 3, 1}, {1, 1, 2}}, {Vector3d(0, 0, 2), {0, 2, 0}, {3, 2, 3}}},
+      {{Vector3d(0, 3, 3), {1, 1, 2}, {1, 2, 2}}, {Vector3d(0, 3, 2), {3, 1, 3}, {0, 2, 1}}}};
+  for (const auto& [a, b] : pairs) {
+    CHECK(by_oracle(a, b) < 1e-15);
+    CHECK(std::sqrt(triangle_gap(a, b, no_limit).squared) < 1e-15);
+    CHECK(std::sqrt(triangle_gap(b, a, no_limit).squared) < 1e-15);
+  }
+}

@@ -1,0 +1,194 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Arms whose axes 2, 3 and 4 are parallel. Along that common direction the loop says two things that joints 2, 3 and 4
+// have no say in: how far the hand is from the plane of motion, and how axis 6 leans to it. Both are linear in the
+// sines and cosines of θ1 and θ5.
+#include <cmath>
+
+#include "kinematics/closed_form.hpp"
+#include "kinematics/trigonometric_roots.hpp"
+
+namespace cellproof {
+namespace {
+
+Pose turned_about_z(double angle) {
+  Pose pose = Pose::Identity();
+  const double s = std::sin(angle), c = std::cos(angle);
+  pose.linear() << c, -s, 0, s, c, 0, 0, 0, 1;
+  return pose;
+}
+
+Pose link_pose(const NormalLink& link) {
+  Pose pose = Pose::Identity();
+  const Turn& t = link.tilt;
+  pose.linear() << 1, 0, 0, 0, t.cosine, -t.sine, 0, t.sine, t.cosine;
+  pose.translation() << link.a, 0, link.d;
+  return pose;
+}
+
+class Hand {
+ public:
+  Hand(const NormalChain& chain, const Pose& target, const Joints& reference, Candidates& found)
+      : chain_(chain), target_(target), reference_(reference), found_(found) {}
+
+  void solve() {
+    if (std::abs(fifth_.a) < nearly_vanishing) {
+      by_offset();
+    } else if (std::abs(fifth_.tilt.sine) < nearly_vanishing) {
+      by_lean();
+    } else {
+      by_both();
+    }
+  }
+
+ private:
+  /// Below this the terms that a route leaves out are left to Newton's iteration.
+  static constexpr double nearly_vanishing = 1e-6;
+
+  /// constant + cosine cos θ1 + sine sin θ1
+  struct Linear {
+    double constant = 0, cosine = 0, sine = 0;
+    double at(double angle) const { return constant + cosine * std::cos(angle) + sine * std::sin(angle); }
+  };
+
+  /// A vector's part along the common direction, (sin θ1 sin α1, −cos θ1 sin α1, cos α1).
+  Linear along(const Vector3d& v) const {
+    const Turn& tilt = chain_.links[0].tilt;
+    return {tilt.cosine * v.z(), -tilt.sine * v.y(), tilt.sine * v.x()};
+  }
+  Vector3d common_direction(double first) const {
+    const Turn& tilt = chain_.links[0].tilt;
+    return {std::sin(first) * tilt.sine, -std::cos(first) * tilt.sine, tilt.cosine};
+  }
+
+  /// sin α4 a5 sin θ5, from the hand's distance from the plane of motion.
+  Linear offset() const {
+    const double fixed = chain_.links[1].d + flip2_ * chain_.links[2].d + flip_ * chain_.links[3].d;
+    Linear form = along(target_.translation());
+    form.constant -= fixed;
+    form = {flip_ * form.constant, flip_ * form.cosine, flip_ * form.sine};
+    form.constant -= fourth_.tilt.cosine * fifth_.d;
+    return form;
+  }
+
+  /// sin α4 sin α5 cos θ5, from the lean of axis 6.
+  Linear lean() const {
+    const Linear form = along(target_.linear().col(2));
+    return {fourth_.tilt.cosine * fifth_.tilt.cosine - flip_ * form.constant, -flip_ * form.cosine, -flip_ * form.sine};
+  }
+
+  void by_offset();
+  void by_lean();
+  void by_both();
+  AngleRoots first_angles(const Linear& zero);
+  void with_first(double first);
+  void with_first_and_fifth(double first, double fifth);
+  void with_sixth(double first, double fifth, double sixth);
+
+  const NormalChain& chain_;
+  const Pose& target_;
+  const Joints& reference_;
+  Candidates& found_;
+  const NormalLink &fourth_ = chain_.links[3], &fifth_ = chain_.links[4];
+  /// Axes 3 and 4 point with axis 2 (1) or against it (−1).
+  const double flip2_ = chain_.links[1].tilt.cosine > 0 ? 1 : -1;
+  const double flip_ = chain_.links[2].tilt.cosine > 0 ? flip2_ : -flip2_;
+};
+
+AngleRoots Hand::first_angles(const Linear& zero) {
+  AngleRoots roots = roots_of(zero.constant, zero.cosine, zero.sine, vanishing);
+  if (roots.everywhere) {
+    found_.singular = true;
+    roots.add(reference_[0]);
+  }
+  return roots;
+}
+
+/// Axes 5 and 6 meet: the offset holds no θ5.
+void Hand::by_offset() {
+  for (const double first : first_angles(offset())) with_first(first);
+}
+
+/// Axes 5 and 6 are parallel: the lean holds no θ5.
+void Hand::by_lean() {
+  const Linear sine = offset();
+  const double full = fourth_.tilt.sine * fifth_.a;
+  for (const double first : first_angles(lean())) {
+    const auto off_quarter = angle_between(1 - sine.at(first) / full, 1 + sine.at(first) / full);
+    if (!off_quarter) continue;
+    for (const double angle : {*off_quarter, -*off_quarter}) with_first_and_fifth(first, pi / 2 - angle);
+  }
+}
+
+void Hand::by_both() {
+  const Linear sine = offset(), cosine = lean();
+  const double a = fifth_.a, s5 = fifth_.tilt.sine, s4 = fourth_.tilt.sine;
+  TrigonometricPolynomial unit_circle = squared(a * cosine.constant, a * cosine.cosine, a * cosine.sine) +
+                                        squared(s5 * sine.constant, s5 * sine.cosine, s5 * sine.sine);
+  unit_circle.constant -= a * a * s4 * s4 * s5 * s5;
+  AngleRoots roots = roots_of(unit_circle);
+  if (roots.everywhere) {
+    found_.singular = true;
+    roots.add(reference_[0]);
+  }
+  for (const double first : roots) {
+    with_first_and_fifth(first, std::atan2(sine.at(first) / (s4 * a), cosine.at(first) / (s4 * s5)));
+  }
+}
+
+void Hand::with_first(double first) {
+  const Vector3d seen_from_6 = target_.linear().transpose() * common_direction(first);
+  const auto bend = fifth_angle(chain_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm());
+  if (!bend) return;
+  with_first_and_fifth(first, *bend);
+  if (*bend > 0) with_first_and_fifth(first, -*bend);
+}
+
+void Hand::with_first_and_fifth(double first, double fifth) {
+  const Vector3d seen_from_6 = target_.linear().transpose() * common_direction(first);
+  if (seen_from_6.head<2>().norm() < vanishing) {
+    // Axis 6 is parallel to axis 4: their turns are told apart by nothing.
+    found_.singular = true;
+    with_sixth(first, fifth, reference_[5]);
+    return;
+  }
+  const double s = std::sin(fifth), c = std::cos(fifth);
+  const double x = flip_ * s * fourth_.tilt.sine;
+  const double y = flip_ * (fifth_.tilt.cosine * c * fourth_.tilt.sine + fifth_.tilt.sine * fourth_.tilt.cosine);
+  with_sixth(first, fifth, std::atan2(y, x) - std::atan2(seen_from_6.y(), seen_from_6.x()));
+}
+
+/// What is left is three links in a plane.
+void Hand::with_sixth(double first, double fifth, double sixth) {
+  Pose flipped = Pose::Identity();
+  flipped.linear().diagonal() << 1, flip_, flip_;
+  const Pose before = turned_about_z(first) * link_pose(chain_.links[0]);
+  NormalLink wrist = fourth_;
+  wrist.d = 0;
+  const Pose after = flipped * link_pose(wrist) * turned_about_z(fifth) * link_pose(fifth_) * turned_about_z(sixth);
+  const Pose plane = before.inverse() * target_ * after.inverse();
+  const double x = plane.translation().x(), y = plane.translation().y(), span = std::hypot(x, y);
+  const double upper = chain_.links[1].a, lower = chain_.links[2].a;
+  const auto elbow = elbow_angle(upper, lower, span);
+  if (!elbow) return;
+  const bool folded = span < vanishing;
+  found_.singular = found_.singular || folded;
+  const double whole = std::atan2(plane.linear()(1, 0), plane.linear()(0, 0));
+  for (const double bend : {*elbow, -*elbow}) {
+    const double lead = std::atan2(lower * std::sin(bend), upper + lower * std::cos(bend));
+    const double second = folded ? reference_[1] : std::atan2(y, x) - lead;
+    Joints dh_angles;
+    dh_angles << first, second, flip2_ * bend, flip_ * (whole - second - bend), fifth, sixth;
+    found_.add(dh_angles);
+    if (bend == 0) break;
+  }
+}
+
+}  // namespace
+
+Candidates parallel_candidates(const NormalChain& chain, const Pose& target, const Joints& reference) {
+  Candidates found;
+  Hand(chain, target, reference, found).solve();
+  return found;
+}
+
+}  // namespace cellproof
