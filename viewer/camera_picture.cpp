@@ -123,7 +123,8 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   const Surfaces surfaces = trace(eye, sight_of_camera(scene, at, camera), {});
   const Image seen = paint(eye, surfaces, [&](int body) {
     const BodyKind kind = scene.bodies[static_cast<std::size_t>(body)].kind;
-    return kind == BodyKind::end_effector ? blend(palette::of(kind), palette::marked, 0.75) : palette::of(kind);
+    return kind == BodyKind::end_effector ? blend(blend(palette::of(kind), palette::marked, 0.8), palette::paper, 0.2)
+                                          : palette::of(kind);
   });
   const double size = std::max(10.0, 18 * std::min(camera.width / 1280.0, camera.height / 960.0));
   const int strip_height = static_cast<int>(std::lround(3.6 * size));

@@ -2,6 +2,7 @@
 #include "viewer/labels.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace cellproof {
@@ -27,23 +28,58 @@ std::vector<int> steps_to_rim(const std::vector<int>& group, int width) {
   return steps;
 }
 
-/// Heights for labels that want to be at `wanted` (ascending), at least `apart` from each other, within [top, bottom]:
-/// pushed down one by one, then back up from the bottom.
-std::vector<double> spread(std::vector<double> wanted, double apart, double top, double bottom) {
-  double least = top;
-  for (double& y : wanted) {
-    y = std::max(y, least);
-    least = y + apart;
+/// Heights for labels that want to be at `wanted`, at least `apart` from each other and within [top, bottom]: labels
+/// that meet form a block about the mean of what they want (pool adjacent violators), then the rims push back.
+std::vector<double> spread(const std::vector<double>& wanted, double apart, double top, double bottom) {
+  struct Block {
+    double sum = 0;
+    int count = 0;
+    double mean() const { return sum / count; }
+  };
+  std::vector<Block> blocks;
+  for (std::size_t i = 0; i < wanted.size(); ++i) {
+    blocks.push_back({wanted[i] - apart * static_cast<double>(i), 1});
+    while (blocks.size() > 1 && blocks[blocks.size() - 2].mean() >= blocks.back().mean()) {
+      const Block last = blocks.back();
+      blocks.pop_back();
+      blocks.back().sum += last.sum;
+      blocks.back().count += last.count;
+    }
   }
+  std::vector<double> heights;
+  for (const Block& block : blocks)
+    for (int i = 0; i < block.count; ++i) heights.push_back(block.mean() + apart * static_cast<double>(heights.size()));
   double most = bottom;
-  for (auto y = wanted.rbegin(); y != wanted.rend(); ++y) {
+  for (auto y = heights.rbegin(); y != heights.rend(); ++y) {
     *y = std::min(*y, most);
     most = *y - apart;
   }
-  return wanted;
+  double least = top;
+  for (double& y : heights) {
+    y = std::max(y, least);
+    least = y + apart;
+  }
+  return heights;
 }
 
-void draw_column(Canvas& canvas, const Columns& columns, const std::vector<Callout>& callouts, bool left) {
+/// On which side of the line from a to b the point lies, by sign.
+double side_of(const Vector2d& a, const Vector2d& b, const Vector2d& point) {
+  return (b - a).x() * (point - a).y() - (b - a).y() * (point - a).x();
+}
+
+bool cross(const Vector2d& a, const Vector2d& b, const Vector2d& c, const Vector2d& d) {
+  return side_of(a, b, c) * side_of(a, b, d) < 0 && side_of(c, d, a) * side_of(c, d, b) < 0;
+}
+
+/// Neighbours in a column whose leaders cross change places until none do.
+void untangle(std::vector<Callout>& callouts, const std::vector<double>& heights, double edge) {
+  for (std::size_t round = 0; round < callouts.size(); ++round)
+    for (std::size_t i = 0; i + 1 < callouts.size(); ++i)
+      if (cross({edge, heights[i]}, callouts[i].anchor, {edge, heights[i + 1]}, callouts[i + 1].anchor))
+        std::swap(callouts[i], callouts[i + 1]);
+}
+
+void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> callouts, bool left) {
   const double size = columns.size, apart = 1.45 * size;
   std::vector<double> heights;
   for (const Callout& callout : callouts) heights.push_back(callout.anchor.y());
@@ -51,6 +87,7 @@ void draw_column(Canvas& canvas, const Columns& columns, const std::vector<Callo
       spread(heights, apart, columns.drawing.top + size, columns.drawing.top + columns.drawing.height - 0.5 * size);
   const double edge = left ? columns.drawing.left : columns.drawing.left + columns.drawing.width;
   const double inwards = left ? 1 : -1;
+  untangle(callouts, heights, edge + inwards * 0.5 * size);
   for (std::size_t i = 0; i < callouts.size(); ++i) {
     const Callout& callout = callouts[i];
     const Lettering lettering{size, callout.colour, callout.bold};
@@ -91,8 +128,8 @@ void draw_callouts(Canvas& canvas, const Columns& columns, std::vector<Callout> 
   const double middle = columns.drawing.left + columns.drawing.width / 2;
   std::vector<Callout> left, right;
   for (Callout& callout : callouts) (callout.anchor.x() < middle ? left : right).push_back(std::move(callout));
-  draw_column(canvas, columns, left, true);
-  draw_column(canvas, columns, right, false);
+  draw_column(canvas, columns, std::move(left), true);
+  draw_column(canvas, columns, std::move(right), false);
 }
 
 }  // namespace cellproof

@@ -209,7 +209,7 @@ void draw_surround(Canvas& canvas, const Stage& stage) {
   std::array<Vector2d, 3> axes;
   const Eigen::Matrix3d world_in_eye = stage.eye.in_world.linear().transpose();
   for (int i = 0; i < 3; ++i) axes[static_cast<std::size_t>(i)] = world_in_eye.col(i).head<2>();
-  draw_axes(canvas, {3.5 * stage.size, strip.top - 3.5 * stage.size}, axes, stage.size);
+  draw_axes(canvas, {5 * stage.size, strip.top - 5 * stage.size}, axes, stage.size);
 }
 
 }  // namespace

@@ -14,49 +14,78 @@ constexpr int most_veils = 16;           // surfaces before which a ray gives up
 constexpr double past_a_surface = 0.02;  // mm
 constexpr float flush_veil = 0.3F;       // mm: a surface this little before another hides nothing
 
-Surface surface_of(const Ray& ray, const Hit& hit) {
+/// A surface as met, and whether the ray leaves its body there: then it began within.
+struct Met {
   Surface surface;
-  surface.body = hit.body;
-  surface.depth = static_cast<float>(ray.origin.z() + hit.along * ray.direction.z());
+  bool leaving = false;
+};
+
+Met met_by(const Ray& ray, const Hit& hit) {
+  Met met;
+  met.surface.body = hit.body;
+  met.surface.depth = static_cast<float>(ray.origin.z() + hit.along * ray.direction.z());
   Vector3d normal = hit.normal.normalized();
-  if (normal.dot(ray.direction) > 0) normal = -normal;
-  surface.normal = normal.cast<float>();
-  return surface;
+  met.leaving = normal.dot(ray.direction) > 0;
+  if (met.leaving) normal = -normal;
+  met.surface.normal = normal.cast<float>();
+  return met;
+}
+
+/// A ray on its way through veils.
+struct Walk {
+  Ray ray;
+  std::size_t sample = 0;
+  Surface last_veil;
+};
+
+/// Where a ray that passed a veil leaves a body, that body's face lay flush with the veil and was passed as well.
+void settle(const Walk& walk, const Met& met, Surfaces& surfaces) {
+  Surface& solid = surfaces.solid[walk.sample];
+  solid = met.surface;
+  if (met.leaving && walk.last_veil.body >= 0 && walk.last_veil.body != solid.body) {
+    solid.depth = walk.last_veil.depth;
+    solid.normal = walk.last_veil.normal;
+  }
+  const bool hides_nothing = solid.depth - surfaces.veil[walk.sample].depth < flush_veil;
+  if (surfaces.veils[walk.sample] != 1 || !hides_nothing) return;
+  surfaces.veils[walk.sample] = 0;
+  surfaces.veil[walk.sample] = Surface{};
+}
+
+std::vector<Walk> walks_of_row(const Eye& eye, int row, int columns) {
+  std::vector<Walk> walks;
+  const std::size_t first = static_cast<std::size_t>(row) * static_cast<std::size_t>(columns);
+  for (int column = 0; column < columns; ++column)
+    if (const auto ray = eye.ray(pixel_of_sample(column, row)))
+      walks.push_back({*ray, first + static_cast<std::size_t>(column), Surface{}});
+  return walks;
 }
 
 void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through, int row, Surfaces& surfaces) {
+  std::vector<Walk> walks = walks_of_row(eye, row, surfaces.columns);
   std::vector<Ray> rays;
-  std::vector<std::size_t> samples;
-  const std::size_t first = static_cast<std::size_t>(row) * static_cast<std::size_t>(surfaces.columns);
-  for (int column = 0; column < surfaces.columns; ++column)
-    if (const auto ray = eye.ray(pixel_of_sample(column, row))) {
-      rays.push_back(*ray);
-      samples.push_back(first + static_cast<std::size_t>(column));
-    }
   std::vector<Hit> hits;
-  while (!rays.empty()) {
+  while (!walks.empty()) {
+    rays.clear();
+    for (const Walk& walk : walks) rays.push_back(walk.ray);
     hits.assign(rays.size(), Hit{});
     sight.first_hits(rays, hits);
     std::size_t kept = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
       if (hits[i].body < 0) continue;
-      const std::size_t sample = samples[i];
-      const Surface surface = surface_of(rays[i], hits[i]);
-      if (surfaces.veils[sample] >= most_veils || !see_through || !see_through(sample, surface)) {
-        surfaces.solid[sample] = surface;
-        if (surfaces.veils[sample] == 1 && surface.depth - surfaces.veil[sample].depth < flush_veil) {
-          surfaces.veils[sample] = 0;
-          surfaces.veil[sample] = Surface{};
-        }
+      Walk walk = walks[i];
+      const Met met = met_by(walk.ray, hits[i]);
+      unsigned char& veils = surfaces.veils[walk.sample];
+      if (veils >= most_veils || !see_through || !see_through(walk.sample, met.surface)) {
+        settle(walk, met, surfaces);
         continue;
       }
-      if (surfaces.veils[sample]++ == 0) surfaces.veil[sample] = surface;
-      rays[kept] = rays[i];
-      rays[kept].near = hits[i].along + past_a_surface;
-      samples[kept++] = sample;
+      if (veils++ == 0) surfaces.veil[walk.sample] = met.surface;
+      walk.ray.near = hits[i].along + past_a_surface;
+      walk.last_veil = met.surface;
+      walks[kept++] = walk;
     }
-    rays.resize(kept);
-    samples.resize(kept);
+    walks.resize(kept);
   }
 }
 
