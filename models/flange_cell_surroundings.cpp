@@ -13,8 +13,8 @@ Shape enclosure() {
   const Outline front = rounded(rectangle({220, 820}, {1280, 1760}), 40, 8);
   return joined({extrude_along_x(rectangle({-800, 100}, {800, 2000}), {door}, 0, 30),
                  extrude_along_x(rectangle({-800, 100}, {800, 2000}), {}, 1470, 1500),
-                 extrude_along_y(rectangle({30, 100}, {1470, 2000}), {}, 770, 800),
-                 extrude_along_y(rectangle({30, 100}, {1470, 2000}), {front}, -800, -770),
+                 extrude_along_y(rectangle({31, 100}, {1469, 2000}), {}, 770, 800),
+                 extrude_along_y(rectangle({31, 100}, {1469, 2000}), {front}, -800, -770),
                  box({31, -769, 100}, {1469, 769, 160}), moved(cylinder(45, 0, 100, coarse), shift(120, -700, 0)),
                  moved(cylinder(45, 0, 100, coarse), shift(1380, -700, 0)),
                  moved(cylinder(45, 0, 100, coarse), shift(120, 700, 0)),
