@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <map>
-#include <set>
 
 #include <fmt/format.h>
 

@@ -77,7 +77,8 @@ TEST_CASE("the message is one line: file, line, key, what is wrong and the mend"
 
 TEST_CASE("mistakes: the file as a whole") {
   check_all({
-      {"# SPDX-License-Identifier: GPL-3.0-or-later\n# Every table and nearly every key, once.\nformat = 1", "~", "format", "is missing"},
+      {"# SPDX-License-Identifier: GPL-3.0-or-later\n# Every table and nearly every key, once.\nformat = 1", "~",
+       "format", "is missing"},
       {"format = 1", "~format = 2", "format", "reads format 1"},
       {"format = 1", "~format = \"1\"", "format", "a text where a number"},
       {"name = \"whole cell\"", "~name = 5", "name", "write it in quotes"},
