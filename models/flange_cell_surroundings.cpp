@@ -13,8 +13,8 @@ Shape enclosure() {
   const Outline front = rounded(rectangle({220, 820}, {1280, 1760}), 40, 8);
   return joined({extrude_along_x(rectangle({-800, 100}, {800, 2000}), {door}, 0, 30),
                  extrude_along_x(rectangle({-800, 100}, {800, 2000}), {}, 1470, 1500),
-                 extrude_along_y(rectangle({30, 100}, {1470, 2000}), {}, 770, 800),
-                 extrude_along_y(rectangle({30, 100}, {1470, 2000}), {front}, -800, -770),
+                 extrude_along_y(rectangle({31, 100}, {1469, 2000}), {}, 770, 800),
+                 extrude_along_y(rectangle({31, 100}, {1469, 2000}), {front}, -800, -770),
                  box({31, -769, 100}, {1469, 769, 160}), moved(cylinder(45, 0, 100, coarse), shift(120, -700, 0)),
                  moved(cylinder(45, 0, 100, coarse), shift(1380, -700, 0)),
                  moved(cylinder(45, 0, 100, coarse), shift(120, 700, 0)),
@@ -30,15 +30,15 @@ Shape door_frame() {
     flange_holes.push_back(circle({-288, z}, 5, 16));
     flange_holes.push_back(circle({288, z}, 5, 16));
   }
-  return joined({extrude_along_x(rounded(rectangle({-310, 990}, {310, 1650}), 30, 12), flange_holes, -18, 0),
-                 extrude_along_x(lip, {inner}, -1, 42)});
+  return joined({extrude_along_x(rounded(rectangle({-310, 990}, {310, 1650}), 30, 12), flange_holes, -18, -1),
+                 extrude_along_x(lip, {inner}, -2, 42)});
 }
 
 /// In the enclosure's frame, open: slid along y, with its rail above.
 Shape side_door() {
   const Outline window = rounded(rectangle({430, 1150}, {790, 1540}), 40, 8);
   return joined({extrude_along_x(rounded(rectangle({330, 1000}, {890, 1640}), 15, 6), {window}, -50, -26),
-                 extrude_along_x(rectangle({-320, 1670}, {900, 1710}), {}, -55, 0),
+                 extrude_along_x(rectangle({-320, 1670}, {900, 1710}), {}, -55, -1),
                  moved(cylinder(12, 0, 160, coarse), shift(-70, 370, 1240)), box({-71, 366, 1250}, {-49, 374, 1260}),
                  box({-71, 366, 1380}, {-49, 374, 1390})});
 }

@@ -18,7 +18,7 @@ Shape gripper_body() {
 
 /// The finger on the +x side, closed on a hub of radius 40; its shoulder carries the clamp screw.
 Shape finger(const Outline& shoulder) {
-  Outline side = {{28, 91}, {60, 91}};
+  Outline side = {{28, 87}, {60, 87}};
   side.insert(side.end(), shoulder.begin(), shoulder.end());
   for (const Vector2d& point : {Vector2d(58, 185), Vector2d(40, 185), Vector2d(40, 155), Vector2d(45, 148),
                                 Vector2d(45, 118), Vector2d(28, 112)}) {

@@ -54,8 +54,8 @@ std::string obj_bytes(const Shape& shape) {
 }  // namespace
 
 void write_mesh(const Shape& shape, const std::filesystem::path& file) {
-  if (!closed_and_outward(shape)) throw std::runtime_error(file.string() + ": the mesh is not closed and outward");
   const Shape written = on_grid(shape);
+  if (!closed_and_outward(written)) throw std::runtime_error(file.string() + ": the mesh is not closed and outward");
   const std::string bytes = file.extension() == ".obj" ? obj_bytes(written) : stl_bytes(written);
   std::ofstream out(file, std::ios::binary);
   out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));

@@ -206,16 +206,19 @@ Pose z_to_y() {
 }
 
 bool closed_and_outward(const Shape& shape) {
-  std::map<std::array<Index, 2>, int> balance;  // of an edge's two directions, under its ordered ends
+  using Point = std::array<double, 3>;
+  std::map<std::array<Point, 2>, int> uses;  // of each directed edge
   double volume6 = 0;
   for (const auto& triangle : shape.triangles) {
-    for (std::size_t k = 0; k < 3; ++k) {
-      const Index a = triangle[k], b = triangle[(k + 1) % 3];
-      balance[{std::min(a, b), std::max(a, b)}] += a < b ? 1 : -1;
-    }
-    volume6 += shape.vertices[triangle[0]].dot(shape.vertices[triangle[1]].cross(shape.vertices[triangle[2]]));
+    auto corner = [&](std::size_t k) -> const Vector3d& { return shape.vertices[triangle[k % 3]]; };
+    auto point = [&](std::size_t k) { return Point{corner(k).x(), corner(k).y(), corner(k).z()}; };
+    for (std::size_t k = 0; k < 3; ++k) ++uses[{point(k), point(k + 1)}];
+    volume6 += corner(0).dot(corner(1).cross(corner(2)));
   }
-  return volume6 > 0 && std::ranges::all_of(balance, [](const auto& edge) { return edge.second == 0; });
+  return volume6 > 0 && std::ranges::all_of(uses, [&uses](const auto& edge) {
+           const auto back = uses.find({edge.first[1], edge.first[0]});
+           return edge.second == 1 && back != uses.end() && back->second == 1;
+         });
 }
 
 }  // namespace cellproof::models

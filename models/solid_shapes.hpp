@@ -57,7 +57,8 @@ Pose turn(double degrees, const Vector3d& axis);
 Pose z_to_x();
 Pose z_to_y();
 
-/// True if every directed edge is met by one in the opposite direction and the enclosed volume is positive.
+/// True if every edge, by its ends' positions, joins exactly two triangles in opposite directions, so that no two
+/// shells share an edge, and the enclosed volume is positive.
 bool closed_and_outward(const Shape& shape);
 
 }  // namespace cellproof::models

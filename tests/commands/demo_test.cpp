@@ -99,8 +99,10 @@ TEST_CASE("the demo as drawn carries the casting over the sill with 8 mm where 1
   for (const auto& finding : found) {
     CHECK(between(finding) == std::set<std::string>{"casting", "door frame"});
     CHECK(finding.at("required") == 15);
-    // derived: the casting's rest face runs 40 over the seat at 860 + 150, the sill's upper face is at 1042
-    CHECK(finding.at("measured").get<double>() == Approx(860 + 150 + 40 - 1042).margin(0.1));
+    // derived: the casting's rest face runs 40 over the seat at 860 + 150, the sill's upper face is at 1042; the figure
+    // is a lower bound, within 0.2 mm (2 %) of the truth
+    CHECK(finding.at("measured") <= 860 + 150 + 40 - 1042);
+    CHECK(finding.at("measured") > 860 + 150 + 40 - 1042 - 0.2);
   }
 }
 
