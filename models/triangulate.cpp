@@ -85,7 +85,7 @@ void join_a_hole(Region& region) {
   const std::size_t end = bridge_end(region, from);
   std::vector<Index> hole = *chosen;
   region.holes.erase(chosen);
-  std::ranges::rotate(hole, std::ranges::find(hole, from));
+  std::rotate(hole.begin(), std::ranges::find(hole, from), hole.end());
   hole.push_back(from);
   hole.push_back(region.loop[end]);
   region.loop.insert(region.loop.begin() + static_cast<std::ptrdiff_t>(end) + 1, hole.begin(), hole.end());
