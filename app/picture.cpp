@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof picture: a still of the cell at an instant, or what a camera sees. Needs no display.
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <memory>
+
+#include <fmt/format.h>
 
 #include "app/commands.hpp"
 #include "checks/instant.hpp"
@@ -30,7 +30,8 @@ struct Moment {
 };
 
 std::string moment_text(const Moment& moment) {
-  return fmt::format("{}{:.2f} s, step \"{}\"", moment.run.name.empty() ? "" : moment.run.name + ", ", moment.time_s, moment.stretch.step);
+  return fmt::format("{}{:.2f} s, step \"{}\"", moment.run.name.empty() ? "" : moment.run.name + ", ", moment.time_s,
+                     moment.stretch.step);
 }
 
 Image still(const Scene& scene, const PictureOptions& options, const Moment& moment) {
@@ -42,18 +43,22 @@ Image still(const Scene& scene, const PictureOptions& options, const Moment& mom
   request.detail = moment_text(moment);
   request.hidden = options.hidden;
   if (const auto gap = instant_clearance(scene, moment.stretch, moment.time_s); gap && gap->points[0].allFinite())
-    request.pairs.push_back({gap->points, gap->upper_mm == 0 ? fmt::format("{} / {}: touch", gap->between[0], gap->between[1])
-                                                             : fmt::format("{} / {}: {:.1f} mm", gap->between[0], gap->between[1], gap->lower_mm)});
+    request.pairs.push_back(
+        {gap->points, gap->upper_mm == 0
+                          ? fmt::format("{} / {}: touch", gap->between[0], gap->between[1])
+                          : fmt::format("{} / {}: {:.1f} mm", gap->between[0], gap->between[1], gap->lower_mm)});
   return render_still(scene, request);
 }
 
 /// The targets that the moment's look names, else all of them.
 std::vector<int> targets_of(const Scene& scene, const Moment& moment, const std::string& camera) {
-  const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch.step_index)].action);
+  const auto* look =
+      std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch.step_index)].action);
   std::vector<int> targets;
   for (std::size_t i = 0; i < scene.cell.targets.size(); ++i) {
     const std::string& name = scene.cell.targets[i].name;
-    if (!look || look->camera != camera || std::find(look->targets.begin(), look->targets.end(), name) != look->targets.end())
+    if (!look || look->camera != camera ||
+        std::find(look->targets.begin(), look->targets.end(), name) != look->targets.end())
       targets.push_back(static_cast<int>(i));
   }
   return targets;
@@ -83,13 +88,17 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const Cycle cycle = plan_cycle(*scene);
   auto run = std::find_if(cycle.runs.begin(), cycle.runs.end(),
                           [&](const CycleRun& entry) { return options.run.empty() || entry.name == options.run; });
-  if (run == cycle.runs.end()) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
-  if (run->stretches.empty()) return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
+  if (run == cycle.runs.end())
+    return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
+  if (run->stretches.empty())
+    return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
   if (time_s < 0 || time_s > run->duration_s + 1e-9)
-    return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it", time_s, run->duration_s));
+    return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
+                              time_s, run->duration_s));
   const Moment moment{*run, stretch_at(*run, time_s), time_s};
-  const Image image = options.camera.empty() ? still(*scene, options, moment)
-                                             : camera_picture(*scene, camera_named(cell, options.camera), options, moment);
+  const Image image = options.camera.empty()
+                          ? still(*scene, options, moment)
+                          : camera_picture(*scene, camera_named(cell, options.camera), options, moment);
   if (const auto written = write_png(image, options.out); !written) return refuse(written.error());
   return exit_pass;
 }
@@ -97,16 +106,20 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
 int picture(const PictureOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
-  if (!cell->cycle) return refuse(fmt::format("{}: cycle: there is no [cycle] to draw; add one with `start`", options.cell));
+  if (!cell->cycle)
+    return refuse(fmt::format("{}: cycle: there is no [cycle] to draw; add one with `start`", options.cell));
   const auto time = parse_quantities(options.time, Kind::time, DefaultUnits{});
   if (!time || time->size() != 1) return refuse(fmt::format("--time: '{}' is no time; give seconds", options.time));
   if (!side_named(options.side))
-    return refuse(fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
+    return refuse(
+        fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
   if (!options.camera.empty() && camera_named(*cell, options.camera) < 0)
-    return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables", options.camera, options.cell));
+    return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
+                              options.camera, options.cell));
   for (const auto& name : options.hidden)
     if (std::none_of(cell->bodies.begin(), cell->bodies.end(), [&](const Body& body) { return body.name == name; }))
-      return refuse(fmt::format("--hide: there is no body '{}' in {}; name one of its [[body]] tables", name, options.cell));
+      return refuse(
+          fmt::format("--hide: there is no body '{}' in {}; name one of its [[body]] tables", name, options.cell));
   return draw(*cell, options, time->front());
 }
 
@@ -114,12 +127,14 @@ int picture(const PictureOptions& options) {
 
 void add_picture(CLI::App& program, int& status) {
   auto options = std::make_shared<PictureOptions>();
-  CLI::App* command = program.add_subcommand("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
+  CLI::App* command =
+      program.add_subcommand("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
   command->add_option("CELL", options->cell, "the cell file")->required();
   command->add_option("--time", options->time, "time within the cycle, seconds (default: 0)");
   command->add_option("--run", options->run, "which seat of `each` (default: the first)");
   command->add_option("--camera", options->camera, "draw what this camera sees");
-  command->add_option("--from", options->side, "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  command->add_option("--from", options->side,
+                      "side of the still: quarter, front, back, left, right, top (default: quarter)");
   command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")->expected(1);
   command->add_option("--out", options->out, "the PNG file to write")->required();
   command->footer("Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png");

@@ -60,7 +60,7 @@ EvenMotion even_motion(const Arm& arm, const ArmFrames& middle, const CarriedHul
     const JointAxis& axis = axes[static_cast<std::size_t>(joint)];
     motion.velocity += dh_change[joint] * axis.direction.cross(motion.about - axis.point);
     motion.turning += dh_change[joint] * axis.direction;
-    double bent = dh_change[joint] * dh_change[joint];   // with itself, and twice with each joint nearer to the base
+    double bent = dh_change[joint] * dh_change[joint];  // with itself, and twice with each joint nearer to the base
     for (int inner = fixed_link; inner < joint; ++inner) bent += 2 * std::abs(dh_change[joint] * dh_change[inner]);
     motion.stray_mm += radii[joint] * (bent / 8 + 2 * dh_off[joint]);
   }

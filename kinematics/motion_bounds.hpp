@@ -29,15 +29,16 @@ Joints axis_radii(const Arm& arm, const ArmFrames& frames, const CarriedHull& hu
 
 /// A motion as if it went on evenly: the twist of the whole motion at a point, and how far it may be off.
 struct EvenMotion {
-  Vector3d velocity = Vector3d::Zero();   ///< mm over the whole motion, of the hull's point at `about`
-  Vector3d turning = Vector3d::Zero();    ///< rad over the whole motion
-  Vector3d about = Vector3d::Zero();      ///< in base, at the middle
+  Vector3d velocity = Vector3d::Zero();  ///< mm over the whole motion, of the hull's point at `about`
+  Vector3d turning = Vector3d::Zero();   ///< rad over the whole motion
+  Vector3d about = Vector3d::Zero();     ///< in base, at the middle
   double stray_mm = 0;
 };
 
 /// Joints run evenly by `change` (rad) in all, half of it on each side of `middle`, and each may be off that by up to
-/// `off` (rad). A point p is then displaced from the middle by u · (velocity + turning × (p − about)), u in [-1/2, 1/2],
-/// to within stray_mm: the second derivative of a chain's point by two of its angles is at most its distance from the outer axis.
+/// `off` (rad). A point p is then displaced from the middle by u · (velocity + turning × (p − about)), u in [-1/2,
+/// 1/2], to within stray_mm: the second derivative of a chain's point by two of its angles is at most its distance from
+/// the outer axis.
 EvenMotion even_motion(const Arm& arm, const ArmFrames& middle, const CarriedHull& hull, const Joints& change,
                        const Joints& off, int fixed_link = 0);
 

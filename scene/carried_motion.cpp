@@ -125,7 +125,8 @@ RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double
   motion.half = 0.5;
   const Pose placed = pose(tool, middle) * tool.after.inverse();
   double radius = 0;
-  for (const auto& corner : tool.hull.corners_in_link) radius = std::max(radius, (placed * corner - motion.about).norm());
+  for (const auto& corner : tool.hull.corners_in_link)
+    radius = std::max(radius, (placed * corner - motion.about).norm());
   motion.stray_mm = way.tail<3>().squaredNorm() / 8 * radius;
   return motion;
 }
@@ -133,7 +134,7 @@ RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double
 RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, double from, double to) const {
   const Path& path = stretch_.motion.path;
   const Joints start = path.on_chain(from), change = path.on_chain(to) - start;
-  Joints off = Joints::Zero();   // of the knots between from the even run
+  Joints off = Joints::Zero();  // of the knots between from the even run
   const auto& knots = path.knots();
   auto knot = std::upper_bound(knots.begin(), knots.end(), from, [](double s, const Knot& k) { return s < k.s; });
   for (; knot != knots.end() && knot->s < to; ++knot)
@@ -164,10 +165,9 @@ RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, do
   return motion;
 }
 
-CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover& b, double from,
-                                                      double to) const {
+CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover& b, double from, double to) const {
   const bool shift_a = a.by == Mover::By::shift, shift_b = b.by == Mover::By::shift;
-  if (shift_a && shift_b) {   // two shifts at once: any direction
+  if (shift_a && shift_b) {  // two shifts at once: any direction
     RelativeMotion motion;
     motion.stray_mm = relative_travel(a, b, from, to) / 2;
     return {true, motion};
@@ -177,7 +177,8 @@ CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover
   const bool a_is_outer = link_a > link_b;
   const Mover& outer = a_is_outer ? a : b;
   const int inner = std::min(link_a, link_b);
-  return {a_is_outer, inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
+  return {a_is_outer,
+          inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }
 
 bool CarriedMotion::stands_still(const Mover& a, const Mover& b) const {

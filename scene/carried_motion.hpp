@@ -33,7 +33,7 @@ class CarriedMotion {
   /// `outer` is the one whose points it speaks of, the other counts as standing where it is at the middle.
   struct Against {
     bool a_is_outer = true;
-    RelativeMotion motion;          ///< world axes, at the middle; half is 1/2: velocities are over the whole span
+    RelativeMotion motion;  ///< world axes, at the middle; half is 1/2: velocities are over the whole span
   };
   Against motion_against(const Mover& a, const Mover& b, double from, double to) const;
   /// How far the chain of knots may be from the ideal motion of a pair (mm): 0 where both are placed ideally.

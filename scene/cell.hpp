@@ -28,8 +28,8 @@ struct Placed {
 };
 
 struct AxisPayload {
-  int axis = 6;                                ///< 4, 5 or 6
-  std::optional<double> moment, inertia;       ///< N m, kg m^2
+  int axis = 6;                           ///< 4, 5 or 6
+  std::optional<double> moment, inertia;  ///< N m, kg m^2
 };
 struct Payload {
   std::optional<double> mass;
@@ -45,13 +45,19 @@ struct ArmEntry {
 };
 
 struct MeshSource {
-  std::filesystem::path file;          ///< relative to the cell file's folder, as written
-  std::optional<double> unit_mm;       ///< mesh_unit in mm; required where the format carries none
+  std::filesystem::path file;     ///< relative to the cell file's folder, as written
+  std::optional<double> unit_mm;  ///< mesh_unit in mm; required where the format carries none
   std::string unit_name;
 };
-struct BoxShape { Vector3d size; };
-struct CylinderShape { double radius, height; };
-struct SphereShape { double radius; };
+struct BoxShape {
+  Vector3d size;
+};
+struct CylinderShape {
+  double radius, height;
+};
+struct SphereShape {
+  double radius;
+};
 using Shape = std::variant<MeshSource, BoxShape, CylinderShape, SphereShape>;
 
 struct Body {
@@ -76,8 +82,8 @@ struct Seat {
 
 struct Grasp {
   std::string name;
-  Pose at = Pose::Identity();          ///< in the part
-  std::vector<double> turns = {0.0};   ///< about its z, rad
+  Pose at = Pose::Identity();         ///< in the part
+  std::vector<double> turns = {0.0};  ///< about its z, rad
   bool any_turn = false;
 };
 struct Part {
@@ -85,8 +91,8 @@ struct Part {
   Shape shape;
   std::optional<double> mass, density;
   std::optional<Vector3d> com;
-  std::string seat;                    ///< "" if it is brought in later; may be a slot: "@slot"
-  Pose at = Pose::Identity();          ///< in that seat
+  std::string seat;            ///< "" if it is brought in later; may be a slot: "@slot"
+  Pose at = Pose::Identity();  ///< in that seat
   std::vector<Grasp> grasps;
   Origin origin;
 };
@@ -116,25 +122,27 @@ struct Suction {
 
 struct Finger {
   std::string body;
-  Vector3d open = Vector3d::Zero();    ///< offset in the jaw's frame while it holds nothing
+  Vector3d open = Vector3d::Zero();  ///< offset in the jaw's frame while it holds nothing
 };
 struct Jaw {
   std::string name;
   Placed placed;
   double force = 0;
   int pads = 2;
-  double friction = 0.1;               ///< left out in the file: this, with a caution
+  double friction = 0.1;  ///< left out in the file: this, with a caution
   std::vector<Finger> fingers;
   Origin origin;
 };
 
-struct Focus { double distance, f_number, circle; };
+struct Focus {
+  double distance, f_number, circle;
+};
 struct Camera {
   std::string name;
   Placed placed;
   int width = 0, height = 0;
-  double fx = 0, fy = 0, cx = 0, cy = 0;           ///< pixels
-  std::array<double, 5> distortion{};              ///< k1 k2 p1 p2 k3
+  double fx = 0, fy = 0, cx = 0, cy = 0;  ///< pixels
+  std::array<double, 5> distortion{};     ///< k1 k2 p1 p2 k3
   double near_mm = 0, far_mm = 0;
   double lens_radius = 0, front = 0;
   std::vector<std::string> housing;
@@ -157,9 +165,12 @@ struct Zone {
   Origin origin;
 };
 
-struct Clamp { Vector2d at; double force; };
+struct Clamp {
+  Vector2d at;
+  double force;
+};
 struct Cut {
-  std::optional<double> side_force, power, cutting_speed, peak;   ///< N, W, mm/s, 1
+  std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
   double lift_force = 0, height = 0;
 };
 struct Hold {
@@ -167,14 +178,17 @@ struct Hold {
   std::vector<std::string> suction;
   std::vector<Clamp> clamps;
   std::string jaw;
-  double friction = 0.1;               ///< left out in the file: this, with a caution
+  double friction = 0.1;  ///< left out in the file: this, with a caution
   std::vector<Vector2d> rests;
   std::optional<Cut> cut;
   Origin origin;
 };
 
 /// Where a move goes: joint values, or a pose of a tcp in a frame.
-struct JointTarget { Joints values; std::string tcp; };      ///< tcp only for a linear move
+struct JointTarget {
+  Joints values;
+  std::string tcp;
+};  ///< tcp only for a linear move
 struct PoseTarget {
   std::string tcp, frame = "world";
   Pose at = Pose::Identity();
@@ -182,57 +196,93 @@ struct PoseTarget {
 };
 using MoveTarget = std::variant<JointTarget, PoseTarget>;
 
-struct MoveStep { bool linear = false; MoveTarget to; };
+struct MoveStep {
+  bool linear = false;
+  MoveTarget to;
+};
 struct PickStep {
   std::string part, tcp, grasp;
-  std::vector<Vector3d> approach, retreat;   ///< offsets in the seat's frame, in running order
+  std::vector<Vector3d> approach, retreat;  ///< offsets in the seat's frame, in running order
   std::string unhold;
 };
 struct PlaceStep {
-  std::string part, tcp, seat;               ///< tcp "" : the one that holds the part
+  std::string part, tcp, seat;  ///< tcp "" : the one that holds the part
   Pose at = Pose::Identity();
   std::vector<Vector3d> approach, retreat;
   std::string hold;
   double confirm = 0;
 };
-struct LookStep { std::string camera; std::optional<MoveTarget> to; std::vector<std::string> targets; };
-struct WaitStep { double time = 0; };
-struct ShiftStep { std::vector<std::string> bodies; std::vector<Pose> to; double time = 0; std::string clear; };
-struct MachineStep { std::string part, into; double time = 0; std::string clear; };
-struct BringStep { std::string part, seat; Pose at = Pose::Identity(); };
-struct RemoveStep { std::string part; };
-using Action = std::variant<MoveStep, PickStep, PlaceStep, LookStep, WaitStep, ShiftStep, MachineStep, BringStep, RemoveStep>;
+struct LookStep {
+  std::string camera;
+  std::optional<MoveTarget> to;
+  std::vector<std::string> targets;
+};
+struct WaitStep {
+  double time = 0;
+};
+struct ShiftStep {
+  std::vector<std::string> bodies;
+  std::vector<Pose> to;
+  double time = 0;
+  std::string clear;
+};
+struct MachineStep {
+  std::string part, into;
+  double time = 0;
+  std::string clear;
+};
+struct BringStep {
+  std::string part, seat;
+  Pose at = Pose::Identity();
+};
+struct RemoveStep {
+  std::string part;
+};
+using Action =
+    std::variant<MoveStep, PickStep, PlaceStep, LookStep, WaitStep, ShiftStep, MachineStep, BringStep, RemoveStep>;
 
 struct Step {
   std::string name;
   Action action;
-  SpeedSettings speeds;                      ///< the cycle's with the step's own overrides
+  SpeedSettings speeds;  ///< the cycle's with the step's own overrides
   Origin origin;
 };
 
 /// `each`: a slot and the seats it stands for, in order: expanded grid seats ("rack 1" …) or the list as written.
-struct Each { std::string slot; std::vector<std::string> seats; };
+struct Each {
+  std::string slot;
+  std::vector<std::string> seats;
+};
 struct CycleEntry {
   Joints start = Joints::Zero();
-  std::vector<Each> each;                    ///< all of equal count
+  std::vector<Each> each;  ///< all of equal count
   std::optional<std::vector<std::string>> others;
   SpeedSettings speeds;
   std::vector<Step> steps;
   Origin origin;
 };
 
-struct NamedContact { std::array<std::string, 2> between; Origin origin; };
-struct NamedClearance { std::array<std::string, 2> between; double least = 0; Origin origin; };
+struct NamedContact {
+  std::array<std::string, 2> between;
+  Origin origin;
+};
+struct NamedClearance {
+  std::array<std::string, 2> between;
+  double least = 0;
+  Origin origin;
+};
 struct Rules {
   double clearance = 5, seat_zone = 10, contact_depth = 0.5, limit_margin = 0, singular = 0.02, visible = 0.98;
   double grip_factor = 2, hold_factor = 2;
-  std::optional<double> stop;                ///< mm/s^2
-  double altitude = 0;                       ///< mm, geometric
+  std::optional<double> stop;  ///< mm/s^2
+  double altitude = 0;         ///< mm, geometric
   std::vector<NamedContact> contacts;
   std::vector<NamedClearance> clearances;
 };
 
-struct Range { double from = 0, to = 0, step = 0; };
+struct Range {
+  double from = 0, to = 0, step = 0;
+};
 struct Survey {
   std::string name, move;
   std::optional<Range> x, y, z, yaw;
@@ -240,11 +290,11 @@ struct Survey {
 };
 
 struct Cell {
-  std::filesystem::path file;                ///< as the user named it
+  std::filesystem::path file;  ///< as the user named it
   std::string name;
   ArmEntry arm;
   std::vector<Body> bodies;
-  std::vector<Seat> seats;                   ///< as written; a grid is one entry
+  std::vector<Seat> seats;  ///< as written; a grid is one entry
   std::vector<Part> parts;
   std::vector<Tcp> tcps;
   std::vector<Suction> suctions;
@@ -256,7 +306,7 @@ struct Cell {
   std::vector<Survey> surveys;
   Rules rules;
   std::optional<CycleEntry> cycle;
-  std::vector<std::string> cautions;         ///< what the reader noticed and could live with
+  std::vector<std::string> cautions;  ///< what the reader noticed and could live with
 };
 
 }  // namespace cellproof

@@ -57,7 +57,8 @@ class PairRefiner {
     return std::max(0.0, least - slack_.lower);
   }
 
-  /// Measures the ends of the spans, beyond `closest_upper` only as far as the rule asks. What it finds bounds the answer from above.
+  /// Measures the ends of the spans, beyond `closest_upper` only as far as the rule asks. What it finds bounds the
+  /// answer from above.
   double look_at_ends(double closest_upper) {
     for (const auto& span : asked_.spans) {
       measure(span.from, closest_upper);
@@ -89,7 +90,9 @@ class PairRefiner {
   long queries() const { return queries_; }
 
  private:
-  double travel(double from, double to) const { return still_ ? 0 : motion_.relative_travel(mover_a_, mover_b_, from, to); }
+  double travel(double from, double to) const {
+    return still_ ? 0 : motion_.relative_travel(mover_a_, mover_b_, from, to);
+  }
 
   double box_distance_at(double share) const {
     return box_distance(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share));
@@ -101,7 +104,8 @@ class PairRefiner {
 
   /// Distances beyond this can neither fail the rule nor be the stretch's least.
   double of_interest(double closest_upper) const {
-    return std::max(asked_.least_mm + undecided_mm, std::min(closest_upper, answer_.upper_mm)) + slack_.lower + undecided_mm;
+    return std::max(asked_.least_mm + undecided_mm, std::min(closest_upper, answer_.upper_mm)) + slack_.lower +
+           undecided_mm;
   }
 
   void touch(double share) {
@@ -120,7 +124,8 @@ class PairRefiner {
 
   void measure(double share, double closest_upper) {
     ++queries_;
-    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper)), share, true);
+    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper)),
+          share, true);
   }
 
   /// Bounds the distance all along a piece.
@@ -153,7 +158,7 @@ class PairRefiner {
     const double upper = answer_.upper_mm, lower = lowest();
     if (upper == 0) return true;
     const bool passes = lower - slack_.lower >= asked_.least_mm;
-    const bool fails = upper - slack_.lower < asked_.least_mm;   // no refining can lift the lower bound over the rule
+    const bool fails = upper - slack_.lower < asked_.least_mm;  // no refining can lift the lower bound over the rule
     if (!passes && !fails && !(upper - lower <= undecided_mm)) return false;
     if (fails && upper - lower > tolerance(upper)) return false;
     const double least = std::min(closest_upper, upper);
@@ -209,7 +214,8 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
   result.lower_mm = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < asked.size(); ++i) {
     result.lower_mm = std::min(result.lower_mm, result.pairs[i].lower_mm);
-    if (result.closest < 0 || result.pairs[i].upper_mm < result.pairs[static_cast<std::size_t>(result.closest)].upper_mm)
+    if (result.closest < 0 ||
+        result.pairs[i].upper_mm < result.pairs[static_cast<std::size_t>(result.closest)].upper_mm)
       result.closest = static_cast<int>(i);
   }
   result.upper_mm = result.pairs[static_cast<std::size_t>(result.closest)].upper_mm;

@@ -54,8 +54,9 @@ struct RelativeMotion {
 };
 
 struct NearestOver {
-  Nearest middle;      ///< nearest distance at the middle instant
-  double lower_mm = 0; ///< the distance is at least this at every instant of the interval; the cap if nothing is nearer
+  Nearest middle;  ///< nearest distance at the middle instant
+  double lower_mm =
+      0;  ///< the distance is at least this at every instant of the interval; the cap if nothing is nearer
 };
 NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
                          const RelativeMotion& motion, double cap);
