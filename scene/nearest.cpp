@@ -43,8 +43,9 @@ class NearestQuery {
     lanes::Row a_ends, b_begins;
     lanes::furthest(a.triangles, sight_.in_a, a_ends);
     lanes::nearest(b.triangles, sight_.in_b, b_begins);
+    const double b_offset = sight_.b_offset;  // a pair found on the way turns the sight
     for (std::uint32_t i = 0; i < a.count; ++i)
-      if (any_nearer(b_begins, b.count, a_ends[i] - sight_.b_offset)) triangle_to_leaf(a, i, b);
+      if (any_nearer(b_begins, b.count, a_ends[i] - b_offset)) triangle_to_leaf(a, i, b);
   }
 
   /// Keeps the pair's gap if it is the least so far.
