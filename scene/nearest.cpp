@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <stdexcept>
 
@@ -30,6 +31,7 @@ class NearestQuery {
   }
 
   double squared_limit() const { return squared_limit_; }
+  double limit() const { return std::sqrt(squared_limit_); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
     lanes::squared_gaps(boxes, b_in_a, sight_.in_a, squared);
@@ -39,13 +41,13 @@ class NearestQuery {
   }
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    // Shadows on one direction tell most pairs of triangles apart.
-    lanes::Row a_ends, b_begins;
-    lanes::furthest(a.triangles, sight_.in_a, a_ends);
-    lanes::nearest(b.triangles, sight_.in_b, b_begins);
-    const double b_offset = sight_.b_offset;  // a pair found on the way turns the sight
-    for (std::uint32_t i = 0; i < a.count; ++i)
-      if (any_nearer(b_begins, b.count, a_ends[i] - b_offset)) triangle_to_leaf(a, i, b);
+    std::uint32_t near = nearer_along(sight_, a, b);
+    while (near != 0) {
+      const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
+      near &= near - 1;
+      const Vector3d way = triangle_to_leaf(a, i, b);
+      if (near != 0) near &= nearer_along(sight_along(way, frames_), a, b);  // neighbours lie much alike
+    }
   }
 
   /// Keeps the pair's gap if it is the least so far.
@@ -72,21 +74,24 @@ class NearestQuery {
   }
 
  private:
-  bool any_nearer(const lanes::Row& b_begins, std::uint32_t count, double a_end) const {
-    const double limit = std::sqrt(squared_limit_);
-    return std::any_of(b_begins, b_begins + count, [&](double begin) { return begin - a_end < limit; });
+  /// Bits of the triangles of a that shadows on one direction don't tell from those of b.
+  std::uint32_t nearer_along(const Sight& sight, const SearchTree::Leaf& a, const SearchTree::Leaf& b) const {
+    lanes::Row a_ends, b_begins;
+    lanes::furthest(a.triangles, sight.in_a, a_ends);
+    lanes::nearest(b.triangles, sight.in_b, b_begins);
+    return beyond(a_ends, a.count, *std::min_element(b_begins, b_begins + b.count) + sight.b_offset - limit());
   }
 
-  void triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
+  /// Returns the way from the triangle to the nearest of the leaf, in a's frame.
+  Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     lanes::Gaps found;
     lanes::gaps(b.triangles, placed(triangle_of(a, i), frames_.a_in_b), found);
-    std::uint32_t nearest_lane = 0;
-    for (std::uint32_t j = 1; j < b.count; ++j)
-      if (found.squared[j] < found.squared[nearest_lane]) nearest_lane = j;
-    for (std::uint32_t k = 0; k < b.count; ++k) {
-      const std::uint32_t j = k == 0 ? nearest_lane : k <= nearest_lane ? k - 1 : k;
+    const auto nearest_lane = std::min_element(found.squared, found.squared + b.count) - found.squared;
+    if (found.squared[nearest_lane] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[nearest_lane]});
+    for (std::uint32_t j = 0; j < b.count; ++j)
       if (found.squared[j] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[j]});
-    }
+    const Vector3d way(found.way[0][nearest_lane], found.way[1][nearest_lane], found.way[2][nearest_lane]);
+    return -(frames_.b_in_a.linear() * way);
   }
 
   /// Near the answer boxes are best told apart along the line of the nearest points.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <stdexcept>
 
@@ -40,7 +41,8 @@ class KeptQuery {
   void look_along(const Vector3d& in_a) { sight_ = sight_along(in_a, frames_); }
 
   double lower() const { return lower_; }
-  double squared_limit() const { return lower_ == 0 ? 0 : (lower_ + stray_) * (lower_ + stray_); }
+  double limit() const { return lower_ == 0 ? 0 : lower_ + stray_; }
+  double squared_limit() const { return limit() * limit(); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
     lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);
@@ -50,17 +52,26 @@ class KeptQuery {
   }
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    lanes::Row a_ends, b_begins;
-    lanes::furthest_moved(a.triangles, sight_.in_a, in_a_, a_ends);
-    lanes::nearest(b.triangles, sight_.in_b, b_begins);
-    for (std::uint32_t i = 0; i < a.count; ++i) {
-      const double first = *std::min_element(b_begins, b_begins + b.count);
-      if (first - a_ends[i] + sight_.b_offset < lower_ + stray_) triangle_to_leaf(a, i, b);
+    std::uint32_t near = nearer_along(sight_, a, b);
+    while (near != 0) {
+      const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
+      near &= near - 1;
+      const Vector3d way = triangle_to_leaf(a, i, b);
+      if (near != 0) near &= nearer_along(sight_along(way, frames_), a, b);  // neighbours lie much alike
     }
   }
 
  private:
-  void triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
+  /// Bits of the triangles of a that shadows on one direction don't tell from those of b all the while.
+  std::uint32_t nearer_along(const Sight& sight, const SearchTree::Leaf& a, const SearchTree::Leaf& b) const {
+    lanes::Row a_ends, b_begins;
+    lanes::furthest_moved(a.triangles, sight.in_a, in_a_, a_ends);
+    lanes::nearest(b.triangles, sight.in_b, b_begins);
+    return beyond(a_ends, a.count, *std::min_element(b_begins, b_begins + b.count) + sight.b_offset - limit());
+  }
+
+  /// Returns the way from the triangle to the one of the leaf that is least kept away, in a's frame.
+  Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
     lanes::Gaps found;
     lanes::gaps(b.triangles, one, found);
@@ -68,7 +79,9 @@ class KeptQuery {
       if (found.squared[j] == 0) look_closer({a.number[i], b.number[j]}, j, found);
     lanes::Row squared;
     lanes::squared_gaps_moved(b.triangles, one, found, in_b_, squared);
-    for (std::uint32_t j = 0; j < b.count; ++j) keep_lower(squared[j]);
+    const auto least = std::min_element(squared, squared + b.count) - squared;
+    keep_lower(squared[least]);
+    return -(frames_.b_in_a.linear() * Vector3d(found.way[0][least], found.way[1][least], found.way[2][least]));
   }
 
   /// Where the lanes can't tell whether triangles cross.
@@ -107,6 +120,7 @@ NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b,
   query.look_along(result.middle.within_cap
                        ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
                        : between_middles(a.box(), b.box(), frames));
+  dive(a.tree(), b.tree(), frames, query);
   descend(a.tree(), b.tree(), frames, query);
   result.lower_mm = query.lower();
   return result;

@@ -32,6 +32,13 @@ struct Sight {
 /// Any length; along x if that is 0.
 Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames);
 
+/// Bits of the first `count` numbers that lie beyond a bound.
+inline std::uint32_t beyond(const lanes::Row& numbers, std::uint32_t count, double bound) {
+  std::uint32_t bits = 0;
+  for (std::uint32_t i = 0; i < count; ++i) bits |= static_cast<std::uint32_t>(numbers[i] > bound) << i;
+  return bits;
+}
+
 /// Boxes of the two trees, and the square of what they are apart at least.
 struct SlotPair {
   Slot a = SearchTree::root, b = SearchTree::root;
