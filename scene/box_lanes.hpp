@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Lower bounds of the distances of eight things from one box. All in one frame.
+// Lower bounds of the distances of eight boxes from one. All in one frame.
 #pragma once
 
 #include "scene/lanes.hpp"
@@ -7,7 +7,7 @@
 namespace cellproof::lanes {
 
 /// Squared lower bounds of the distances of eight boxes from one: the largest of the gaps seen in each box's own frame,
-/// along the line of the middles and along `direction` (unit).
+/// along the line of the middles and along `direction` (unit). Less than 0 where boxes may overlap: the deeper, the less.
 void squared_gaps(const Boxes& boxes, const OneBox& one, const double (&direction)[3], Row& squared);
 
 /// The same at every instant of a motion of the eight boxes.
@@ -16,12 +16,5 @@ void squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const doubl
 /// The same at every instant of a motion of the one box.
 void squared_gaps_moved_one(const Boxes& boxes, const OneBox& one, const double (&direction)[3], const Motion& motion,
                             Row& squared);
-
-/// Squared lower bounds of the distances of eight triangles from one box, in the box's frame and along `direction`.
-void squared_gaps(const Triangles& triangles, const OneBox& one, const double (&direction)[3], Row& squared);
-
-/// The same at every instant of a motion of the triangles.
-void squared_gaps_moved(const Triangles& triangles, const OneBox& one, const double (&direction)[3],
-                        const Motion& motion, Row& squared);
 
 }  // namespace cellproof::lanes

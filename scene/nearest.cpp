@@ -30,7 +30,8 @@ class NearestQuery {
     look_along(between_middles(a.box(), b.box(), frames));
   }
 
-  double squared_limit() const { return squared_limit_; }
+  /// Where surfaces touch, nothing else matters.
+  double squared_limit() const { return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_; }
   double limit() const { return std::sqrt(squared_limit_); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {

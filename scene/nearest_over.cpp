@@ -41,8 +41,9 @@ class KeptQuery {
   void look_along(const Vector3d& in_a) { sight_ = sight_along(in_a, frames_); }
 
   double lower() const { return lower_; }
-  double limit() const { return lower_ == 0 ? 0 : lower_ + stray_; }
-  double squared_limit() const { return limit() * limit(); }
+  double limit() const { return lower_ + stray_; }
+  /// Where nothing is kept, nothing else matters.
+  double squared_limit() const { return lower_ == 0 ? -std::numeric_limits<double>::infinity() : limit() * limit(); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
     lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);

@@ -89,6 +89,14 @@ void dive(const SearchTree& a, const SearchTree& b, const FramePair& frames, Que
   show_leaves(a, b, pair, query);
 }
 
+/// Keeps the parts above `base` with the nearest on top.
+inline void push_sorted(std::vector<SlotPair>& stack, std::size_t base, const SlotPair& pair) {
+  stack.push_back(pair);
+  std::size_t i = stack.size() - 1;
+  for (; i > base && stack[i - 1].squared < pair.squared; --i) stack[i] = stack[i - 1];
+  stack[i] = pair;
+}
+
 /// Shows a query every pair of leaves that may be nearer than its limit, near ones first. The query says
 ///   squared_limit()                          pairs of boxes at least this far apart don't matter; may shrink
 ///   gaps_of_a(boxes of a, box of b in a, squared)
@@ -96,22 +104,19 @@ void dive(const SearchTree& a, const SearchTree& b, const FramePair& frames, Que
 ///   leaves(leaf of a, leaf of b)
 template <class Query>
 void descend(const SearchTree& a, const SearchTree& b, const FramePair& frames, Query& query) {
-  const auto further = [](const SlotPair& x, const SlotPair& y) { return x.squared > y.squared; };
-  std::vector<SlotPair> heap;
-  heap.reserve(1024);
-  heap.push_back(SlotPair{});
-  while (!heap.empty() && heap.front().squared < query.squared_limit()) {
-    std::pop_heap(heap.begin(), heap.end(), further);
-    const SlotPair pair = heap.back();
-    heap.pop_back();
+  std::vector<SlotPair> stack;
+  stack.reserve(512);
+  stack.push_back(SlotPair{});
+  while (!stack.empty()) {
+    const SlotPair pair = stack.back();
+    stack.pop_back();
+    if (pair.squared >= query.squared_limit()) continue;
     if (both_leaves(a, b, pair)) {
       show_leaves(a, b, pair, query);
       continue;
     }
-    open(a, b, frames, pair, query, [&](const SlotPair& part) {
-      heap.push_back(part);
-      std::push_heap(heap.begin(), heap.end(), further);
-    });
+    const std::size_t base = stack.size();
+    open(a, b, frames, pair, query, [&](const SlotPair& part) { push_sorted(stack, base, part); });
   }
 }
 
