@@ -31,7 +31,9 @@ class NearestQuery {
   }
 
   /// Where surfaces touch, nothing else matters.
-  double squared_limit() const { return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_; }
+  double squared_limit() const {
+    return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_;
+  }
   double limit() const { return std::sqrt(squared_limit_); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
@@ -42,12 +44,13 @@ class NearestQuery {
   }
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    std::uint32_t near = nearer_along(sight_, a, b);
+    unsigned near = lanes::nearer_along(a.triangles, b.triangles, sight_, limit()) & used_lanes(a);
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
       const Vector3d way = triangle_to_leaf(a, i, b);
-      if (near != 0) near &= nearer_along(sight_along(way, frames_), a, b);  // neighbours lie much alike
+      // Neighbours lie much alike.
+      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, sight_along(way, frames_), limit());
     }
   }
 
@@ -75,14 +78,6 @@ class NearestQuery {
   }
 
  private:
-  /// Bits of the triangles of a that shadows on one direction don't tell from those of b.
-  std::uint32_t nearer_along(const Sight& sight, const SearchTree::Leaf& a, const SearchTree::Leaf& b) const {
-    lanes::Row a_ends, b_begins;
-    lanes::furthest(a.triangles, sight.in_a, a_ends);
-    lanes::nearest(b.triangles, sight.in_b, b_begins);
-    return beyond(a_ends, a.count, *std::min_element(b_begins, b_begins + b.count) + sight.b_offset - limit());
-  }
-
   /// Returns the way from the triangle to the nearest of the leaf, in a's frame.
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     lanes::Gaps found;
@@ -101,7 +96,7 @@ class NearestQuery {
   const Solid &a_, &b_;
   const FramePair& frames_;
   double squared_limit_;
-  Sight sight_;
+  lanes::Sight sight_;
   TriangleGap best_;
   std::optional<TrianglePair> triangles_;
 };
