@@ -17,8 +17,8 @@ namespace {
 /// Surfaces nearer than this (mm) touch: below it lies the rounding of poses and of coordinates of metres.
 constexpr double touching = 1e-9;
 
-/// What the lanes' distance may be over the exact one's, relative: both are the same formulas.
-constexpr double lane_rounding = 1 + 1e-9;
+/// An answer is bettered only by more than this, relative: neighbours that share the nearest corner are as near.
+constexpr double better = 1 - 1e-10;
 
 class NearestQuery {
  public:
@@ -28,6 +28,7 @@ class NearestQuery {
         frames_(frames),
         squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap) {
     look_along(between_middles(a.box(), b.box(), frames));
+    local_ = sight_;
   }
 
   /// Where surfaces touch, nothing else matters.
@@ -45,12 +46,12 @@ class NearestQuery {
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
     unsigned near = lanes::nearer_along(a.triangles, b.triangles, sight_, limit()) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
-      const Vector3d way = triangle_to_leaf(a, i, b);
-      // Neighbours lie much alike.
-      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, sight_along(way, frames_), limit());
+      local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
+      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
     }
   }
 
@@ -83,9 +84,9 @@ class NearestQuery {
     lanes::Gaps found;
     lanes::gaps(b.triangles, placed(triangle_of(a, i), frames_.a_in_b), found);
     const auto nearest_lane = std::min_element(found.squared, found.squared + b.count) - found.squared;
-    if (found.squared[nearest_lane] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[nearest_lane]});
+    if (found.squared[nearest_lane] < squared_limit_ * better) offer({a.number[i], b.number[nearest_lane]});
     for (std::uint32_t j = 0; j < b.count; ++j)
-      if (found.squared[j] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[j]});
+      if (found.squared[j] < squared_limit_ * better) offer({a.number[i], b.number[j]});
     const Vector3d way(found.way[0][nearest_lane], found.way[1][nearest_lane], found.way[2][nearest_lane]);
     return -(frames_.b_in_a.linear() * way);
   }
@@ -96,7 +97,8 @@ class NearestQuery {
   const Solid &a_, &b_;
   const FramePair& frames_;
   double squared_limit_;
-  lanes::Sight sight_;
+  lanes::Sight sight_;  ///< along the best answer
+  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
   TriangleGap best_;
   std::optional<TrianglePair> triangles_;
 };

@@ -38,7 +38,7 @@ class KeptQuery {
         lower_(cap) {}
 
   /// In a's frame: where boxes are likely told apart.
-  void look_along(const Vector3d& in_a) { sight_ = sight_along(in_a, frames_); }
+  void look_along(const Vector3d& in_a) { local_ = sight_ = sight_along(in_a, frames_); }
 
   double lower() const { return lower_; }
   double limit() const { return lower_ + stray_; }
@@ -54,13 +54,12 @@ class KeptQuery {
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
     unsigned near = lanes::nearer_along_moved(a.triangles, b.triangles, sight_, in_a_, limit()) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
-      const Vector3d way = triangle_to_leaf(a, i, b);
-      // Neighbours lie much alike.
-      if (near != 0)
-        near &= lanes::nearer_along_moved(a.triangles, b.triangles, sight_along(way, frames_), in_a_, limit());
+      local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
+      if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
     }
   }
 
@@ -96,7 +95,8 @@ class KeptQuery {
   lanes::Motion in_a_, in_b_;
   double stray_;
   double lower_;
-  lanes::Sight sight_;
+  lanes::Sight sight_;  ///< along the best answer
+  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
 };
 
 }  // namespace
