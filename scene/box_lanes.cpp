@@ -31,22 +31,30 @@ CELLPROOF_IN_LANE double gap(const LaneBox& a, const LaneBox& b, Vector between,
   return magnitude(dot(between, direction)) - reach(a, direction) - reach(b, direction) - moved(a, b, direction);
 }
 
-CELLPROOF_IN_LANE double positive_squared(double a) { return positive(a) * positive(a); }
+/// On an axis of one of the boxes, which reaches its half extent there.
+template <class Travel>
+CELLPROOF_IN_LANE double gap_on_axis(Vector axis, double half, const LaneBox& other, double between, const LaneBox& a,
+                                     const LaneBox& b, const Travel& moved) {
+  return magnitude(between) - half - reach(other, axis) - moved(a, b, axis);
+}
+
+CELLPROOF_IN_LANE double positive_squared(double a) {
+  return positive(a) * positive(a);
+}
 
 /// Boxes apart along three square directions are apart by the root of the sum of squares.
 template <class Travel>
 CELLPROOF_IN_LANE double squared_gap(const LaneBox& a, const LaneBox& b, Vector direction, const Travel& moved) {
   const Vector between = b.centre - a.centre;
-  const double by_a = positive_squared(gap(a, b, between, a.u, moved)) +
-                      positive_squared(gap(a, b, between, a.v, moved)) +
-                      positive_squared(gap(a, b, between, a.w, moved));
-  const double by_b = positive_squared(gap(a, b, between, b.u, moved)) +
-                      positive_squared(gap(a, b, between, b.v, moved)) +
-                      positive_squared(gap(a, b, between, b.w, moved));
+  const double by_a = positive_squared(gap_on_axis(a.u, a.hu, b, dot(between, a.u), a, b, moved)) +
+                      positive_squared(gap_on_axis(a.v, a.hv, b, dot(between, a.v), a, b, moved)) +
+                      positive_squared(gap_on_axis(a.w, a.hw, b, dot(between, a.w), a, b, moved));
+  const double by_b = positive_squared(gap_on_axis(b.u, b.hu, a, dot(between, b.u), a, b, moved)) +
+                      positive_squared(gap_on_axis(b.v, b.hv, a, dot(between, b.v), a, b, moved)) +
+                      positive_squared(gap_on_axis(b.w, b.hw, a, dot(between, b.w), a, b, moved));
   const double by_direction = gap(a, b, between, direction, moved), by_middles = gap(a, b, between, between, moved);
   const double apart = most(dot(between, between), 1e-300);
-  const double by_lines =
-      most(by_direction * magnitude(by_direction), by_middles * magnitude(by_middles) / apart);
+  const double by_lines = most(by_direction * magnitude(by_direction), by_middles * magnitude(by_middles) / apart);
   const double by_axes = most(by_a, by_b);
   return by_axes > 0 ? most(by_axes, by_lines) : by_lines;
 }

@@ -7,7 +7,8 @@
 namespace cellproof::lanes {
 
 /// Squared lower bounds of the distances of eight boxes from one: the largest of the gaps seen in each box's own frame,
-/// along the line of the middles and along `direction` (unit). Less than 0 where boxes may overlap: the deeper, the less.
+/// along the line of the middles and along `direction` (unit). Less than 0 where boxes may overlap: the deeper, the
+/// less.
 void squared_gaps(const Boxes& boxes, const OneBox& one, const double (&direction)[3], Row& squared);
 
 /// The same at every instant of a motion of the eight boxes.

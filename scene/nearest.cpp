@@ -17,8 +17,8 @@ namespace {
 /// Surfaces nearer than this (mm) touch: below it lies the rounding of poses and of coordinates of metres.
 constexpr double touching = 1e-9;
 
-/// What the lanes' distance may be over the exact one's, relative: both are the same formulas.
-constexpr double lane_rounding = 1 + 1e-9;
+/// An answer is bettered only by more than this, relative: neighbours that share the nearest corner are as near.
+constexpr double better = 1 - 1e-10;
 
 class NearestQuery {
  public:
@@ -28,10 +28,13 @@ class NearestQuery {
         frames_(frames),
         squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap) {
     look_along(between_middles(a.box(), b.box(), frames));
+    local_ = sight_;
   }
 
   /// Where surfaces touch, nothing else matters.
-  double squared_limit() const { return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_; }
+  double squared_limit() const {
+    return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_;
+  }
   double limit() const { return std::sqrt(squared_limit_); }
 
   void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
@@ -42,12 +45,13 @@ class NearestQuery {
   }
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    std::uint32_t near = nearer_along(sight_, a, b);
+    unsigned near = lanes::nearer_along(a.triangles, b.triangles, sight_, limit()) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
-      const Vector3d way = triangle_to_leaf(a, i, b);
-      if (near != 0) near &= nearer_along(sight_along(way, frames_), a, b);  // neighbours lie much alike
+      local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
+      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
     }
   }
 
@@ -75,22 +79,14 @@ class NearestQuery {
   }
 
  private:
-  /// Bits of the triangles of a that shadows on one direction don't tell from those of b.
-  std::uint32_t nearer_along(const Sight& sight, const SearchTree::Leaf& a, const SearchTree::Leaf& b) const {
-    lanes::Row a_ends, b_begins;
-    lanes::furthest(a.triangles, sight.in_a, a_ends);
-    lanes::nearest(b.triangles, sight.in_b, b_begins);
-    return beyond(a_ends, a.count, *std::min_element(b_begins, b_begins + b.count) + sight.b_offset - limit());
-  }
-
   /// Returns the way from the triangle to the nearest of the leaf, in a's frame.
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     lanes::Gaps found;
     lanes::gaps(b.triangles, placed(triangle_of(a, i), frames_.a_in_b), found);
     const auto nearest_lane = std::min_element(found.squared, found.squared + b.count) - found.squared;
-    if (found.squared[nearest_lane] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[nearest_lane]});
+    if (found.squared[nearest_lane] < squared_limit_ * better) offer({a.number[i], b.number[nearest_lane]});
     for (std::uint32_t j = 0; j < b.count; ++j)
-      if (found.squared[j] < squared_limit_ * lane_rounding) offer({a.number[i], b.number[j]});
+      if (found.squared[j] < squared_limit_ * better) offer({a.number[i], b.number[j]});
     const Vector3d way(found.way[0][nearest_lane], found.way[1][nearest_lane], found.way[2][nearest_lane]);
     return -(frames_.b_in_a.linear() * way);
   }
@@ -101,7 +97,8 @@ class NearestQuery {
   const Solid &a_, &b_;
   const FramePair& frames_;
   double squared_limit_;
-  Sight sight_;
+  lanes::Sight sight_;  ///< along the best answer
+  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
   TriangleGap best_;
   std::optional<TrianglePair> triangles_;
 };

@@ -38,7 +38,7 @@ class KeptQuery {
         lower_(cap) {}
 
   /// In a's frame: where boxes are likely told apart.
-  void look_along(const Vector3d& in_a) { sight_ = sight_along(in_a, frames_); }
+  void look_along(const Vector3d& in_a) { local_ = sight_ = sight_along(in_a, frames_); }
 
   double lower() const { return lower_; }
   double limit() const { return lower_ + stray_; }
@@ -53,24 +53,17 @@ class KeptQuery {
   }
 
   void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    std::uint32_t near = nearer_along(sight_, a, b);
+    unsigned near = lanes::nearer_along_moved(a.triangles, b.triangles, sight_, in_a_, limit()) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
-      const Vector3d way = triangle_to_leaf(a, i, b);
-      if (near != 0) near &= nearer_along(sight_along(way, frames_), a, b);  // neighbours lie much alike
+      local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
+      if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
     }
   }
 
  private:
-  /// Bits of the triangles of a that shadows on one direction don't tell from those of b all the while.
-  std::uint32_t nearer_along(const Sight& sight, const SearchTree::Leaf& a, const SearchTree::Leaf& b) const {
-    lanes::Row a_ends, b_begins;
-    lanes::furthest_moved(a.triangles, sight.in_a, in_a_, a_ends);
-    lanes::nearest(b.triangles, sight.in_b, b_begins);
-    return beyond(a_ends, a.count, *std::min_element(b_begins, b_begins + b.count) + sight.b_offset - limit());
-  }
-
   /// Returns the way from the triangle to the one of the leaf that is least kept away, in a's frame.
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
@@ -102,7 +95,8 @@ class KeptQuery {
   lanes::Motion in_a_, in_b_;
   double stray_;
   double lower_;
-  Sight sight_;
+  lanes::Sight sight_;  ///< along the best answer
+  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
 };
 
 }  // namespace

@@ -43,6 +43,11 @@ SearchTree build_search_tree(const Mesh& mesh);
 lanes::OneBox box_of(const SearchTree& tree, Slot slot);
 lanes::OneTriangle triangle_of(const SearchTree::Leaf& leaf, std::uint32_t lane);
 
+/// Bits of the lanes in use.
+inline unsigned used_lanes(const SearchTree::Leaf& leaf) {
+  return (1U << leaf.count) - 1U;
+}
+
 std::size_t bytes_of(const SearchTree& tree);
 
 }  // namespace cellproof

@@ -46,13 +46,13 @@ lanes::OneTriangle placed(const lanes::OneTriangle& triangle, const Pose& pose) 
   return result;
 }
 
-Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames) {
+lanes::Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames) {
   const double length = direction_in_a.norm();
   const Vector3d unit = length > 0 ? Vector3d(direction_in_a / length) : Vector3d::UnitX();
-  Sight sight;
+  lanes::Sight sight;
   put(sight.in_a, unit);
   put(sight.in_b, frames.a_in_b.linear() * unit);
-  sight.b_offset = unit.dot(frames.b_in_a.translation());
+  sight.offset = unit.dot(frames.b_in_a.translation());
   return sight;
 }
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "scene/search_tree.hpp"
+#include "scene/triangle_lanes.hpp"
 
 namespace cellproof {
 
@@ -24,20 +25,8 @@ inline void put(double (&to)[3], const Vector3d& from) {
 lanes::OneBox placed(const lanes::OneBox& box, const Pose& pose);
 lanes::OneTriangle placed(const lanes::OneTriangle& triangle, const Pose& pose);
 
-/// A unit direction in both frames, on which shadows are compared, and where b's origin stands on it seen from a's.
-struct Sight {
-  double in_a[3], in_b[3];
-  double b_offset;
-};
-/// Any length; along x if that is 0.
-Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames);
-
-/// Bits of the first `count` numbers that lie beyond a bound.
-inline std::uint32_t beyond(const lanes::Row& numbers, std::uint32_t count, double bound) {
-  std::uint32_t bits = 0;
-  for (std::uint32_t i = 0; i < count; ++i) bits |= static_cast<std::uint32_t>(numbers[i] > bound) << i;
-  return bits;
-}
+/// A unit direction to compare shadows on. Any length is given; along x if that is 0.
+lanes::Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames);
 
 /// Boxes of the two trees, and the square of what they are apart at least.
 struct SlotPair {

@@ -110,6 +110,21 @@ CELLPROOF_IN_LANE double moved_furthest(Vector corner, Vector direction, Vector 
   return dot(direction, corner) + magnitude(dot(direction, shift + cross(turn, corner)));
 }
 
+CELLPROOF_IN_LANE double nearest_of_all(const Triangles& triangles, Vector d) {
+  double begins[count];
+  for (int lane = 0; lane < count; ++lane)
+    begins[lane] = least(least(dot(d, vector(triangles.corner[0], lane)), dot(d, vector(triangles.corner[1], lane))),
+                         dot(d, vector(triangles.corner[2], lane)));
+  return least(least(least(begins[0], begins[1]), least(begins[2], begins[3])),
+               least(least(begins[4], begins[5]), least(begins[6], begins[7])));
+}
+
+CELLPROOF_IN_LANE unsigned beyond(const double (&numbers)[count], double bound) {
+  unsigned bits = 0;
+  for (int lane = 0; lane < count; ++lane) bits |= static_cast<unsigned>(numbers[lane] > bound) << lane;
+  return bits;
+}
+
 /// How far a moved corner stays along a direction, at least.
 CELLPROOF_IN_LANE double kept(Vector corner, Vector direction, Vector shift, Vector turn, Vector origin) {
   return dot(direction, corner - origin) - magnitude(dot(direction, shift + cross(turn, corner)));
@@ -118,28 +133,27 @@ CELLPROOF_IN_LANE double kept(Vector corner, Vector direction, Vector shift, Vec
 }  // namespace
 
 CELLPROOF_LANE_CLONES
-void furthest(const Triangles& triangles, const double (&direction)[3], Row& along) {
-  const Vector d = vector(direction);
+unsigned nearer_along(const Triangles& a, const Triangles& b, const Sight& sight, double limit) {
+  const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
+  const Vector d = vector(sight.in_a);
+  double ends[count];
   for (int lane = 0; lane < count; ++lane)
-    along[lane] = most(most(dot(d, vector(triangles.corner[0], lane)), dot(d, vector(triangles.corner[1], lane))),
-                       dot(d, vector(triangles.corner[2], lane)));
+    ends[lane] = most(most(dot(d, vector(a.corner[0], lane)), dot(d, vector(a.corner[1], lane))),
+                      dot(d, vector(a.corner[2], lane)));
+  return beyond(ends, bound);
 }
 
 CELLPROOF_LANE_CLONES
-void nearest(const Triangles& triangles, const double (&direction)[3], Row& along) {
-  const Vector d = vector(direction);
+unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const Sight& sight, const Motion& motion,
+                            double limit) {
+  const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
+  const Vector d = vector(sight.in_a), shift = vector(motion.shift), turn = vector(motion.turn);
+  double ends[count];
   for (int lane = 0; lane < count; ++lane)
-    along[lane] = least(least(dot(d, vector(triangles.corner[0], lane)), dot(d, vector(triangles.corner[1], lane))),
-                        dot(d, vector(triangles.corner[2], lane)));
-}
-
-CELLPROOF_LANE_CLONES
-void furthest_moved(const Triangles& triangles, const double (&direction)[3], const Motion& motion, Row& along) {
-  const Vector d = vector(direction), shift = vector(motion.shift), turn = vector(motion.turn);
-  for (int lane = 0; lane < count; ++lane)
-    along[lane] = most(most(moved_furthest(vector(triangles.corner[0], lane), d, shift, turn),
-                            moved_furthest(vector(triangles.corner[1], lane), d, shift, turn)),
-                       moved_furthest(vector(triangles.corner[2], lane), d, shift, turn));
+    ends[lane] = most(most(moved_furthest(vector(a.corner[0], lane), d, shift, turn),
+                           moved_furthest(vector(a.corner[1], lane), d, shift, turn)),
+                      moved_furthest(vector(a.corner[2], lane), d, shift, turn));
+  return beyond(ends, bound);
 }
 
 CELLPROOF_LANE_CLONES
