@@ -108,6 +108,11 @@ class PairRefiner {
            undecided_mm;
   }
 
+  /// What a search may leave undone: a small part of what is still open.
+  double search_slack() const {
+    return std::isfinite(answer_.upper_mm) ? std::clamp(0.1 * (answer_.upper_mm - lowest()), 1e-4, 0.02) : 0.02;
+  }
+
   void touch(double share) {
     answer_.upper_mm = 0;
     answer_.share = share;
@@ -133,7 +138,7 @@ class PairRefiner {
   void measure(double share, double closest_upper) {
     ++queries_;
     found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper),
-                  likely(true)),
+                  likely(true), search_slack()),
           share, true);
   }
 
@@ -145,14 +150,14 @@ class PairRefiner {
     ++queries_;
     const Pose pose_a = motion_.pose(mover_a_, middle), pose_b = motion_.pose(mover_b_, middle);
     if (still_) {
-      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap, likely(true));
+      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap, likely(true), search_slack());
       found(now, middle, true);
       return pieces_.push({from, to, now.distance});
     }
     const auto against = motion_.motion_against(mover_a_, mover_b_, from, to);
-    const NearestOver over = against.a_is_outer
-                                 ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap, likely(true))
-                                 : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap, likely(false));
+    const NearestOver over =
+        against.a_is_outer ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap, likely(true), search_slack())
+                           : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap, likely(false), search_slack());
     found(over.middle, middle, against.a_is_outer);
     pieces_.push({from, to, over.lower_mm});
   }

@@ -52,8 +52,10 @@ struct Nearest {
 /// `cap` (mm, positive, may be infinity) makes the query cheap where the surfaces are further apart. Nearer than 1e-9
 /// mm is touching, and 0. Throws std::invalid_argument if a pose or the cap is not a number: never "far apart".
 /// `likely`: the triangles of an answer for poses nearby make the search shorter; the distance is the same with any.
+/// `slack_mm`: the answer may be this much too far (half of it at the most), and the search ends the sooner: where
+/// faces lie parallel, thousands of triangles are all but equally near.
 Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double cap,
-                std::optional<TrianglePair> likely = std::nullopt);
+                std::optional<TrianglePair> likely = std::nullopt, double slack_mm = 0);
 
 /// How a moves against b about the middle of an interval of time, seen from b, all in world: a point p of a is
 /// displaced from where it is in the middle by u (velocity + turning x (p - about)), u in [-half, half], and by at most
@@ -72,9 +74,11 @@ struct NearestOver {
 
 /// Encloses the least distance over an interval from one search. Triangles are convex: the direction between their
 /// nearest points in the middle tells them apart, and only motion along it eats the gap. A slide along a wall costs
-/// nothing. Poses are those of the middle. Cap, touching, `likely` and errors as for `nearest`.
+/// nothing. Poses are those of the middle. Cap, touching, `likely`, `slack_mm` (the lower bound may be that much too
+/// low) and errors as for `nearest`.
 NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
-                         const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely = std::nullopt);
+                         const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely = std::nullopt,
+                         double slack_mm = 0);
 
 /// True if some shell of one lies inside the other, closed one. Asked for surfaces that do not touch.
 bool contains_part_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world);

@@ -22,10 +22,11 @@ constexpr double better = 1 - 1e-10;
 
 class NearestQuery {
  public:
-  NearestQuery(const Solid& a, const Solid& b, const FramePair& frames, double cap)
+  NearestQuery(const Solid& a, const Solid& b, const FramePair& frames, double cap, double slack_mm)
       : a_(a),
         b_(b),
         frames_(frames),
+        slack_(slack_mm),
         squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap) {
     look_along(between_middles(a.box(), b.box(), frames));
     local_ = sight_;
@@ -62,7 +63,10 @@ class NearestQuery {
     if (!(gap.squared < squared_limit_)) return;
     best_ = gap;
     triangles_ = pair;
-    squared_limit_ = gap.squared <= touching * touching ? 0 : gap.squared;
+    const double distance = gap.squared <= touching * touching ? 0 : std::sqrt(gap.squared);
+    const double limit = distance - std::min(slack_, 0.5 * distance);
+    best_distance_ = distance;
+    squared_limit_ = slack_ == 0 && distance > 0 ? gap.squared : limit * limit;
     look_along(gap.point_b - gap.point_a);
   }
 
@@ -72,7 +76,7 @@ class NearestQuery {
     if (!triangles_) return result;
     result.within_cap = true;
     result.triangles = triangles_;
-    result.distance = std::sqrt(squared_limit_);
+    result.distance = best_distance_;
     result.point_a = a_in_world * best_.point_a;
     result.point_b = result.distance == 0 ? result.point_a : Vector3d(a_in_world * best_.point_b);
     return result;
@@ -96,7 +100,9 @@ class NearestQuery {
 
   const Solid &a_, &b_;
   const FramePair& frames_;
+  double slack_;
   double squared_limit_;
+  double best_distance_ = std::numeric_limits<double>::quiet_NaN();
   lanes::Sight sight_;  ///< along the best answer
   lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
   TriangleGap best_;
@@ -106,11 +112,11 @@ class NearestQuery {
 }  // namespace
 
 Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double cap,
-                std::optional<TrianglePair> likely) {
+                std::optional<TrianglePair> likely, double slack_mm) {
   if (!a_in_world.matrix().allFinite() || !b_in_world.matrix().allFinite() || std::isnan(cap))
     throw std::invalid_argument("nearest: a pose or the cap is not a number");
   const FramePair frames = frame_pair(a_in_world, b_in_world);
-  NearestQuery query(a, b, frames, cap);
+  NearestQuery query(a, b, frames, cap, slack_mm);
   if (likely) query.offer(*likely);
   dive(a.tree(), b.tree(), frames, query);
   dive(a.tree(), b.tree(), frames, query);

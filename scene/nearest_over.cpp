@@ -28,14 +28,15 @@ lanes::Motion motion_in(const Pose& frame_in_world, const RelativeMotion& motion
 class KeptQuery {
  public:
   KeptQuery(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, const FramePair& frames,
-            const RelativeMotion& motion, double cap)
+            const RelativeMotion& motion, double lower, double slack_mm)
       : a_(a),
         b_(b),
         frames_(frames),
         in_a_(motion_in(a_in_world, motion)),
         in_b_(motion_in(b_in_world, motion)),
         stray_(motion.stray_mm),
-        lower_(cap) {}
+        slack_(slack_mm),
+        lower_(lower) {}
 
   /// In a's frame: where boxes are likely told apart.
   void look_along(const Vector3d& in_a) { local_ = sight_ = sight_along(in_a, frames_); }
@@ -87,13 +88,15 @@ class KeptQuery {
   }
 
   void keep_lower(double squared) {
-    if (squared < squared_limit()) lower_ = std::max(0.0, std::sqrt(squared) - stray_);
+    if (!(squared < squared_limit())) return;
+    const double kept = std::max(0.0, std::sqrt(squared) - stray_);
+    lower_ = kept - std::min(slack_, 0.5 * kept);
   }
 
   const Solid &a_, &b_;
   const FramePair& frames_;
   lanes::Motion in_a_, in_b_;
-  double stray_;
+  double stray_, slack_;
   double lower_;
   lanes::Sight sight_;  ///< along the best answer
   lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
@@ -102,16 +105,19 @@ class KeptQuery {
 }  // namespace
 
 NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
-                         const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely) {
+                         const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely,
+                         double slack_mm) {
   if (!motion.velocity.allFinite() || !motion.turning.allFinite() || !motion.about.allFinite() ||
       !std::isfinite(motion.half) || !std::isfinite(motion.stray_mm))
     throw std::invalid_argument("nearest_over: a motion is not a number");
   NearestOver result;
-  result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely);
+  result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely, slack_mm);
   result.lower_mm = 0;
   if (result.middle.distance == 0) return result;
   const FramePair frames = frame_pair(a_in_world, b_in_world);
-  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, result.middle.distance);
+  const double found = result.middle.distance;
+  const double at_middle = result.middle.within_cap ? found - std::min(slack_mm, 0.5 * found) : found;
+  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, at_middle, slack_mm);
   query.look_along(result.middle.within_cap
                        ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
                        : between_middles(a.box(), b.box(), frames));
