@@ -45,10 +45,10 @@ class KeptQuery {
   /// Where nothing is kept, nothing else matters.
   double squared_limit() const { return lower_ == 0 ? -std::numeric_limits<double>::infinity() : limit() * limit(); }
 
-  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
+  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
     lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);
   }
-  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::Row& squared) const {
+  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
     lanes::squared_gaps_moved_one(boxes, a_in_b, sight_.in_b, in_b_, squared);
   }
 
