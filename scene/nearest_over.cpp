@@ -104,7 +104,7 @@ class KeptQuery {
 NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
                          const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely) {
   if (!motion.velocity.allFinite() || !motion.turning.allFinite() || !motion.about.allFinite() ||
-      !std::isfinite(motion.half) || !std::isfinite(motion.stray_mm))
+      !std::isfinite(motion.half) || !(motion.stray_mm >= 0))
     throw std::invalid_argument("nearest_over: a motion is not a number");
   NearestOver result;
   result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely);
