@@ -63,7 +63,7 @@ Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
 struct RelativeMotion {
   Vector3d velocity = Vector3d::Zero(), turning = Vector3d::Zero(), about = Vector3d::Zero();
   double half = 0;
-  double stray_mm = 0;
+  double stray_mm = 0;  ///< not negative
 };
 
 /// Distances (mm) over an interval.

@@ -9,3 +9,4 @@
 #define CELLPROOF_LANE_CLONES
 #endif
 #define CELLPROOF_IN_LANE inline __attribute__((always_inline))
+#define CELLPROOF_LAMBDA_IN_LANE __attribute__((always_inline))

@@ -10,9 +10,13 @@ inline constexpr int count = 8;
 /// One number of each of the eight.
 using Row = double[count];
 
-/// Boxes turned any way: middles, unit axes [axis][component] and half extents along them.
-struct alignas(64) Boxes {
-  Row centre[3], axes[3][3], half[3];
+/// In floats twice as many fit.
+using FloatRow = float[count];
+
+/// Boxes turned any way: middles, unit axes [axis][component] and half extents along them, which make up for the
+/// rounding of the others.
+struct alignas(32) Boxes {
+  FloatRow centre[3], axes[3][3], half[3];
 };
 
 struct OneBox {

@@ -38,10 +38,10 @@ class NearestQuery {
   }
   double limit() const { return std::sqrt(squared_limit_); }
 
-  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
+  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
     lanes::squared_gaps(boxes, b_in_a, sight_.in_a, squared);
   }
-  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::Row& squared) const {
+  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
     lanes::squared_gaps(boxes, a_in_b, sight_.in_b, squared);
   }
 

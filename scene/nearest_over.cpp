@@ -46,10 +46,10 @@ class KeptQuery {
   /// Where nothing is kept, nothing else matters.
   double squared_limit() const { return lower_ == 0 ? -std::numeric_limits<double>::infinity() : limit() * limit(); }
 
-  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::Row& squared) const {
+  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
     lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);
   }
-  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::Row& squared) const {
+  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
     lanes::squared_gaps_moved_one(boxes, a_in_b, sight_.in_b, in_b_, squared);
   }
 
@@ -108,7 +108,7 @@ NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b,
                          const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely,
                          double slack_mm) {
   if (!motion.velocity.allFinite() || !motion.turning.allFinite() || !motion.about.allFinite() ||
-      !std::isfinite(motion.half) || !std::isfinite(motion.stray_mm))
+      !std::isfinite(motion.half) || !(motion.stray_mm >= 0))
     throw std::invalid_argument("nearest_over: a motion is not a number");
   NearestOver result;
   result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely, slack_mm);

@@ -29,6 +29,10 @@ void put(lanes::Row (&rows)[3], std::size_t lane, const Vector3d& v) {
   for (int k = 0; k < 3; ++k) rows[k][lane] = v[k];
 }
 
+void put(lanes::FloatRow (&rows)[3], std::size_t lane, const Vector3d& v) {
+  for (int k = 0; k < 3; ++k) rows[k][lane] = static_cast<float>(v[k]);
+}
+
 Moments moments_of(const SearchTree::Leaf& leaf, const Vector3d& about) {
   Moments sum;
   for (std::size_t i = 0; i < leaf.count; ++i) {
@@ -92,11 +96,11 @@ TurnedBox smaller_box(const SearchTree::Leaf* begin, const SearchTree::Leaf* end
   return turned.half_area() < straight.half_area() ? turned : straight;
 }
 
+/// Half extents grow by more than what the middle and the axes lose by rounding to floats.
 void put(lanes::Boxes& boxes, std::size_t lane, const TurnedBox& box) {
-  put(boxes.centre, lane, box.axes * (box.along.low + box.along.high) / 2);
-  const double largest = std::max(box.along.low.cwiseAbs().maxCoeff(), box.along.high.cwiseAbs().maxCoeff());
-  const Vector3d rounding = Vector3d::Constant(4e-15 * largest);
-  put(boxes.half, lane, (box.along.high - box.along.low) / 2 + rounding);
+  const Vector3d centre = box.axes * (box.along.low + box.along.high) / 2, half = (box.along.high - box.along.low) / 2;
+  put(boxes.centre, lane, centre);
+  put(boxes.half, lane, half + Vector3d::Constant(4e-7 * (centre.lpNorm<1>() + half.sum())));
   for (int axis = 0; axis < 3; ++axis) put(boxes.axes[axis], lane, box.axes.col(axis));
 }
 

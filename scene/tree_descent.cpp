@@ -10,7 +10,7 @@ bool is_leaf(const SearchTree& tree, Slot slot) {
 }
 
 double squared_size(const SearchTree& tree, Slot slot) {
-  const lanes::Row(&half)[3] = tree.nodes[slot / lanes::count].boxes.half;
+  const lanes::FloatRow(&half)[3] = tree.nodes[slot / lanes::count].boxes.half;
   const std::size_t lane = slot % lanes::count;
   return half[0][lane] * half[0][lane] + half[1][lane] * half[1][lane] + half[2][lane] * half[2][lane];
 }

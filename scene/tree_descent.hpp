@@ -45,7 +45,7 @@ void open(const SearchTree& a, const SearchTree& b, const FramePair& frames, con
   const bool in_a = opens_a(a, b, pair);
   const std::uint32_t held = in_a ? a.held(pair.a) : b.held(pair.b);
   const SearchTree::Node& node = in_a ? a.nodes[held] : b.nodes[held];
-  lanes::Row squared;
+  lanes::FloatRow squared;
   if (in_a)
     query.gaps_of_a(node.boxes, placed(box_of(b, pair.b), frames.b_in_a), squared);
   else

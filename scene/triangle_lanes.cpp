@@ -178,7 +178,7 @@ void squared_gaps_moved(const Triangles& triangles, const OneTriangle& one, cons
     const Vector way = vector(found.way, lane), origin = vector(triangles.corner[0], lane);
     const double one_kept = least(least(kept(p, way, shift, turn, origin), kept(q, way, shift, turn, origin)),
                                   kept(r, way, shift, turn, origin));
-    const double lane_reach = most(most(0, dot(way, vector(triangles.corner[1], lane) - origin)),
+    const double lane_reach = most(most(0.0, dot(way, vector(triangles.corner[1], lane) - origin)),
                                    dot(way, vector(triangles.corner[2], lane) - origin));
     const double apart = positive(one_kept - lane_reach), length = most(dot(way, way), 1e-300);
     squared[lane] = apart * apart / length;
