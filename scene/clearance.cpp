@@ -15,6 +15,7 @@ namespace {
 
 constexpr double undecided_mm = 0.001;   // a pair this near to its rule is not refined further
 constexpr double float_guard_mm = 1e-6;  // rounding in poses and search trees at cell size
+constexpr double long_way = 2;           // over distances of interest: a longer piece is halved before it is searched
 constexpr long most_queries = 400000;    // for one pair: then it stays undecided, and fails
 
 /// A piece of the path and a lower bound of the distance all along it.
@@ -145,8 +146,9 @@ class PairRefiner {
   /// Bounds the distance all along a piece.
   void add(double from, double to, double closest_upper) {
     const double middle = 0.5 * (from + to), cap = of_interest(closest_upper);
-    const double boxes = box_distance_at(middle) - travel(from, to);
+    const double way = travel(from, to), boxes = box_distance_at(middle) - way;
     if (boxes >= cap) return pieces_.push({from, to, boxes});
+    if (way > long_way * cap) return pieces_.push({from, to, std::max(0.0, boxes)});
     ++queries_;
     const Pose pose_a = motion_.pose(mover_a_, middle), pose_b = motion_.pose(mover_b_, middle);
     if (still_) {

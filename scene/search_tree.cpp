@@ -3,6 +3,7 @@
 
 #include <Eigen/Eigenvalues>
 
+#include "scene/large_triangles.hpp"
 #include "scene/tree_parts.hpp"
 
 namespace cellproof {
@@ -106,7 +107,9 @@ void put(lanes::Boxes& boxes, std::size_t lane, const TurnedBox& box) {
 
 class Builder {
  public:
-  explicit Builder(const Mesh& mesh) : mesh_(mesh), items_(tree_items(mesh)), about_(mesh.vertices.front()) {
+  /// `number_of` gives each triangle's number in the answer's mesh; empty: they are their own.
+  Builder(const Mesh& mesh, const std::vector<std::uint32_t>& number_of)
+      : mesh_(mesh), number_of_(number_of), items_(tree_items(mesh)), about_(mesh.vertices.front()) {
     const std::size_t leaves = items_.size() / 6 + 1;
     tree_.leaves.reserve(leaves);
     tree_.nodes.reserve(leaves / 6 + 2);
@@ -145,14 +148,16 @@ class Builder {
     SearchTree::Leaf& leaf = tree_.leaves.emplace_back();
     leaf.count = range.size();
     for (std::uint32_t lane = 0; lane < lanes::count; ++lane) {
-      leaf.number[lane] = items_[range.begin + (lane < leaf.count ? lane : 0)].number;
-      const Triangle& triangle = mesh_.triangles[leaf.number[lane]];
+      const std::uint32_t own = items_[range.begin + (lane < leaf.count ? lane : 0)].number;
+      leaf.number[lane] = number_of_.empty() ? own : number_of_[own];
+      const Triangle& triangle = mesh_.triangles[own];
       for (std::size_t k = 0; k < 3; ++k) put(leaf.triangles.corner[k], lane, mesh_.vertices[triangle[k]]);
     }
     return moments_of(leaf, about_);
   }
 
   const Mesh& mesh_;
+  const std::vector<std::uint32_t>& number_of_;
   std::vector<TreeItem> items_;
   Vector3d about_;
   SearchTree tree_;
@@ -161,7 +166,8 @@ class Builder {
 }  // namespace
 
 SearchTree build_search_tree(const Mesh& mesh) {
-  return Builder(mesh).build();
+  if (const auto cut = cut_large_triangles(mesh)) return Builder(cut->pieces, cut->triangle_of_piece).build();
+  return Builder(mesh, {}).build();
 }
 
 lanes::OneBox box_of(const SearchTree& tree, Slot slot) {
