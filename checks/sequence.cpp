@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <set>
 
 #include <fmt/format.h>
@@ -9,14 +10,15 @@ namespace cellproof {
 
 namespace {
 
-bool in_grid_of_each(const Cell& cell, const std::string& seat) {
-  for (const auto& each : cell.cycle->each)
-    for (const auto& mine : each.seats)
-      if (mine == seat) return true;
-  return false;
+/// True for a seat that a slot stands for in this run.
+bool is_seat_of_run(const Scene& scene, const Arrangement& arrangement, int seat) {
+  const auto& each = scene.cell.cycle->each;
+  return std::any_of(each.begin(), each.end(), [&](const Each& slot) {
+    return arrangement.parent[static_cast<std::size_t>(scene.frame_named(slot.slot))] == seat;
+  });
 }
 
-/// Seats with a part in them, those that the runs go through excepted.
+/// Seats with a part in them, the run's own excepted.
 std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement) {
   std::set<std::string> taken;
   for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
@@ -26,8 +28,7 @@ std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrange
     int seat = arrangement.parent[static_cast<std::size_t>(body.frame)];
     if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@"))
       seat = arrangement.parent[static_cast<std::size_t>(seat)];
-    const std::string& name = scene.frames[static_cast<std::size_t>(seat)].name;
-    if (!in_grid_of_each(scene.cell, name)) taken.insert(name);
+    if (!is_seat_of_run(scene, arrangement, seat)) taken.insert(scene.frames[static_cast<std::size_t>(seat)].name);
   }
   return taken;
 }

@@ -109,16 +109,11 @@ PickTurns pick_turns(const Cell& cell) {
   return all;
 }
 
-/// Steps the choice on: the last pick that came before the failure takes its next turn. False when none is left.
+/// Steps the choice on: the last pick that came before the failure takes its next turn. False when none is left:
+/// where a part lies does not depend on how it was held before, so turns of earlier picks can't mend it.
 bool next_choice(std::vector<std::size_t>& choice, const PickTurns& picks, int failed_step) {
-  for (std::size_t i = choice.size(); i-- > 0;) {
-    if (picks.step_index[i] > failed_step) {
-      choice[i] = 0;
-      continue;
-    }
-    if (++choice[i] < picks.turns[i].size()) return true;
-    choice[i] = 0;
-  }
+  for (std::size_t i = choice.size(); i-- > 0;)
+    if (picks.step_index[i] <= failed_step) return ++choice[i] < picks.turns[i].size();
   return false;
 }
 
