@@ -56,6 +56,7 @@ CycleRun plan_run(const Scene& scene, const RunSetup& setup) {
   run.others = setup.others.value_or("");
   Legs legs = spell_out(scene, setup);
   run.failure = legs.failure;
+  run.at_end = legs.at_end;
   Joints standing = scene.cell.cycle->start;
   std::span<const Leg> rest(legs.legs);
   while (!rest.empty()) {

@@ -102,8 +102,8 @@ TEST_CASE("a part wider than the tool decides the clearance from grip to release
     };
     // The palm alone passes at far more than the bar does.
     REQUIRE(step("there").clearance);
-    CHECK(step("there").clearance->lower_mm > gap + 50);
-    CHECK(step("back").clearance->lower_mm > gap + 50);
+    for (const char* alone : {"there", "back"})
+      for (const std::string& body : step(alone).clearance->between) CHECK(body != "wall");
     const StepFigure across = step("across");
     CHECK(with_bar(across));
     CHECK(across.clearance->lower_mm <= gap + 1e-6);
@@ -230,7 +230,7 @@ TEST_CASE("limits: the margin asked is kept or named, for joints and for sums of
   CHECK(*near[0].measured == Approx(4));
   CHECK(*near[0].required == Approx(4.5));
   CHECK(near[0].message.find("joint 5") != std::string::npos);
-  const auto sum = limits("limits = [ { sum = [0, 1, 0, 0, 1, 0], min = -60, max = 115 } ]\n", "");
+  const auto sum = limits("limits = [ { sum = [0, 1, 0, 0, 1, 0], min = -100, max = 115 } ]\n", "");
   REQUIRE(sum.size() == 1);
   CHECK(*sum[0].measured == Approx(-6));
   CHECK(sum[0].message.find("sum") != std::string::npos);
@@ -270,8 +270,9 @@ to = {{ tcp = "hand", at = {{ xyz = [890, {0}, 1270], turn = [0, 90, 0] }} }}
   REQUIRE(speed.size() == 1);
   CHECK(speed[0].severity == Severity::fail);
   CHECK(speed[0].step == "past");
-  CHECK(*speed[0].required == Approx(1000));
-  CHECK(*speed[0].measured < 1000);
+  // 200 mm are too short for 1 m/s at 1 m/s²: at the middle it would run at the root of 200 mm * 1000 mm/s².
+  CHECK(*speed[0].required == Approx(std::sqrt(200.0 * 1000)));
+  CHECK(*speed[0].measured < 300);
   CHECK_FALSE(report.pass);
 }
 

@@ -160,6 +160,80 @@ TEST_CASE("balls at random past walls at random: the enclosure holds the closed 
   }
 }
 
+TEST_CASE("balls at random led straight past balls at random: the enclosure holds the closed form") {
+  Engine engine(2025);
+  int lines = 0;
+  for (int i = 0; i < 40; ++i) {
+    const auto place = [&] {
+      return Vector3d(between(engine, 500, 850), between(engine, -300, 300), between(engine, 400, 900));
+    };
+    const auto text = [](const Vector3d& p) { return fmt::format("[{}, {}, {}]", p.x(), p.y(), p.z()); };
+    const Vector3d from = place(), to = place(), still = place();
+    const double r = between(engine, 2, 60), other = between(engine, 2, 60);
+    const double along = std::clamp((still - from).dot(to - from) / (to - from).squaredNorm(), 0.0, 1.0);
+    const double truth = (from + along * (to - from) - still).norm() - r - other;
+    if (truth < 0.05) continue;
+    const Scene scene = scene_of(
+        head + body_text("ball", "flange", "{ xyz = [0, 0, 60] }", fmt::format("sphere = {{ radius = {} }}", r)) +
+        body_text("still", "world", "{ xyz = " + text(still) + " }", fmt::format("sphere = {{ radius = {} }}", other)) +
+        "[[tcp]]\nname = \"middle\"\non = \"flange\"\nat = { xyz = [0, 0, 60] }\n" + cycle_from("0, 0, 0, 0, -90, 0") +
+        "[[step]]\nmove = \"joint\"\nto = { tcp = \"middle\", at = { xyz = " + text(from) +
+        ", turn = [180, 0, 0] } }\n[[step]]\nmove = \"linear\"\nto = { tcp = \"middle\", at = { xyz = " + text(to) +
+        fmt::format(", turn = [180, 0, {}] }} }}\n", between(engine, -90, 90)));
+    const Cycle cycle = plan_cycle(scene);
+    if (cycle.runs.front().failure) continue;
+    CAPTURE(i, r, other);
+    const auto found =
+        measure_clearance(scene, cycle.runs.front().stretches.back(),
+                          {{body_named(scene, "ball"), body_named(scene, "still"), between(engine, 0, 20), {{0, 1}}}});
+    check_encloses(found, truth);
+    ++lines;
+  }
+  CHECK(lines > 20);
+}
+
+TEST_CASE("of many pairs the closest decides, the others are told from their rules") {
+  // Given the ball's arc and three walls at 30, 13 and 200 mm.
+  std::string text = head + ball;
+  for (const auto& [name, gap, bearing] :
+       {std::tuple{"second", 30.0, 0.0}, {"first", 13.0, 20.0}, {"third", 200.0, 40.0}})
+    text += body_text(
+        name, "world",
+        fmt::format("{{ xyz = [{}, {}, 1170], turn = [0, 0, {}] }}", (990 + gap + 10) * std::cos(radians(bearing)),
+                    (990 + gap + 10) * std::sin(radians(bearing)), bearing),
+        "box = [20, 40, 400]");
+  const Asked asked(text + cycle_from("-35, 0, 0, 0, 0, 0") + joint_move("60, 0, 0, 0, 0, 0"));
+  const int moving = body_named(asked.scene, "ball");
+  const auto all = measure_clearance(asked.scene, asked.last(),
+                                     {{moving, body_named(asked.scene, "second"), 29.5, {{0, 1}}},
+                                      {moving, body_named(asked.scene, "first"), 5, {{0, 1}}},
+                                      {moving, body_named(asked.scene, "third"), 201, {{0, 1}}},
+                                      {moving, body_named(asked.scene, "third"), 1, {{0, 1}}}});
+  CHECK(all.closest == 1);
+  check_encloses(all, 13);
+  CHECK(all.pairs[0].lower_mm >= 29.5);
+  CHECK(all.pairs[0].lower_mm <= 30);
+  CHECK(all.pairs[1].lower_mm >= 5);
+  CHECK(all.pairs[2].lower_mm < 201);
+  CHECK(all.pairs[2].lower_mm <= 200);
+  CHECK(all.pairs[2].lower_mm >= 196);
+  CHECK(all.pairs[3].lower_mm >= 1);
+}
+
+TEST_CASE("only the asked spans of a way count") {
+  // Given the wall's arc again, nearest at 0 deg: 35/85 of the way from -35 to 50 deg.
+  const Asked asked(head + ball + body_text("wall", "world", "{ xyz = [1053, 0, 1170] }", "box = [100, 3000, 400]") +
+                    cycle_from("-35, 0, 0, 0, 0, 0") + joint_move("50, 0, 0, 0, 0, 0"));
+  const auto over = [&](std::vector<Span> spans) {
+    return measure_clearance(asked.scene, asked.last(),
+                             {{body_named(asked.scene, "ball"), body_named(asked.scene, "wall"), 5, spans}});
+  };
+  const auto at = [](double share) { return 1003 - 40 - 950 * std::cos(radians(-35 + 85 * share)); };
+  check_encloses(over({{0, 0.2}}), at(0.2));
+  check_encloses(over({{0, 0.1}, {0.7, 1}}), std::min(at(0.1), at(0.7)));
+  check_encloses(over({{0.3, 0.6}}), 13);
+}
+
 TEST_CASE("nothing that is sampled lies below the certified lower bound") {
   Engine engine(7);
   int moves = 0;

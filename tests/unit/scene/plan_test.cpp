@@ -197,50 +197,93 @@ TEST_CASE("near takes the solution whose greatest joint difference from it is le
 }
 
 TEST_CASE("a solution from which the following line can't be run is passed over") {
-  // Given a line straight up whose first joints, the quickest ones, leave the limits that a narrow wrist sets.
-  std::string narrow = head;
-  const std::string wide = "min = -190, max = 190";
-  narrow.replace(narrow.find(wide), wide.size(), "min = -190, max = 3");
+  // Given a pose and then a turn of the tool by 60 deg, which joint 6 has to make.
   const std::string steps = R"([[step]]
 move = "joint"
-to = { tcp = "hand", at = { xyz = [750, 10, 700], turn = [180, 0, 0] } }
+to = { tcp = "hand", at = { xyz = [750, 10, 700], turn = [180, 0, 80] } }
 [[step]]
 move = "linear"
-to = { tcp = "hand", at = { xyz = [750, 10, 700], turn = [150, 0, 0] } }
+to = { tcp = "hand", at = { xyz = [750, 10, 700], turn = [180, 0, 140] } }
 )";
-  const Planned free(head + shop + home + steps), bound(narrow + shop + home + steps);
-  const auto highest = [](const CycleRun& run) {
-    double most = -1e9;
-    for (const auto& stretch : run.stretches)
-      for (const Knot& knot : stretch.motion.path.knots()) most = std::max(most, degrees(knot.values[3]));
-    return most;
-  };
-  CHECK(highest(free.whole()) > 3);
-  CHECK(highest(bound.whole()) <= 3);
+  const Planned free(head + shop + home + steps);
+  const Path& quick = free.whole().stretches[1].motion.path;
+  const double begin = degrees(quick.start()[5]), end = degrees(quick.end()[5]);
+  CHECK(std::abs(end - begin) == Approx(60).margin(1));
+  // When joint 6 may go no further than 5 deg short of where the quickest solution ends
+  std::string narrow = head;
+  const std::string wide = "min = -350, max = 350";
+  narrow.replace(
+      narrow.find(wide), wide.size(),
+      end > begin ? fmt::format("min = -350, max = {}", end - 5) : fmt::format("min = {}, max = 350", end + 5));
+  // Then another one is taken, from which the line keeps within limits.
+  const Planned bound(narrow + shop + home + steps);
+  CHECK(within_limits(bound.scene.cell.arm.arm, quick.start()));
+  const Path& other = bound.whole().stretches[1].motion.path;
+  CHECK((other.start() - quick.start()).cwiseAbs().maxCoeff() > 0.1);
+  for (const Knot& knot : other.knots()) CHECK(within_limits(bound.scene.cell.arm.arm, knot.values));
 }
 
 TEST_CASE("the first turn of a grasp that works for the whole cycle is taken and told") {
-  // Given joint 6 within a half turn, so that one of the two turns of the grasp has no solution.
-  std::string narrow = head;
-  const std::string wide = "min = -350, max = 350";
-  for (const auto& [limits, expected] :
-       {std::pair{"min = -350, max = 350", 0.0}, {"min = -170, max = -10", -1.0}, {"min = 10, max = 170", -1.0}}) {
-    std::string cell = head;
-    cell.replace(cell.find(wide), wide.size(), limits);
-    const std::string start =
-        expected == 0 ? home : cycle_from(std::string("0, 0, 0, 0, -90, ") + (limits[6] == '-' ? "-90" : "90"));
-    const Planned planned(cell + shop + start + pick);
-    const Stretch& grip = planned.whole().stretches.at(2);
-    REQUIRE(grip.grasp_turn);
-    CAPTURE(limits, degrees(*grip.grasp_turn));
-    const bool known = std::abs(*grip.grasp_turn) < 1e-12 || std::abs(*grip.grasp_turn - pi) < 1e-12;
-    CHECK(known);
-    if (expected == 0) CHECK(*grip.grasp_turn == 0);
-    const Pose brick_in_hand = planned.frame_at_end(grip, "hand").inverse() * planned.frame_at_end(grip, "brick");
-    const Pose grasp = Pose(Eigen::Translation3d(0, 0, 20)) * Eigen::AngleAxisd(pi, Vector3d::UnitX()) *
-                       Eigen::AngleAxisd(*grip.grasp_turn, Vector3d::UnitZ());
-    CHECK(apart(brick_in_hand, grasp.inverse()) < 1e-6);
+  // Given joint 6 within little more than a half turn, here or there, and a place to put the brick that is turned: one
+  // of the two turns of the grasp leads out of limits, in the pick or only in the place.
+  const std::string seats = shop +
+                            "[[seat]]\nname = \"turned\"\non = \"table\"\nat = { xyz = [-100, -250, 50], turn = "
+                            "[0, 0, TURN] }\n";
+  const std::string put_turned =
+      "[[step]]\nname = \"put\"\nplace = \"brick\"\nseat = \"turned\"\nat = { xyz = [0, 0, 20] }\napproach = 50\n";
+  bool first = false, second = false;
+  for (const auto* window : {"min = -95, max = 95", "min = 85, max = 275"})
+    for (const int turn : {-150, -100, -40, 0, 40, 100, 150}) {
+      CAPTURE(window, turn);
+      std::string narrow = head;
+      const auto limit = [&](const std::string& from, const std::string& to) {
+        narrow.replace(narrow.find(from), from.size(), to);
+      };
+      limit("min = -350, max = 350", window);
+      limit("min = -190, max = 190", "min = -40, max = 40");
+      limit("min = -125, max = 125", "min = -125, max = 0");
+      std::string cell = narrow + seats + home + pick + put_turned;
+      cell.replace(cell.find("TURN"), 4, std::to_string(turn));
+      const Planned planned(cell);
+      const auto only = [&](const char* turns) {
+        std::string text = cell;
+        text.replace(text.find("turns = [0, 180]"), 16, turns);
+        return Planned(text);
+      };
+      const bool straight = !only("turns = [0]").run().failure, turned = !only("turns = [180]").run().failure;
+      CHECK(planned.run().failure.has_value() == (!straight && !turned));
+      if (planned.run().failure) continue;
+      const Stretch& grip = planned.whole().stretches.at(2);
+      REQUIRE(grip.grasp_turn);
+      CHECK(*grip.grasp_turn == Approx(straight ? 0 : pi));
+      (straight ? first : second) = true;
+      const Pose brick_in_hand = planned.frame_at_end(planned.whole().stretches.at(3), "hand").inverse() *
+                                 planned.frame_at_end(planned.whole().stretches.at(3), "brick");
+      const Pose grasp = Pose(Eigen::Translation3d(0, 0, 20)) * Eigen::AngleAxisd(pi, Vector3d::UnitX()) *
+                         Eigen::AngleAxisd(*grip.grasp_turn, Vector3d::UnitZ());
+      CHECK(apart(brick_in_hand, grasp.inverse()) < 1e-9);
+    }
+  CHECK(first);
+  CHECK(second);
+}
+
+TEST_CASE("turns by the dozen at several picks do not multiply: a hopeless step is told at once") {
+  std::string any = shop;
+  any.replace(any.find("turns = [0, 180]"), 16, "turns = \"any\"");
+  std::string steps;
+  for (int i = 0; i < 6; ++i) {
+    std::string again =
+        pick + "[[step]]\nname = \"back\"\nplace = \"brick\"\nseat = \"left\"\nat = { xyz = [0, 0, 20] }\n";
+    again.replace(again.find("take"), 4, "take " + std::to_string(i));
+    again.replace(again.find("back"), 4, "back " + std::to_string(i));
+    steps += again;
   }
+  const Planned planned(
+      head + any + home + steps +
+      "[[step]]\nname = \"far\"\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [3000, 0, 0] } "
+      "}\n");
+  REQUIRE(planned.run().failure);
+  CHECK(planned.run().failure->step == "far");
 }
 
 TEST_CASE("what can't be reached tells how far short the arm is") {
@@ -459,10 +502,10 @@ TEST_CASE("joint moves last as long as the trapezoid of their slowest joint says
 move = "joint"
 joint_speed = 0.5
 joint_acceleration = 0.5
-to = { joints = [90, 0, 0, 10, 90, 0] }
+to = { joints = [90, 0, 0, 10, -90, 0] }
 [[step]]
 move = "joint"
-to = { joints = [86, 0, 0, 10, 90, 0] }
+to = { joints = [86, 0, 0, 10, -90, 0] }
 )");
   const auto& stretches = planned.whole().stretches;
   CHECK(stretches[0].end_s == Approx(1.3));
