@@ -101,9 +101,12 @@ TEST_CASE("a part wider than the tool decides the clearance from grip to release
       return figure.clearance->between[0] == "bar" || figure.clearance->between[1] == "bar";
     };
     // The palm alone passes at far more than the bar does.
-    REQUIRE(step("there").clearance);
-    for (const char* alone : {"there", "back"})
-      for (const std::string& body : step(alone).clearance->between) CHECK(body != "wall");
+    for (const char* alone : {"there", "back"}) {
+      const StepFigure figure = step(alone);
+      REQUIRE(figure.clearance);
+      CHECK(figure.clearance->between[0] != "wall");
+      CHECK(figure.clearance->between[1] != "wall");
+    }
     const StepFigure across = step("across");
     CHECK(with_bar(across));
     CHECK(across.clearance->lower_mm <= gap + 1e-6);
@@ -215,6 +218,89 @@ TEST_CASE("a cycle without steps passes, takes no time, and has nothing to show"
   CHECK(report.pass);
   CHECK(report.steps.empty());
   CHECK(report.cycle_time_s == 0);
+}
+
+TEST_CASE("what can't be reached, or can't be solved, is a finding of reach that names its step") {
+  const std::string hand = "[[tcp]]\nname = \"hand\"\non = \"flange\"\n";
+  const std::string go =
+      cycle_from("0, 0, 0, 0, -90, 0") +
+      "[[step]]\nname = \"go\"\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [X, 0, 700], turn "
+      "= [180, 0, 0] } }\n" +
+      joint_move("0, 0, 0, 0, -90, 0");
+  std::string far = head + hand + go;
+  far.replace(far.find('X'), 1, "3000");
+  const Report report = proof_of(far).report;
+  const auto reach = findings_of(report, "reach");
+  REQUIRE(reach.size() == 1);
+  CHECK_FALSE(report.pass);
+  CHECK(reach[0].step == "go");
+  CHECK(*reach[0].measured > 1000);
+  CHECK_FALSE(reach[0].mend.empty());
+  CHECK(std::any_of(report.not_computed.begin(), report.not_computed.end(),
+                    [](const std::string& what) { return what.find("'go'") != std::string::npos; }));
+
+  std::string skew = head + hand + go;
+  const std::string row = "{ a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125";
+  skew.replace(skew.find(row), row.size(), "{ a = 35,   alpha = 80,  d = 27,   theta = 0,  min = -125");
+  skew.replace(skew.find('X'), 1, "700");
+  const auto unsolved = findings_of(proof_of(skew).report, "reach");
+  REQUIRE(unsolved.size() == 1);
+  CHECK_FALSE(unsolved[0].measured);
+  CHECK(unsolved[0].mend.find("joint values") != std::string::npos);
+}
+
+TEST_CASE("a held part keeps its distance from those in the other seats, each named by its seat") {
+  // Given bricks 80 mm wide at a pitch of 83 mm, lifted straight out: 3 mm to the next one, on the side it has one.
+  const std::string rack = body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+[[tcp]]
+name = "hand"
+on = "flange"
+at = { xyz = [0, 0, 100] }
+[[seat]]
+name = "rack"
+on = "table"
+at = { xyz = [-100, -100, 50] }
+grid = { columns = 1, rows = 3, pitch = [83, 83] }
+[[part]]
+name = "brick"
+box = [50, 80, 40]
+seat = "@slot"
+at = { xyz = [0, 0, 20] }
+grasps = [ { name = "top", at = { xyz = [0, 0, 20], turn = [180, 0, 0] } } ]
+[cycle]
+start = [0, 0, 0, 0, -90, 0]
+each = { "@slot" = "rack" }
+[[step]]
+name = "take"
+pick = "brick"
+tcp = "hand"
+grasp = "top"
+approach = 100
+retreat = 100
+[rules]
+clearance = 2
+seat_zone = 10
+)";
+  const Report report = proof_of(head + rack).report;
+  CHECK(findings_of(report, "clearance").empty());
+  int lifts = 0;
+  for (std::size_t i = 0; i + 1 < report.steps.size(); ++i) {
+    if (report.steps[i].kind != StretchKind::grip) continue;
+    const StepFigure& lift = report.steps[i + 1];
+    REQUIRE(lift.clearance);
+    CHECK(lift.clearance->lower_mm <= 3);
+    CHECK(lift.clearance->upper_mm >= 3 - 1e-6);
+    CHECK(lift.clearance->between[1].rfind("brick @ rack ", 0) == 0);
+    ++lifts;
+  }
+  CHECK(lifts == 3);
+  std::string empty = head + rack;
+  empty.replace(empty.find("each ="), 6, "others = [\"none\"]\neach =");
+  for (const auto& step : proof_of(empty).report.steps)
+    if (step.clearance) CHECK(step.clearance->between[1].find('@') == std::string::npos);
+  const auto close = findings_of(
+      proof_of(head + rack + "[[clearance]]\nbetween = [\"brick\", \"brick\"]\nleast = 4\n").report, "clearance");
+  CHECK(close.size() == 4);  // run 1 and 3 with one neighbour, run 2 with two
 }
 
 TEST_CASE("limits: the margin asked is kept or named, for joints and for sums of joints") {

@@ -372,6 +372,32 @@ to = { tcp = "hand", at = { xyz = [750, 100, 700], turn = )" +
   CHECK(turned.end_s - turned.start_s == Approx(40.0 / 90 + 90.0 / 360));
 }
 
+TEST_CASE("lines and joint moves of nearly no length are run like any other") {
+  for (double length = 1e-12; length < 1; length *= 10) {
+    CAPTURE(length);
+    const Planned planned(head + shop + home +
+                          fmt::format(R"([[step]]
+move = "joint"
+to = {{ tcp = "hand", at = {{ xyz = [750, 100, 700], turn = [180, 0, 0] }} }}
+[[step]]
+move = "linear"
+to = {{ tcp = "hand", at = {{ xyz = [750, {:.15g}, 700], turn = [180, 0, 0] }} }}
+[[step]]
+move = "joint"
+to = {{ tcp = "hand", at = {{ xyz = [750, 100, 700], turn = [180, 0, 0] }} }}
+)",
+                                      100 + length));
+    const auto& stretches = planned.whole().stretches;
+    REQUIRE(stretches.size() == 3);
+    // Too short for full speed: 2 sqrt(length / 1000 mm/s²), nothing where the tool stands still to the last digit.
+    const double time = stretches[1].end_s - stretches[1].start_s;
+    if (length > 1e-6) CHECK(time == Approx(2 * std::sqrt(length / 1000)).epsilon(1e-3));
+    CHECK(time >= 0);
+    CHECK(time <= 2 * std::sqrt(length / 1000) * 1.01 + 1e-12);
+    CHECK(stretches[2].end_s - stretches[2].start_s < 0.5);
+  }
+}
+
 TEST_CASE("a step that can't begin as things stand fails by itself, what went before is kept") {
   const auto failing = [&](const std::string& steps) {
     const Planned planned(head + shop + home + steps);
@@ -569,7 +595,7 @@ box = [60, 50, 40]
     CHECK(run.name == "rack " + std::to_string(r + 1));
     REQUIRE_FALSE(run.failure);
     CHECK(run.stretches.front().start_s == 0);
-    const Vector3d seat(650 + 150.0 * (r % 2), -100 + 200.0 * static_cast<double>(r / 2), 340);
+    const Vector3d seat(650 + 150.0 * static_cast<double>(r % 2), -100 + 200.0 * static_cast<double>(r / 2), 340);
     CHECK((by_default.frame_at_end(run.stretches[1], "hand").translation() - seat).norm() < 1e-6);
     int copies = 0;
     for (std::size_t b = 0; b < by_default.scene.bodies.size(); ++b) {
@@ -591,6 +617,11 @@ box = [60, 50, 40]
   };
   CHECK(count(0) == 0);
   CHECK(count(1) == 3);
+  // A seat that the file fills itself gets no copy on top.
+  const std::string gauge = "[[part]]\nname = \"gauge\"\nbox = [9, 9, 9]\nseat = \"rack 3\"\n";
+  const Planned full(head + rack + gauge + cycle + pick);
+  const auto copy = static_cast<std::size_t>(body_named(full.scene, "brick @ rack 3"));
+  CHECK(full.run(0).stretches.front().arrangement->present[copy] == 0);
 }
 
 TEST_CASE("an arm on a pedestal, its base turned, reaches the same places in world") {
