@@ -3,7 +3,9 @@
 
 #include <algorithm>
 
+#include "checks/checked_pairs.hpp"
 #include "checks/instant.hpp"
+#include "scene/distance.hpp"
 #include "tests/support/small_cell.hpp"
 
 using namespace cellproof;
@@ -298,8 +300,9 @@ seat_zone = 10
   empty.replace(empty.find("each ="), 6, "others = [\"none\"]\neach =");
   for (const auto& step : proof_of(empty).report.steps)
     if (step.clearance) CHECK(step.clearance->between[1].find('@') == std::string::npos);
-  const auto close = findings_of(
-      proof_of(head + rack + "[[clearance]]\nbetween = [\"brick\", \"brick\"]\nleast = 4\n").report, "clearance");
+  std::string strict = head + rack;
+  strict.replace(strict.find("clearance = 2"), 13, "clearance = 4");
+  const auto close = findings_of(proof_of(strict).report, "clearance");
   CHECK(close.size() == 4);  // run 1 and 3 with one neighbour, run 2 with two
 }
 
@@ -434,6 +437,99 @@ size = [40, 40]
   CHECK(hidden[0].severity == Severity::fail);
   CHECK(*hidden[0].measured == Approx(0.5).margin(0.01));
   CHECK(hidden[0].message.find("'flap'") != std::string::npos);
+}
+
+TEST_CASE("through a whole cycle with lines, jaws and a door nothing sampled lies below what is certified") {
+  // Given jaws that take a brick through a door that shuts behind it, every body near some other.
+  const Proof proof =
+      proof_of(head + body_text("palm", "flange", "{ xyz = [0, 0, 30] }", "box = [90, 60, 60]") +
+               body_text("left finger", "flange", "{ xyz = [-25, 0, 90] }", "box = [10, 20, 58]") +
+               body_text("right finger", "flange", "{ xyz = [25, 0, 90] }", "box = [10, 20, 58]") +
+               body_text("forearm", "link4", "{ xyz = [0, 250, 0] }", "cylinder = { radius = 60, height = 90 }") +
+               body_text("column", "link1", "{ xyz = [-150, -100, 0] }", "box = [200, 500, 200]") +
+               body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") +
+               body_text("post", "world", "{ xyz = [780, 40, 420] }", "cylinder = { radius = 15, height = 240 }") +
+               body_text("hinge", "world", "{ xyz = [1250, -100, 450] }", "sphere = { radius = 4 }") +
+               body_text("door", "hinge", "{ xyz = [0, -150, 0] }", "box = [6, 300, 300]") + R"(
+[[jaw]]
+name = "jaws"
+on = "flange"
+at = { xyz = [0, 0, 120] }
+force = 400
+friction = 0.2
+fingers = [ { body = "left finger", open = [-8, 0, 0] }, { body = "right finger", open = [8, 0, 0] } ]
+[[tcp]]
+name = "hand"
+on = "flange"
+at = { xyz = [0, 0, 120] }
+jaw = "jaws"
+touch = ["left finger", "right finger"]
+grip_time = "0.3 s"
+[[seat]]
+name = "left"
+on = "table"
+at = { xyz = [-100, 250, 50], turn = [0, 0, 15] }
+[[seat]]
+name = "right"
+on = "table"
+at = { xyz = [-50, -250, 50], turn = [0, 0, -30] }
+[[part]]
+name = "brick"
+box = [40, 120, 40]
+seat = "left"
+at = { xyz = [0, 0, 20] }
+grasps = [ { name = "top", at = { xyz = [0, 0, 10], turn = [180, 0, 0] }, turns = [0, 180] } ]
+[cycle]
+start = [0, 0, 0, 0, -90, 0]
+[[step]]
+pick = "brick"
+tcp = "hand"
+grasp = "top"
+approach = 80
+retreat = [[0, 0, 60], [60, 0, 150]]
+[[step]]
+place = "brick"
+seat = "right"
+at = { xyz = [0, 0, 20] }
+approach = [[0, 30, 120], [0, 0, 60]]
+retreat = 60
+[[step]]
+shift = "hinge"
+to = { xyz = [1250, -100, 450], turn = [0, 0, -100] }
+time = "2 s"
+[[step]]
+move = "joint"
+to = { joints = [0, 0, 0, 0, -90, 0] }
+)");
+  const CycleRun& run = proof.cycle->runs.front();
+  if (run.failure) FAIL(run.failure->message);
+  const Arm& arm = proof.scene->cell.arm.arm;
+  constexpr int samples = 500;
+  for (std::size_t s = 0; s < run.stretches.size(); ++s) {
+    const Stretch& stretch = run.stretches[s];
+    const auto& figure = proof.report.steps[s].clearance;
+    REQUIRE(figure);
+    CAPTURE(s, stretch.step, figure->lower_mm, figure->upper_mm);
+    double least = std::numeric_limits<double>::infinity();
+    for (int i = 0; i <= samples; ++i) {
+      const double share = static_cast<double>(i) / samples;
+      const Joints joints = stretch.motion.path.at(arm, share).values;  // the ideal motion
+      const auto poses = world_poses(*proof.scene, arrangement_at(stretch, time_at(stretch, share)), joints);
+      for (const auto& pair : checked_pairs(*proof.scene, stretch)) {
+        if (std::none_of(pair.spans.begin(), pair.spans.end(),
+                         [&](const Span& span) { return span.from <= share && share <= span.to; }))
+          continue;
+        const auto &a = proof.scene->bodies[static_cast<std::size_t>(pair.a)],
+                   &b = proof.scene->bodies[static_cast<std::size_t>(pair.b)];
+        least = std::min(least, nearest(*a.solid, poses[static_cast<std::size_t>(a.frame)], *b.solid,
+                                        poses[static_cast<std::size_t>(b.frame)], least + 1)
+                                    .distance);
+      }
+    }
+    CHECK(figure->lower_mm <= least);
+    CHECK(figure->upper_mm <= least + std::max(0.1, 0.02 * least) + 0.05);  // half a thousandth of a way is little
+    CHECK(figure->upper_mm - figure->lower_mm <= std::max(0.1, 0.02 * least) + 1e-9);
+  }
 }
 
 TEST_CASE("what is nearest at one instant lies within what is certified for the step") {
