@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof picture: a still of the cell at an instant, or what a camera sees. Needs no display.
 #include <algorithm>
+#include <cmath>
 #include <memory>
 
 #include <fmt/format.h>
@@ -50,6 +51,16 @@ Image still(const Scene& scene, const PictureOptions& options, const Moment& mom
   return render_still(scene, request);
 }
 
+/// A look takes no time: a camera's picture at about its instant shows that look, not the step that begins there.
+Moment moment_at(const CycleRun& run, const std::string& camera, const Cell& cell, double time_s) {
+  for (const auto& stretch : run.stretches) {
+    const auto* look = std::get_if<LookStep>(&cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+    if (stretch.kind == StretchKind::look && look->camera == camera && std::abs(stretch.start_s - time_s) < 0.01)
+      return {run, stretch, stretch.start_s};
+  }
+  return {run, stretch_at(run, time_s), time_s};
+}
+
 /// The targets that the moment's look names, else all of them.
 std::vector<int> targets_of(const Scene& scene, const Moment& moment, const std::string& camera) {
   const auto* look =
@@ -95,7 +106,7 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   if (time_s < 0 || time_s > run->duration_s + 1e-9)
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
                               time_s, run->duration_s));
-  const Moment moment{*run, stretch_at(*run, time_s), time_s};
+  const Moment moment = moment_at(*run, options.camera, cell, time_s);
   const Image image = options.camera.empty()
                           ? still(*scene, options, moment)
                           : camera_picture(*scene, camera_named(cell, options.camera), options, moment);

@@ -6,42 +6,50 @@
 #include <Eigen/LU>
 #include <Eigen/SVD>
 
+#include "kinematics/sines.hpp"
 #include "kinematics/turn.hpp"
 
 namespace cellproof {
 namespace {
 
-/// The frame's axes and origin, written out: an Isometry3d product would spend half its time on the last row.
-struct Axes {
-  Vector3d x = Vector3d::UnitX(), y = Vector3d::UnitY(), z = Vector3d::UnitZ(), origin = Vector3d::Zero();
+/// Columns of a pose, four rows each: an Isometry3d product would spend half its time on its last row.
+struct Columns {
+  Eigen::Vector4d x = Eigen::Vector4d::UnitX(), y = Eigen::Vector4d::UnitY(), z = Eigen::Vector4d::UnitZ(),
+                  origin = Eigen::Vector4d::UnitW();
 
   void turn_about_z(double sine, double cosine) {
-    const Vector3d turned = cosine * x + sine * y;
+    const Eigen::Vector4d turned = cosine * x + sine * y;
     y = cosine * y - sine * x;
     x = turned;
   }
-  void turn_about_x(double sine, double cosine) {
-    const Vector3d turned = cosine * y + sine * z;
-    z = cosine * z - sine * y;
-    y = turned;
+  /// Most tables hold quarter turns only, which need no arithmetic.
+  void turn_about_x(const Turn& tilt) {
+    if (tilt.sine == 0 && tilt.cosine == 1) return;
+    const Eigen::Vector4d before = y;
+    if (tilt.cosine == 0) {
+      y = tilt.sine * z;
+      z = -tilt.sine * before;
+    } else {
+      y = tilt.cosine * y + tilt.sine * z;
+      z = tilt.cosine * z - tilt.sine * before;
+    }
   }
   void write_to(Pose& pose) const {
-    pose.matrix().col(0) << x, 0.0;
-    pose.matrix().col(1) << y, 0.0;
-    pose.matrix().col(2) << z, 0.0;
-    pose.matrix().col(3) << origin, 1.0;
+    pose.matrix().col(0) = x;
+    pose.matrix().col(1) = y;
+    pose.matrix().col(2) = z;
+    pose.matrix().col(3) = origin;
   }
 };
 
-void step(DhConvention convention, const DhRow& row, double dh_angle, Axes& frame) {
+void step(DhConvention convention, const DhRow& row, double sine, double cosine, Columns& frame) {
   const Turn tilt = turn_by(row.alpha);
-  const double sine = std::sin(dh_angle), cosine = std::cos(dh_angle);
   if (convention == DhConvention::standard) {
     frame.turn_about_z(sine, cosine);
     frame.origin += row.d * frame.z + row.a * frame.x;
-    frame.turn_about_x(tilt.sine, tilt.cosine);
+    frame.turn_about_x(tilt);
   } else {
-    frame.turn_about_x(tilt.sine, tilt.cosine);
+    frame.turn_about_x(tilt);
     frame.origin += row.a * frame.x + row.d * frame.z;
     frame.turn_about_z(sine, cosine);
   }
@@ -52,13 +60,16 @@ void step(DhConvention convention, const DhRow& row, double dh_angle, Axes& fram
 ArmFrames arm_frames(const Arm& arm, const Joints& values) {
   ArmFrames frames;
   const Joints dh_angles = arm.dh_from_values * values;
-  Axes frame;
+  std::array<double, 6> angles;
+  for (std::size_t i = 0; i < 6; ++i) angles[i] = arm.rows[i].theta + dh_angles[static_cast<Eigen::Index>(i)];
+  const auto turns = sines_and_cosines(angles);
+  Columns frame;
   frame.write_to(frames.link_in_base[0]);
   for (std::size_t i = 0; i < 6; ++i) {
-    step(arm.convention, arm.rows[i], arm.rows[i].theta + dh_angles[static_cast<Eigen::Index>(i)], frame);
+    step(arm.convention, arm.rows[i], turns.sines[i], turns.cosines[i], frame);
     frame.write_to(frames.link_in_base[i + 1]);
   }
-  frames.flange_in_base = frames.link_in_base[6] * arm.flange_in_link6;
+  frames.flange_in_base.matrix().noalias() = frames.link_in_base[6].matrix() * arm.flange_in_link6.matrix();
   return frames;
 }
 

@@ -4,8 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include <Eigen/LU>
-
 #include "kinematics/closed_form.hpp"
 #include "kinematics/newton.hpp"
 #include "kinematics/turn_lattice.hpp"
@@ -53,26 +51,55 @@ Verified polished(const Arm& arm, const TurnLattice& lattice, const Joints& dh_a
   return scaled_error(better.solution, length) < scaled_error(raw.solution, length) ? better : raw;
 }
 
-bool is_double_root(const Arm& arm, const ArmFrames& frames, double length) {
-  Jacobian scaled = flange_jacobian(arm, frames);
-  scaled.topRows<3>() /= length;
-  // The other five singular values are bounded by the matrix's size, so a large determinant settles it at once.
-  const double others = std::pow(scaled.squaredNorm() / 5, 2.5);
-  if (std::abs(scaled.determinant()) > double_root_below * others) return false;
-  return least_singular_value(scaled, 1) < double_root_below;
+/// |det J| by the DH angles, lengths over `length`, for arms of the two structures: the closed forms that their axes
+/// leave, a tenth of the cost of an elimination.
+double scaled_determinant(const std::array<JointAxis, 6>& axes, ArmStructure structure, double length) {
+  const auto triple = [](const Vector3d& a, const Vector3d& b, const Vector3d& c) { return a.dot(b.cross(c)); };
+  const auto speed_at = [&](std::size_t joint, const Vector3d& point) -> Vector3d {
+    return axes[joint].direction.cross(point - axes[joint].point);
+  };
+  const double volume = length * length * length;
+  const double wrist = triple(axes[3].direction, axes[4].direction, axes[5].direction);
+  if (structure == ArmStructure::spherical_wrist) {
+    const Vector3d& centre = axes[4].point;
+    return std::abs(triple(speed_at(0, centre), speed_at(1, centre), speed_at(2, centre)) * wrist) / volume;
+  }
+  const Vector3d &common = axes[1].direction, &hand = axes[5].point;
+  const double in_plane = triple(common, axes[3].point - axes[1].point, axes[3].point - axes[2].point);
+  const double along = common.dot(speed_at(0, hand)) * wrist +
+                       common.dot(speed_at(4, hand)) * triple(axes[0].direction, axes[3].direction, axes[5].direction);
+  return std::abs(in_plane * along) / volume;
 }
 
-bool agree(const Joints& a, const Joints& b, double within) {
-  const Joints turns = (a - b) / (2 * pi);
-  return ((turns.array() - turns.array().round()).abs() * (2 * pi) < within).all();
+/// Above this |det J| the least singular value can't be below the double root's: the other five are bounded by the size
+/// of J, whose columns are a unit direction each and a speed of at most the arm's whole length.
+double clear_determinant(const Arm& arm, double length) {
+  const double reach = 1 + arm.flange_in_link6.translation().norm() / length;
+  return double_root_below * std::pow(6 * (1 + reach * reach) / 5, 2.5);
+}
+
+bool is_double_root(const Arm& arm, const ArmFrames& frames, double length) {
+  return least_singular_value(flange_jacobian(arm, frames), length) < double_root_below;
+}
+
+/// Distance to the nearest whole turn; std::remainder costs more than all the rest of a comparison.
+double off_whole_turns(double angle) {
+  const double size = std::abs(angle), turns = static_cast<double>(static_cast<long>(size / (2 * pi) + 0.5));
+  return std::abs(size - 2 * pi * turns);
+}
+
+bool agree(const Joints& dh_difference, double within) {
+  for (const double angle : dh_difference) {
+    if (!(off_whole_turns(angle) < within)) return false;
+  }
+  return true;
 }
 
 /// Adds the solution unless it is there already; of two that agree the more exact stays.
-void add_once(const Arm& arm, const Solution& solution, double length, std::vector<Solution>& all) {
-  const Joints dh_angles = arm.dh_from_values * solution.values;
+void add_once(const TurnLattice& lattice, const Solution& solution, double length, std::vector<Solution>& all) {
   for (Solution& known : all) {
     const double within = radians(known.double_root || solution.double_root ? 1e-3 : 1e-4);
-    if (!agree(dh_angles, arm.dh_from_values * known.values, within)) continue;
+    if (!agree(lattice.dh_difference(solution.values, known.values), within)) continue;
     if (scaled_error(solution, length) < scaled_error(known, length)) {
       const bool double_root = known.double_root || solution.double_root;
       known = solution;
@@ -104,14 +131,19 @@ tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_
   const Candidates candidates = structure == ArmStructure::spherical_wrist
                                     ? spherical_candidates(chain, target, dh_reference)
                                     : parallel_candidates(chain, target, dh_reference);
+  const double clear_of_double = clear_determinant(arm, chain.length);
   Solutions solutions;
+  solutions.all.reserve(8);
   for (std::size_t i = 0; i < candidates.count; ++i) {
     Verified candidate = polished(arm, lattice, candidates.angles[i], flange_in_base, chain.length);
     if (!(candidate.solution.position_error_mm < position_tolerance_mm)) continue;
     if (!(candidate.solution.angle_error < angle_tolerance)) continue;
-    candidate.solution.double_root = is_double_root(arm, candidate.frames, chain.length);
+    // The bound is for signs on the diagonal; couplings are rare enough to take the long way.
+    const bool clear = lattice.only_signs() &&
+                       scaled_determinant(joint_axes(arm, candidate.frames), structure, chain.length) > clear_of_double;
+    candidate.solution.double_root = !clear && is_double_root(arm, candidate.frames, chain.length);
     solutions.singular = solutions.singular || (candidates.singular && candidate.solution.double_root);
-    add_once(arm, candidate.solution, chain.length, solutions.all);
+    add_once(lattice, candidate.solution, chain.length, solutions.all);
   }
   std::sort(solutions.all.begin(), solutions.all.end(), lower_first);
   return solutions;

@@ -2,6 +2,7 @@
 // Arms whose axes 2, 3 and 4 are parallel. Along that common direction the loop says two things that joints 2, 3 and 4
 // have no say in: how far the hand is from the plane of motion, and how axis 6 leans to it. Both are linear in the
 // sines and cosines of θ1 and θ5.
+#include <algorithm>
 #include <cmath>
 
 #include "kinematics/closed_form.hpp"
@@ -150,7 +151,7 @@ Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const Linear& sine, cons
   for (int round = 0; round < 6; ++round) {
     const double s = std::sin(angles.fifth), c = std::cos(angles.fifth);
     const double gap1 = full_sine * s - sine.at(angles.first), gap2 = full_cosine * c - cosine.at(angles.first);
-    const double size = std::hypot(gap1 / full_sine, gap2 / full_cosine);
+    const double size = std::max(std::abs(gap1 / full_sine), std::abs(gap2 / full_cosine));
     if (!(size < least)) break;
     least = size;
     best = angles;
@@ -194,7 +195,7 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
   wrist.d = 0;
   const Pose after = flipped * link_pose(wrist) * turned_about_z(fifth) * link_pose(fifth_) * turned_about_z(sixth);
   const Pose plane = before.inverse() * target_ * after.inverse();
-  const double x = plane.translation().x(), y = plane.translation().y(), span = std::hypot(x, y);
+  const double x = plane.translation().x(), y = plane.translation().y(), span = std::sqrt(x * x + y * y);
   const double upper = chain_.links[1].a, lower = chain_.links[2].a;
   const auto elbow = elbow_angle(upper, lower, span);
   if (!elbow) return;

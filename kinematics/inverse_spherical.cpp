@@ -14,7 +14,7 @@ namespace {
 
 struct Planar {
   double x = 0, y = 0;
-  double size() const { return std::hypot(x, y); }
+  double size() const { return std::sqrt(x * x + y * y); }
   double angle() const { return std::atan2(y, x); }
 };
 
@@ -119,7 +119,7 @@ void Shoulder::by_parallel_axes() {
     found_.singular = found_.singular || folded;
     for (const double phi : {*elbow, -*elbow}) {
       const Planar beside{beside_x().at(phi), beside_y().at(phi)};
-      with_arm(angle, folded ? reference_[1] : span.angle() - beside.angle(), phi);
+      with_wrist(angle, folded ? reference_[1] : span.angle() - beside.angle(), phi + lead_);
       if (phi == 0) break;
     }
   }

@@ -13,10 +13,10 @@ std::optional<Joints> settle_on_line(const Arm& arm, const LinearTarget& line, d
 PathPoint line_point(const Arm& arm, const LinearTarget& line, const Joints& values, double length) {
   const ArmFrames frames = arm_frames(arm, values);
   const Vector3d tcp = frames.flange_in_base * line.tcp_in_flange.translation();
-  const Jacobian jacobian = jacobian_at(arm, frames, tcp);
-  PathPoint point{values, joint_motion_for(jacobian, line.direction(), length), Joints::Zero()};
+  const JointMotion joint_motion(jacobian_at(arm, frames, tcp), length);
+  PathPoint point{values, joint_motion(line.direction()), Joints::Zero()};
   // The twist along a line is constant: J q'' + J' q' = 0.
-  point.second = joint_motion_for(jacobian, -acceleration_at_constant_speed(arm, frames, tcp, point.first), length);
+  point.second = joint_motion(-acceleration_at_constant_speed(arm, frames, tcp, point.first));
   return point;
 }
 

@@ -4,9 +4,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include <Eigen/QR>
-#include <Eigen/SVD>
-
 namespace cellproof {
 namespace {
 
@@ -26,17 +23,23 @@ Twist pose_difference(const Pose& from, const Pose& to) {
   return difference;
 }
 
-Joints joint_motion_for(const Jacobian& jacobian, const Twist& twist, double length) {
+JointMotion::JointMotion(const Jacobian& jacobian, double length) : length_(length) {
   Jacobian scaled = jacobian;
   scaled.topRows<3>() /= length;
-  Twist wanted = twist;
-  wanted.head<3>() /= length;
-  const Eigen::ColPivHouseholderQR<Jacobian> factors(scaled);
-  if (std::abs(factors.matrixQR()(5, 5)) > 1e-4) return factors.solve(wanted);
-  const Eigen::JacobiSVD<Jacobian> svd(scaled, Eigen::ComputeFullU | Eigen::ComputeFullV);
-  Joints along = svd.matrixU().transpose() * wanted;
-  for (int i = 0; i < 6; ++i) along[i] = svd.singularValues()[i] > 1e-9 ? along[i] / svd.singularValues()[i] : 0.0;
-  return svd.matrixV() * along;
+  factors_.compute(scaled);
+  const double least_pivot = factors_.matrixLU().diagonal().cwiseAbs().minCoeff();
+  constexpr double well_conditioned = 1e-4;
+  if (!(least_pivot > well_conditioned)) near_singular_.emplace(scaled, Eigen::ComputeFullU | Eigen::ComputeFullV);
+}
+
+Joints JointMotion::operator()(const Twist& twist) const {
+  Twist scaled = twist;
+  scaled.head<3>() /= length_;
+  if (!near_singular_) return factors_.solve(scaled);
+  const Joints& singular_values = near_singular_->singularValues();
+  Joints along = near_singular_->matrixU().transpose() * scaled;
+  for (int i = 0; i < 6; ++i) along[i] = singular_values[i] > 1e-9 ? along[i] / singular_values[i] : 0.0;
+  return near_singular_->matrixV() * along;
 }
 
 std::optional<Joints> settle(const Arm& arm, const Pose& tool_in_flange, const Pose& tool_in_base, const Joints& guess,
@@ -55,7 +58,7 @@ std::optional<Joints> settle(const Arm& arm, const Pose& tool_in_flange, const P
     least = size;
     best = values;
     if (size < exact || last_digits) break;
-    values += joint_motion_for(jacobian_at(arm, frames, tool.translation()), error, length);
+    values += JointMotion(jacobian_at(arm, frames, tool.translation()), length)(error);
   }
   if (least > enough) return std::nullopt;
   return best;

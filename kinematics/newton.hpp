@@ -4,6 +4,9 @@
 
 #include <optional>
 
+#include <Eigen/LU>
+#include <Eigen/SVD>
+
 #include "kinematics/forward.hpp"
 
 namespace cellproof {
@@ -11,9 +14,18 @@ namespace cellproof {
 /// The small motion (mm, rad, base axes) that takes `from` to `to`.
 Twist pose_difference(const Pose& from, const Pose& to);
 
-/// Joint motion (rad) that makes `twist`, least squares of least norm: directions whose singular value is below 1e-9,
-/// lengths over `length` (mm), are left alone.
-Joints joint_motion_for(const Jacobian& jacobian, const Twist& twist, double length);
+/// The Jacobian made ready to turn twists into joint motion: least squares of least norm, in which directions whose
+/// singular value is below 1e-9, lengths over `length` (mm), are left alone.
+class JointMotion {
+ public:
+  JointMotion(const Jacobian& jacobian, double length);
+  Joints operator()(const Twist& twist) const;
+
+ private:
+  double length_;
+  Eigen::PartialPivLU<Jacobian> factors_;
+  std::optional<Eigen::JacobiSVD<Jacobian>> near_singular_;
+};
 
 /// Newton's iteration from `guess` on the pose of a point of the flange: `tool_in_flange` is to come to `tool_in_base`.
 /// Nothing if it does not settle to 1e-11, lengths over `length`.

@@ -97,11 +97,14 @@ Polynomial<4> in_half_angle(const TrigonometricPolynomial& f) {
 /// One of eight angles round the circle where |f| is largest.
 double furthest_from_zero(const TrigonometricPolynomial& f) {
   double best = 0, greatest = -1;
-  for (int i = 0; i < 8; ++i) {
-    const double angle = i * pi / 4, height = std::abs(f.at(angle));
+  constexpr double h = std::numbers::sqrt2 / 2;
+  constexpr std::array<double, 8> cosines{1, h, 0, -h, -1, -h, 0, h};
+  for (std::size_t i = 0; i < 8; ++i) {
+    const double c = cosines[i], s = cosines[(i + 6) % 8], c2 = cosines[2 * i % 8], s2 = cosines[(2 * i + 6) % 8];
+    const double height = std::abs(f.constant + f.cosine * c + f.sine * s + f.cosine2 * c2 + f.sine2 * s2);
     if (height > greatest) {
       greatest = height;
-      best = angle;
+      best = static_cast<double>(i) * pi / 4;
     }
   }
   return best;
@@ -133,7 +136,7 @@ TrigonometricPolynomial operator*(double factor, const TrigonometricPolynomial& 
 
 AngleRoots roots_of(double constant, double cosine, double sine, double nothing) {
   AngleRoots roots;
-  const double amplitude = std::hypot(cosine, sine);
+  const double amplitude = std::sqrt(cosine * cosine + sine * sine);
   if (amplitude < nothing) {
     roots.everywhere = std::abs(constant) < nothing;
     return roots;

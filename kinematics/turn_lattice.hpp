@@ -17,6 +17,12 @@ class TurnLattice {
   Joints values_of(const Joints& whole_dh_angles) const;
 
   const Joints& theta() const { return theta_; }
+  bool only_signs() const { return diagonal_; }
+
+  /// By how much the DH angles of two sets of values differ.
+  Joints dh_difference(const Joints& a, const Joints& b) const {
+    return diagonal_ ? Joints(a - b) : Joints(dh_from_values_ * (a - b));
+  }
 
   /// Every choice of turns of `values` within [low, high], to within 1e-9.
   std::vector<Joints> within(const Joints& values, const Joints& low, const Joints& high) const;

@@ -15,7 +15,8 @@ constexpr double whole_turn = 2 * pi;
 
 /// Into (-pi, pi]; what rounding leaves just above -pi is pi.
 double wrapped(double angle) {
-  const double turned = angle - whole_turn * std::round(angle / whole_turn);
+  const auto turns = static_cast<double>(static_cast<long>(angle / whole_turn + std::copysign(0.5, angle)));
+  const double turned = angle - whole_turn * turns;
   return turned <= -pi + 1e-12 ? std::min(pi, turned + whole_turn) : std::min(pi, turned);
 }
 
@@ -74,7 +75,9 @@ TurnLattice::TurnLattice(const Arm& arm) : dh_from_values_(arm.dh_from_values), 
 }
 
 Joints TurnLattice::values_of(const Joints& whole_dh_angles) const {
-  const Joints values = values_from_dh_ * (whole_dh_angles - theta_);
+  const Joints dh_angles = whole_dh_angles - theta_;
+  const Joints values =
+      diagonal_ ? Joints(values_from_dh_.diagonal().cwiseProduct(dh_angles)) : Joints(values_from_dh_ * dh_angles);
   return whole_ ? Joints(values.unaryExpr(&wrapped)) : nearest_zero(values);
 }
 

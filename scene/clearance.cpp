@@ -114,7 +114,15 @@ class PairRefiner {
     answer_.points.fill(motion_.pose(mover_a_, share) * a_.shell_points().front());
   }
 
+  /// The last answer's triangles, turned about where b is asked first: they make the next search shorter.
+  std::optional<TrianglePair> likely(bool a_first) const {
+    if (!likely_ || a_first) return likely_;
+    return TrianglePair{likely_->b, likely_->a};
+  }
+
   void found(const Nearest& nearest, double share, bool a_first) {
+    if (nearest.triangles)
+      likely_ = a_first ? *nearest.triangles : TrianglePair{nearest.triangles->b, nearest.triangles->a};
     if (!nearest.within_cap || nearest.distance >= answer_.upper_mm) return;
     answer_.upper_mm = nearest.distance;
     answer_.share = share;
@@ -124,7 +132,8 @@ class PairRefiner {
 
   void measure(double share, double closest_upper) {
     ++queries_;
-    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper)),
+    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper),
+                  likely(true)),
           share, true);
   }
 
@@ -136,13 +145,14 @@ class PairRefiner {
     ++queries_;
     const Pose pose_a = motion_.pose(mover_a_, middle), pose_b = motion_.pose(mover_b_, middle);
     if (still_) {
-      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap);
+      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap, likely(true));
       found(now, middle, true);
       return pieces_.push({from, to, now.distance});
     }
     const auto against = motion_.motion_against(mover_a_, mover_b_, from, to);
-    const NearestOver over = against.a_is_outer ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap)
-                                                : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap);
+    const NearestOver over = against.a_is_outer
+                                 ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap, likely(true))
+                                 : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap, likely(false));
     found(over.middle, middle, against.a_is_outer);
     pieces_.push({from, to, over.lower_mm});
   }
@@ -174,6 +184,7 @@ class PairRefiner {
   std::priority_queue<Piece, std::vector<Piece>, HigherLower> pieces_;
   double stuck_ = std::numeric_limits<double>::infinity();
   PairClearance answer_;
+  std::optional<TrianglePair> likely_;
   long queries_ = 0;
 };
 

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the README and the reference say is so.
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <regex>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <catch2/catch.hpp>
+
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string text_of(const fs::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  REQUIRE(in);
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+const fs::path root = CELLPROOF_SOURCE_DIR;
+
+/// Folders in the order of the house: a folder may include itself and what stands to its left here.
+const std::vector<std::string> house = {"kinematics", "scene", "checks", "viewer", "app"};
+
+}  // namespace
+
+TEST_CASE("the README's small cell passes as printed") {
+  const std::string readme = text_of(root / "README.md");
+  const auto from = readme.find("```toml\n"), to = readme.find("```", from + 8);
+  REQUIRE(from != std::string::npos);
+  const fs::path cell = fs::temp_directory_path() / "cellproof-readme-small.toml";
+  std::ofstream(cell) << readme.substr(from + 8, to - from - 8);
+  const int status = std::system((std::string(CELLPROOF_PROGRAM) + " check " + cell.string() + " > /dev/null").c_str());
+  fs::remove(cell);
+  CHECK(WEXITSTATUS(status) == 0);
+}
+
+TEST_CASE("the reference names every key that the reader asks for") {
+  const std::string reference = text_of(root / "docs/cell-file.md");
+  const std::regex asked("\\(\"([a-z_]+)\"");
+  std::set<std::string> missing;
+  int keys = 0;
+  for (const auto& entry : fs::directory_iterator(root / "scene")) {
+    if (entry.path().filename().string().rfind("read_", 0) != 0) continue;
+    const std::string source = text_of(entry.path());
+    for (std::sregex_iterator it(source.begin(), source.end(), asked), end; it != end; ++it) {
+      ++keys;
+      const std::string key = (*it)[1];
+      if (!std::regex_search(reference, std::regex("\\b" + key + "\\b"))) missing.insert(key);
+    }
+  }
+  CHECK(keys > 100);
+  CHECK(missing == std::set<std::string>{});
+}
+
+TEST_CASE("nothing in the house includes leftward") {
+  const std::regex include("#include \"([a-z]+)/");
+  int includes = 0;
+  for (std::size_t folder = 0; folder < house.size(); ++folder)
+    for (const auto& entry : fs::recursive_directory_iterator(root / house[folder])) {
+      if (entry.path().extension() != ".cpp" && entry.path().extension() != ".hpp") continue;
+      const std::string source = text_of(entry.path());
+      for (std::sregex_iterator it(source.begin(), source.end(), include), end; it != end; ++it) {
+        ++includes;
+        const std::string other = (*it)[1];
+        const auto place = static_cast<std::size_t>(std::find(house.begin(), house.end(), other) - house.begin());
+        INFO(entry.path().string() << " includes from " << other);
+        CHECK(place <= folder);
+      }
+    }
+  CHECK(includes > 100);
+}
