@@ -215,7 +215,7 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
 
   // The ends first: what is found there spares refining all that stays further apart.
   double closest_upper = std::numeric_limits<double>::infinity();
-  const auto matters = [&](std::size_t i) { return guess[i] < std::max(asked[i].least_mm, closest_upper); };
+  const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_upper); };
   for (const std::size_t i : order)
     if (matters(i)) closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_upper));
 
