@@ -111,10 +111,17 @@ std::string gap_text(const std::optional<ClearanceFigure>& clearance) {
   return clearance->upper_mm == 0 ? "touch" : fmt::format("{:.1f}", clearance->lower_mm);
 }
 
+/// Rounded to a tenth, as it is shown.
+double without_minus_zero(double value) {
+  return std::abs(value) < 0.05 ? 0 : value;
+}
+
+/// Whether a row of the table has a finding that fails; a view is judged in a row of its own.
 bool fails_in(const Report& report, const StepFigure& step) {
   return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
     return finding.severity == Severity::fail && finding.run == step.run && finding.step == step.name &&
-           finding.time_s && *finding.time_s >= step.start_s && *finding.time_s <= step.end_s;
+           (finding.check == "sightline") == (step.kind == StretchKind::look) && finding.time_s &&
+           *finding.time_s >= step.start_s && *finding.time_s <= step.end_s;
   });
 }
 
@@ -131,7 +138,7 @@ std::size_t step_column(const Report& report, const std::string& run) {
 std::string step_line(const Report& report, const StepFigure& step, std::size_t width) {
   std::string line = fmt::format(" {} {:>7.2f}  {:<{}.{}}  {:<7}  {:>7}  {:>8.1f}", fails_in(report, step) ? '*' : ' ',
                                  step.start_s, printable(step.name), width, width, kind_name(step.kind),
-                                 gap_text(step.clearance), degrees(step.limit_margin));
+                                 gap_text(step.clearance), without_minus_zero(degrees(step.limit_margin)));
   if (!step.clearance) return line + "\n";
   const std::string between = printable(fmt::format("{} / {}", step.clearance->between[0], step.clearance->between[1]));
   if (columns_of(line) + 2 + columns_of(between) <= page_width) return line + "  " + between + "\n";
@@ -144,8 +151,7 @@ std::string steps_text(const Proof& proof, const std::string& run) {
   const std::size_t width = step_column(report, run);
   std::string text = folded(
       "", "",
-      fmt::format("STEPS{}: the least gap over each whole move, not at samples; room is what is left to the nearest "
-                  "joint limit; * fails",
+      fmt::format("STEPS{}: least gap over each whole move, not at samples; room to the nearest joint limit; * fails",
                   run.empty() ? "" : " of " + run));
   text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
   for (const auto& step : report.steps)
@@ -217,9 +223,10 @@ std::string runs_text(const std::vector<RunLine>& lines) {
       fmt::format("\nSEATS, worst first\n  {:<{}}          gap mm   time s  fails first\n", "seat", width);
   for (const auto& line : lines) {
     const std::string gap = std::isfinite(line.gap_mm) ? fmt::format("{:.1f}", line.gap_mm) : "-";
-    const std::string start = fmt::format("  {:<{}}  {:<4}  {:>8} {:>8.2f}  ", printable(line.run), width,
+    const std::string start = fmt::format("  {:<{}}  {:<4}  {:>8} {:>8.2f}", printable(line.run), width,
                                           line.fails ? "FAIL" : "pass", gap, line.duration_s);
-    text += line.first.empty() ? start + "\n" : folded(start, std::string(columns_of(start), ' '), line.first);
+    text +=
+        line.first.empty() ? start + "\n" : folded(start + "  ", std::string(columns_of(start) + 2, ' '), line.first);
   }
   return text;
 }

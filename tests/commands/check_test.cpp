@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof check: its report, its exit status, its files.
+#include <map>
+#include <set>
 #include <sstream>
 
 #include "tests/commands/program.hpp"
@@ -156,6 +158,65 @@ TEST_CASE("the report for reading never says safe or compliant and keeps to 118 
     INFO(line);
     CHECK(line.size() <= 118);
   }
+}
+
+namespace {
+
+/// The hand takes the blank off its seat, once for each of the rack's four, and holds it.
+std::string rack_cell() {
+  return replaced(small_cell.substr(0, small_cell.find("[[camera]]")), "[0, 900, 0]", "[0, 0, 0]") + R"([[tcp]]
+name = "tip"
+on = "flange"
+at = { xyz = [0, 0, 60] }
+[[seat]]
+name = "rack"
+at = { xyz = [300, 200, -150] }
+grid = { columns = 2, rows = 2, pitch = [150, 150] }
+[[part]]
+name = "blank"
+box = [40, 40, 20]
+seat = "@slot"
+at = { xyz = [0, 0, 11] }
+grasps = [ { name = "top", at = { xyz = [0, 0, 10], turn = [180, 0, 0] }, turns = "any" } ]
+[cycle]
+start = [0, 45, 170, 0, 45, 0]
+each = { "@slot" = "rack" }
+[[step]]
+pick = "blank"
+tcp = "tip"
+grasp = "top"
+approach = 80
+retreat = 80
+)";
+}
+
+}  // namespace
+
+TEST_CASE("a cycle for each seat of a grid is reported for every seat") {
+  const json report = report_of(rack_cell());
+  std::map<std::string, std::vector<std::string>> kinds;
+  for (const json& step : report.at("steps")) kinds[step.at("run")].push_back(step.at("kind"));
+  REQUIRE(kinds.size() == 4);
+  for (const std::string seat : {"rack 1", "rack 2", "rack 3", "rack 4"}) {
+    INFO(seat);
+    CHECK(kinds[seat] == std::vector<std::string>{"joint", "linear", "grip", "linear"});
+  }
+  for (const json& finding : report.at("findings")) CHECK(finding.contains("run"));
+}
+
+TEST_CASE("a lid over one seat of a grid fails that seat and is told of it first") {
+  const Folder folder;
+  // over rack 4, at (450, 350)
+  folder.write("cell.toml",
+               rack_cell() + "[[body]]\nname = \"lid\"\nat = { xyz = [450, 370, -90] }\nbox = [60, 60, 20]\n");
+  const json report = json_of(run(folder, {"check", "cell.toml", "--json", "-"}));
+  std::set<std::string> failing;
+  for (const json& finding : report.at("findings"))
+    if (finding.at("severity") == "fail") failing.insert(finding.at("run"));
+  CHECK(failing == std::set<std::string>{"rack 4"});
+  const std::string text = run(folder, {"check", "cell.toml"}).output;
+  CHECK(text.find("3 of 4 seats pass") != std::string::npos);
+  CHECK(text.find("STEPS of rack 4") != std::string::npos);
 }
 
 TEST_CASE("a report goes to a file whole, and what stood there before is gone") {
