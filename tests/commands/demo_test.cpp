@@ -1,40 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The demo cell as a user proves it: as drawn it fails for the two meant reasons and no other, as mended it passes.
 #include <cmath>
-#include <cstdio>
-#include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <set>
-#include <string>
-#include <vector>
 
-#include <catch2/catch.hpp>
-#include <nlohmann/json.hpp>
-#include <sys/wait.h>
-#include <unistd.h>
+#include "tests/commands/program.hpp"
+
+using namespace cellproof_commands;
 
 namespace {
 
-namespace fs = std::filesystem;
 const fs::path demo = fs::path(CELLPROOF_SOURCE_DIR) / "models" / "flange-cell";
-
-struct Answer {
-  int status = -1;
-  std::string output;
-};
-
-Answer run(const std::string& command) {
-  FILE* pipe = popen(command.c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  Answer answer;
-  for (int letter = std::fgetc(pipe); letter != EOF; letter = std::fgetc(pipe)) {
-    answer.output += static_cast<char>(letter);
-  }
-  const int status = pclose(pipe);
-  answer.status = WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-  return answer;
-}
 
 struct Proof {
   int status = -1;
@@ -43,8 +18,9 @@ struct Proof {
 
 /// A report that goes to standard output is alone there.
 Proof prove(const std::string& cell) {
-  const Answer answer = run("'" CELLPROOF_PROGRAM "' check '" + (demo / cell).string() + "' --json -");
-  return {answer.status, nlohmann::json::parse(answer.output)};
+  const Folder folder;
+  const Answer answer = run(folder, {"check", (demo / cell).string(), "--json", "-"});
+  return {answer.status, json_of(answer)};
 }
 
 std::vector<nlohmann::json> failures(const Proof& proof, const std::string& check) {
@@ -71,11 +47,6 @@ nlohmann::json only_target(const Proof& proof) {
   REQUIRE(proof.report.at("views").size() == 1);
   REQUIRE(proof.report.at("views")[0].at("targets").size() == 1);
   return proof.report.at("views")[0].at("targets")[0];
-}
-
-std::string bytes_of(const fs::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
 }
 
 std::set<std::string> names_in(const fs::path& folder) {
@@ -131,7 +102,8 @@ TEST_CASE("the demo as mended passes and sees its whole target") {
 }
 
 TEST_CASE("the demo as mended keeps its distances on every step") {
-  for (const auto& step : prove("mended.toml").report.at("steps")) {
+  const Proof proof = prove("mended.toml");
+  for (const auto& step : proof.report.at("steps")) {
     if (step.at("clearance").is_null()) continue;
     INFO(step.dump());
     CHECK(step.at("clearance").at("lower_mm") >= 5);
@@ -154,13 +126,12 @@ TEST_CASE(
 }
 
 TEST_CASE("the demo's meshes are what make-models writes, byte for byte") {
-  const fs::path folder = fs::temp_directory_path() / ("cellproof-demo-" + std::to_string(getpid()));
-  const Answer answer = run("'" CELLPROOF_MAKE_MODELS "' '" + folder.string() + "'");
-  REQUIRE(answer.status == 0);
-  CHECK(names_in(folder) == names_in(demo / "meshes"));
-  for (const std::string& name : names_in(folder)) {
+  const Folder folder;
+  const fs::path meshes = folder / "meshes";
+  REQUIRE(std::system(fmt::format("{} {}", quoted(CELLPROOF_MAKE_MODELS), quoted(meshes.string())).c_str()) == 0);
+  CHECK(names_in(meshes) == names_in(demo / "meshes"));
+  for (const std::string& name : names_in(meshes)) {
     INFO(name);
-    CHECK((bytes_of(folder / name) == bytes_of(demo / "meshes" / name)));
+    CHECK((content_of(meshes / name) == content_of(demo / "meshes" / name)));
   }
-  fs::remove_all(folder);
 }
