@@ -168,7 +168,7 @@ class PairRefiner {
 
   /// 0.1 mm or 2 %, less what the slack eats of it.
   double tolerance(double upper) const {
-    return std::max(0.01, std::max(0.1, 0.02 * upper) - slack_.lower - slack_.upper);
+    return std::max(0.01, std::max(0.1, 0.0195 * upper) - slack_.lower - slack_.upper);  // 2 % of the truth below it
   }
 
   bool settled(double closest_upper) const {

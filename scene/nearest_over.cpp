@@ -74,9 +74,23 @@ class KeptQuery {
       if (found.squared[j] == 0) look_closer({a.number[i], b.number[j]}, j, found);
     lanes::Row squared;
     lanes::squared_gaps_moved(b.triangles, one, found, in_b_, squared);
+    if (*std::min_element(squared, squared + b.count) < squared_limit()) try_best_sight(b, one, squared);
     const auto least = std::min_element(squared, squared + b.count) - squared;
     keep_lower(squared[least]);
     return -(frames_.b_in_a.linear() * Vector3d(found.way[0][least], found.way[1][least], found.way[2][least]));
+  }
+
+  /// Beside the nearest triangles of two walls lie others, told apart on a slant by their own nearest points; along the
+  /// best answer's direction they are kept as far apart as those.
+  void try_best_sight(const SearchTree::Leaf& b, const lanes::OneTriangle& one, lanes::Row& squared) const {
+    lanes::Gaps along;
+    for (std::size_t lane = 0; lane < lanes::count; ++lane) {
+      along.squared[lane] = 1;
+      for (std::size_t k = 0; k < 3; ++k) along.way[k][lane] = -sight_.in_b[k];
+    }
+    lanes::Row kept;
+    lanes::squared_gaps_moved(b.triangles, one, along, in_b_, kept);
+    for (std::uint32_t lane = 0; lane < b.count; ++lane) squared[lane] = std::max(squared[lane], kept[lane]);
   }
 
   /// Where the lanes can't tell whether triangles cross.
