@@ -155,7 +155,7 @@ TEST_CASE(
 
 TEST_CASE("the demo's meshes are what make-models writes, byte for byte") {
   const fs::path folder = fs::temp_directory_path() / ("cellproof-demo-" + std::to_string(getpid()));
-  const Answer answer = run("'" CELLPROOF_MAKE_MODELS "' '" + folder.string() + "'");
+  const Answer answer = run("'" CELLPROOF_MAKE_MODELS "' flange-cell '" + folder.string() + "'");
   REQUIRE(answer.status == 0);
   CHECK(names_in(folder) == names_in(demo / "meshes"));
   for (const std::string& name : names_in(folder)) {
