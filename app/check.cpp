@@ -29,8 +29,9 @@ int check(const CheckOptions& options) {
   end_progress();
   if (!proof) return refuse(proof.error().text());
   if (!options.json.empty())
-    if (const auto written = write_whole(options.json, report_json(*proof)); !written) return refuse(written.error());
-  if (options.json != "-") fmt::print("{}", report_text(*proof));
+    if (const auto written = write_whole(options.json, report_json(*proof)); !written)
+      return refuse("--json: " + written.error());
+  if (options.json != "-") put(report_text(*proof));
   return proof->report.pass ? exit_pass : exit_fail;
 }
 

@@ -14,6 +14,9 @@ void add_where(CLI::App& program, int& status);
 void add_reach(CLI::App& program, int& status);
 void add_picture(CLI::App& program, int& status);
 
+/// Text to standard output; main sees whether it got there.
+void put(const std::string& text);
+
 /// One line on standard error; the status for unusable input.
 int refuse(const std::string& line);
 

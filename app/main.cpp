@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <cstdio>
 #include <exception>
 
@@ -13,7 +14,23 @@ int refuse(const std::string& line) {
   return exit_input;
 }
 
+void put(const std::string& text) {
+  std::fwrite(text.data(), 1, text.size(), stdout);
+}
+
 namespace {
+
+std::vector<std::string> command_names(const CLI::App& program) {
+  std::vector<std::string> names;
+  for (const CLI::App* command : program.get_subcommands({})) names.push_back(command->get_name());
+  return names;
+}
+
+/// The first word if it should be a command and is none, else nothing.
+std::string unknown_command(const std::vector<std::string>& commands, int argc, char** argv) {
+  if (argc < 2 || argv[1][0] == '-') return {};
+  return std::find(commands.begin(), commands.end(), argv[1]) == commands.end() ? argv[1] : "";
+}
 
 int run(int argc, char** argv) {
   CLI::App program("cellproof: proves a robot cell that loads a milling machine, before any metal is cut", "cellproof");
@@ -27,13 +44,20 @@ int run(int argc, char** argv) {
   add_where(program, status);
   add_reach(program, status);
   add_picture(program, status);
+  const auto commands = command_names(program);
+  if (const std::string word = unknown_command(commands, argc, argv); !word.empty())
+    return refuse(fmt::format("cellproof: there is no command '{}'; use one of {}", word, fmt::join(commands, ", ")));
   try {
     program.parse(argc, argv);
   } catch (const CLI::Success& done) {
     return program.exit(done);
   } catch (const CLI::ParseError& error) {
-    return refuse(fmt::format("cellproof: {}; see cellproof --help", error.what()));
+    const auto given = program.get_subcommands();
+    return refuse(fmt::format("cellproof: {}; see cellproof {}--help", error.what(),
+                              given.empty() ? "" : given.front()->get_name() + " "));
   }
+  if (std::fflush(stdout) != 0 || std::ferror(stdout))
+    return refuse("cellproof: standard output can't be written; is its disk full or its reader gone?");
   return status;
 }
 

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "app/commands.hpp"
+#include "app/whole_file.hpp"
 #include "checks/instant.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/plan.hpp"
@@ -110,11 +111,21 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const Image image = options.camera.empty()
                           ? still(*scene, options, moment)
                           : camera_picture(*scene, camera_named(cell, options.camera), options, moment);
-  if (const auto written = write_png(image, options.out); !written) return refuse(written.error());
+  const auto png = png_of(image);
+  if (!png) return refuse(png.error());
+  if (const auto written = write_whole(options.out, *png); !written) return refuse("--out: " + written.error());
   return exit_pass;
 }
 
+/// A picture is a PNG file; a name that says otherwise would mislead.
+bool names_other_format(const std::filesystem::path& file) {
+  const std::string ending = file.extension().string();
+  return !ending.empty() && ending != ".png" && ending != ".PNG";
+}
+
 int picture(const PictureOptions& options) {
+  if (names_other_format(options.out))
+    return refuse(fmt::format("--out: '{}' is not a PNG file's name; let it end in .png", options.out));
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
   if (!cell->cycle)

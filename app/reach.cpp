@@ -90,11 +90,14 @@ int reach(const ReachOptions& options) {
   goal.translation() = *xyz;
   const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
   auto solutions = inverse(cell->arm.arm, at(scene.base_frame).inverse() * at(frame) * goal * flange_in_tcp);
-  if (!solutions) return refuse(fmt::format("{}: arm: {}", options.cell, solutions.error()));
+  if (!solutions)
+    return refuse(fmt::format("{}:{}: arm: {}; give joint values in its place", options.cell, cell->arm.origin.line,
+                              solutions.error()));
   const Answer answer{std::move(*solutions), cell->arm.arm};
   if (!options.json.empty())
-    if (const auto written = write_whole(options.json, reach_json(answer)); !written) return refuse(written.error());
-  if (options.json != "-") fmt::print("{}", reach_text(answer));
+    if (const auto written = write_whole(options.json, reach_json(answer)); !written)
+      return refuse("--json: " + written.error());
+  if (options.json != "-") put(reach_text(answer));
   return exit_pass;
 }
 

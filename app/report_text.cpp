@@ -2,6 +2,8 @@
 #include "app/report_text.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <map>
 
 #include <fmt/format.h>
@@ -12,14 +14,28 @@ namespace {
 
 constexpr std::size_t page_width = 118;
 
+/// Columns that a UTF-8 text takes, at one a character.
+std::size_t columns_of(const std::string& text) {
+  return static_cast<std::size_t>(
+      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xc0) != 0x80; }));
+}
+
+/// A name may hold line ends and worse; on paper each is a space.
+std::string printable(std::string text) {
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, ' ');
+  return text;
+}
+
 /// Folds a sentence at spaces; further lines begin with `indent`.
-std::string folded(const std::string& first, const std::string& indent, const std::string& sentence) {
+std::string folded(const std::string& first, const std::string& indent, const std::string& raw_sentence) {
+  const std::string sentence = printable(raw_sentence);
   std::string text, line = first;
   std::size_t from = 0;
   while (from < sentence.size()) {
     const std::size_t space = std::min(sentence.find(' ', from), sentence.size());
     const std::string word = sentence.substr(from, space - from);
-    if (line.size() + word.size() + 1 > page_width && line.size() > indent.size()) {
+    if (columns_of(line) + columns_of(word) + 1 > page_width && line.size() > indent.size()) {
       text += line + "\n";
       line = indent;
     }
@@ -50,6 +66,7 @@ std::vector<Gathered> gather(const std::vector<Finding>& findings, Severity seve
     std::string key = finding.check;
     for (const auto& name : finding.between) key += "|" + name;
     if (finding.between.empty()) key += "|" + finding.step;
+    if (finding.required) key += fmt::format("|{:g}", *finding.required);
     const auto [entry, is_new] = known.emplace(key, all.size());
     if (is_new) all.push_back({&finding, 0, {}});
     Gathered& mine = all[entry->second];
@@ -68,7 +85,7 @@ std::string where_text(const Gathered& gathered) {
   if (finding.time_s) text += fmt::format("{}{:.2f} s", text.empty() ? "" : ", at ", *finding.time_s);
   if (!finding.run.empty()) text += fmt::format(", {}", finding.run);
   if (gathered.runs.size() > 1)
-    text += fmt::format(" (worst of {} runs)", gathered.runs.size());
+    text += fmt::format(" (worst of {} seats)", gathered.runs.size());
   else if (gathered.times > 1)
     text += fmt::format(" (worst of {} moves)", gathered.times);
   return text;
@@ -81,7 +98,8 @@ std::string findings_text(const std::vector<Finding>& findings, Severity severit
   int number = 0;
   for (const auto& entry : gathered) {
     const std::string where = where_text(entry);
-    text += fmt::format(" {:>2}. {}{}{}\n", ++number, entry.worst->check, where.empty() ? "" : ": ", where);
+    text += folded(fmt::format(" {:>2}. ", ++number), "     ",
+                   fmt::format("{}{}{}", entry.worst->check, where.empty() ? "" : ": ", where));
     text += folded("     ", "     ", entry.worst->message);
     if (!entry.worst->mend.empty()) text += folded("     change: ", "             ", entry.worst->mend);
   }
@@ -93,18 +111,62 @@ std::string gap_text(const std::optional<ClearanceFigure>& clearance) {
   return clearance->upper_mm == 0 ? "touch" : fmt::format("{:.1f}", clearance->lower_mm);
 }
 
-std::string steps_text(const Report& report, const std::string& run) {
-  std::string text =
-      fmt::format("\nSTEPS{}: least gap over each whole move, not at samples\n", run.empty() ? "" : " of " + run);
-  text += fmt::format("  {:>7}  {:<28} {:<8} {:>8}  {:<46} {:>9}\n", "from s", "step", "kind", "gap mm", "between",
-                      "limit deg");
-  for (const auto& step : report.steps) {
-    if (step.run != run) continue;
-    const std::string between =
-        step.clearance ? fmt::format("{} / {}", step.clearance->between[0], step.clearance->between[1]) : "";
-    text += fmt::format("  {:>7.2f}  {:<28.28} {:<8} {:>8}  {:<46.46} {:>9.1f}\n", step.start_s, step.name,
-                        kind_name(step.kind), gap_text(step.clearance), between, degrees(step.limit_margin));
-  }
+/// Rounded to a tenth, as it is shown.
+double without_minus_zero(double value) {
+  return std::abs(value) < 0.05 ? 0 : value;
+}
+
+/// Whether a row of the table has a finding that fails; a view is judged in a row of its own.
+bool fails_in(const Report& report, const StepFigure& step) {
+  return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
+    return finding.severity == Severity::fail && finding.run == step.run && finding.step == step.name &&
+           (finding.check == "sightline") == (step.kind == StretchKind::look) && finding.time_s &&
+           *finding.time_s >= step.start_s && *finding.time_s <= step.end_s;
+  });
+}
+
+constexpr std::size_t widest_step_column = 40;
+
+std::size_t step_column(const Report& report, const std::string& run) {
+  std::size_t width = 4;
+  for (const auto& step : report.steps)
+    if (step.run == run) width = std::max(width, columns_of(step.name));
+  return std::min(width, widest_step_column);
+}
+
+/// One line a step; a pair of long names goes to lines of its own.
+std::string step_line(const Report& report, const StepFigure& step, std::size_t width) {
+  std::string line = fmt::format(" {} {:>7.2f}  {:<{}.{}}  {:<7}  {:>7}  {:>8.1f}", fails_in(report, step) ? '*' : ' ',
+                                 step.start_s, printable(step.name), width, width, kind_name(step.kind),
+                                 gap_text(step.clearance), without_minus_zero(degrees(step.limit_margin)));
+  if (!step.clearance) return line + "\n";
+  const std::string between = printable(fmt::format("{} / {}", step.clearance->between[0], step.clearance->between[1]));
+  if (columns_of(line) + 2 + columns_of(between) <= page_width) return line + "  " + between + "\n";
+  const std::string indent(12, ' ');
+  return line + "\n" + folded(indent + "between ", indent + "  ", between);
+}
+
+std::string steps_text(const Proof& proof, const std::string& run) {
+  const Report& report = proof.report;
+  const std::size_t width = step_column(report, run);
+  std::string text = folded(
+      "", "",
+      fmt::format("STEPS{}: least gap over each whole move, not at samples; room to the nearest joint limit; * fails",
+                  run.empty() ? "" : " of " + run));
+  text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
+  for (const auto& step : report.steps)
+    if (step.run == run) text += step_line(report, step, width);
+  for (const auto& entry : proof.cycle->runs)
+    if (entry.name == run && entry.failure)
+      text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", entry.failure->step));
+  return "\n" + text;
+}
+
+std::string target_text(const Scene& scene, const TargetView& target) {
+  std::string text = fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg",
+                                 scene.cell.targets[static_cast<std::size_t>(target.target)].name, 100 * target.visible,
+                                 100 * target.in_frame, degrees(target.facing));
+  if (std::isfinite(target.mm_per_pixel)) text += fmt::format(", {:.3f} mm a pixel", target.mm_per_pixel);
   return text;
 }
 
@@ -114,14 +176,12 @@ std::string views_text(const Proof& proof, const std::string& run) {
   for (const auto& figure : proof.report.views) {
     if (figure.run != run) continue;
     const std::string& camera = scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name;
-    for (const auto& target : figure.view.targets)
-      text +=
-          fmt::format("  {} at \"{}\": {} visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg, {:.3f} mm a pixel\n",
-                      camera, figure.step, scene.cell.targets[static_cast<std::size_t>(target.target)].name,
-                      100 * target.visible, 100 * target.in_frame, degrees(target.facing), target.mm_per_pixel);
+    text += folded("  ", "    ", fmt::format("'{}' at \"{}\"", camera, figure.step));
+    for (const auto& target : figure.view.targets) text += folded("    ", "      ", target_text(scene, target));
     for (const auto& blocked : figure.view.blocked_by)
-      text += fmt::format("  {} at \"{}\": '{}' takes {:.1f} % of the picture\n", camera, figure.step,
-                          scene.bodies[static_cast<std::size_t>(blocked.body)].name, 100 * blocked.share);
+      text += folded("    ", "      ",
+                     fmt::format("'{}' takes {:.1f} % of the picture",
+                                 scene.bodies[static_cast<std::size_t>(blocked.body)].name, 100 * blocked.share));
   }
   return text.empty() ? text : "\nVIEWS\n" + text;
 }
@@ -157,21 +217,38 @@ std::vector<RunLine> run_lines(const Proof& proof) {
 }
 
 std::string runs_text(const std::vector<RunLine>& lines) {
-  std::string text = "\nSEATS, worst first\n";
-  text += fmt::format("  {:<16} {:<6} {:>8} {:>8}  {}\n", "seat", "", "gap mm", "time s", "fails first");
-  for (const auto& line : lines)
+  std::size_t width = 4;
+  for (const auto& line : lines) width = std::max(width, columns_of(line.run));
+  std::string text =
+      fmt::format("\nSEATS, worst first\n  {:<{}}          gap mm   time s  fails first\n", "seat", width);
+  for (const auto& line : lines) {
+    const std::string gap = std::isfinite(line.gap_mm) ? fmt::format("{:.1f}", line.gap_mm) : "-";
+    const std::string start = fmt::format("  {:<{}}  {:<4}  {:>8} {:>8.2f}", printable(line.run), width,
+                                          line.fails ? "FAIL" : "pass", gap, line.duration_s);
     text +=
-        fmt::format("  {:<16} {:<6} {:>8} {:>8.2f}  {}\n", line.run, line.fails ? "FAIL" : "pass",
-                    std::isfinite(line.gap_mm) ? fmt::format("{:.1f}", line.gap_mm) : "-", line.duration_s, line.first);
+        line.first.empty() ? start + "\n" : folded(start + "  ", std::string(columns_of(start) + 2, ' '), line.first);
+  }
   return text;
 }
 
-std::string verdict_text(const Proof& proof) {
+/// What stands behind the verdict: how much fails, in how many of the seats.
+std::string count_text(const Proof& proof, const std::vector<RunLine>& lines) {
+  const std::size_t fails = gather(proof.report.findings, Severity::fail).size();
+  std::string text;
+  if (fails > 0) text += fmt::format(", {} {} to change", fails, fails == 1 ? "thing" : "things");
+  if (lines.size() > 1) {
+    const auto passing = std::count_if(lines.begin(), lines.end(), [](const RunLine& line) { return line.fails == 0; });
+    text += fmt::format(", {} of {} seats pass", passing, lines.size());
+  }
+  return text;
+}
+
+std::string verdict_text(const Proof& proof, const std::vector<RunLine>& lines) {
   const Report& report = proof.report;
   std::size_t triangles = 0;
   for (const auto& body : report.bodies) triangles += body.triangles;
-  std::string text = fmt::format("{}: {}\n", report.cell.empty() ? proof.scene->cell.file.string() : report.cell,
-                                 report.pass ? "PASS" : "FAIL");
+  std::string text =
+      folded("", "", fmt::format("{}: {}{}", report.cell, report.pass ? "PASS" : "FAIL", count_text(proof, lines)));
   const StepFigure* tightest = nullptr;
   for (const auto& step : report.steps)
     if (step.clearance && (!tightest || step.clearance->lower_mm < tightest->clearance->lower_mm)) tightest = &step;
@@ -199,11 +276,11 @@ std::string report_text(const Proof& proof) {
   const Report& report = proof.report;
   const auto lines = run_lines(proof);
   const std::string shown = lines.empty() ? "" : lines.front().run;
-  std::string text = verdict_text(proof);
+  std::string text = verdict_text(proof, lines);
   text += findings_text(report.findings, Severity::fail, "FAILS");
-  text += findings_text(report.findings, Severity::caution, "TAKE CARE");
   if (lines.size() > 1) text += runs_text(lines);
-  if (!report.steps.empty()) text += steps_text(report, shown);
+  text += findings_text(report.findings, Severity::caution, "TAKE CARE");
+  if (!report.steps.empty()) text += steps_text(proof, shown);
   text += views_text(proof, shown);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);

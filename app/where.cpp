@@ -67,13 +67,18 @@ Vector3d turn_of(const Eigen::Matrix3d& rotation) {
           degrees(std::atan2(rotation(1, 0), rotation(0, 0)))};
 }
 
+/// Without the sign of a zero that rounding leaves.
+double shown(double value) {
+  return std::abs(value) < 5e-4 ? 0 : value;
+}
+
 std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
   std::string text = fmt::format("{:<20} {:>10} {:>10} {:>10}   {:>9} {:>9} {:>9}\n", "in world", "x mm", "y mm",
                                  "z mm", "roll deg", "pitch deg", "yaw deg");
   for (const auto& pose : poses) {
     const Vector3d at = pose.in_world.translation(), turn = turn_of(pose.in_world.linear());
-    text += fmt::format("{:<20} {:>10.3f} {:>10.3f} {:>10.3f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", pose.name, at.x(),
-                        at.y(), at.z(), turn.x(), turn.y(), turn.z());
+    text += fmt::format("{:<20} {:>10.3f} {:>10.3f} {:>10.3f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", pose.name, shown(at.x()),
+                        shown(at.y()), shown(at.z()), shown(turn.x()), shown(turn.y()), shown(turn.z()));
   }
   return text + fmt::format("manipulability {:.6f} (lengths in metres)\n", manipulability(jacobian));
 }
@@ -89,8 +94,8 @@ int where(const WhereOptions& options) {
   const Jacobian jacobian = world_jacobian(scene, *joints);
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, where_json(poses, jacobian)); !written)
-      return refuse(written.error());
-  if (options.json != "-") fmt::print("{}", where_text(poses, jacobian));
+      return refuse("--json: " + written.error());
+  if (options.json != "-") put(where_text(poses, jacobian));
   return exit_pass;
 }
 

@@ -9,7 +9,8 @@
 
 namespace cellproof {
 
-/// Writes beside the file under another name, then puts it in place. "-" is standard output. Error: a sentence.
+/// Writes beside the file under another name, then puts it in place. "-" is standard output; a
+/// device or pipe is written to, and the file behind a link is replaced, not the link. Error: a sentence.
 tl::expected<void, std::string> write_whole(const std::string& file, std::string_view content);
 
 }  // namespace cellproof

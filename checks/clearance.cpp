@@ -15,9 +15,7 @@ namespace {
 std::string mend_of(const std::string& a, const std::string& b, const Vector3d& apart, const PairClearance& pair,
                     double asked) {
   if (pair.upper_mm == 0 || !(apart.norm() > 1e-9))
-    return fmt::format(
-        "they touch or cut each other: move '{}' or '{}', change the way between them, or cut metal off the drawing", a,
-        b);
+    return fmt::format("move '{}' or '{}' out of the way, lead the move around, or take metal off the drawing", a, b);
   const Vector3d way = apart.normalized();
   return fmt::format("{:.2f} mm more between them, along ({:.2f}, {:.2f}, {:.2f}) for '{}', would do",
                      asked - pair.lower_mm, way.x(), way.y(), way.z(), a);

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/cell_file.hpp"
 
+#include <array>
 #include <cerrno>
 #include <cstring>
 #include <fstream>
-#include <iterator>
 
 #include <fmt/format.h>
 
@@ -123,7 +123,11 @@ Input<Cell> read_cell_file(const std::filesystem::path& file) {
   errno = 0;
   std::ifstream stream(file, std::ios::binary);
   if (!stream) return unreadable(errno ? std::strerror(errno) : "it does not open");
-  const std::string text{std::istreambuf_iterator<char>(stream), {}};
+  std::string text;
+  for (std::array<char, 65536> piece{}; stream;) {
+    stream.read(piece.data(), piece.size());
+    text.append(piece.data(), static_cast<std::size_t>(stream.gcount()));
+  }
   if (stream.bad()) return unreadable("reading broke off");
   return read_cell_text(text, file);
 }

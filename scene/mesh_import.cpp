@@ -5,6 +5,8 @@
 #include <bit>
 #include <cctype>
 #include <cmath>
+#include <fstream>
+#include <iterator>
 #include <system_error>
 
 #include <assimp/Importer.hpp>
@@ -115,10 +117,31 @@ std::string trouble_with(const std::filesystem::path& file) {
   return {};
 }
 
+constexpr double farthest_mm = 1e9;
+
+/// Some editors put these bytes before a text's first line, which then would not be seen as the vertex it is.
+constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+/// The content of an .obj that begins with a byte order mark, without the mark; else empty.
+std::string marked_text(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  std::string text(byte_order_mark.size(), '\0');
+  in.read(text.data(), static_cast<std::streamsize>(text.size()));
+  if (!in || text != byte_order_mark) return {};
+  return {std::istreambuf_iterator<char>(in), {}};
+}
+
+const aiScene* read_scene(Assimp::Importer& importer, const std::filesystem::path& file) {
+  const std::string text = marked_text(file);
+  if (text.empty()) return importer.ReadFile(file.string(), aiProcess_Triangulate);
+  return importer.ReadFileFromMemory(text.data(), text.size(), aiProcess_Triangulate,
+                                     file.extension().string().c_str() + 1);
+}
+
 /// All corners in mm, three a triangle.
 tl::expected<std::vector<Vector3d>, std::string> read_corners(const std::filesystem::path& file, double unit_mm) {
   Assimp::Importer importer;
-  const aiScene* scene = importer.ReadFile(file.string(), aiProcess_Triangulate);
+  const aiScene* scene = read_scene(importer, file);
   if (!scene || !scene->mRootNode) {
     const std::string reason = importer.GetErrorString();
     return tl::unexpected(fmt::format("the mesh file {} can't be read as a mesh ({})", file.string(), reason));
@@ -156,6 +179,10 @@ tl::expected<ImportedMesh, std::string> import_mesh(const std::filesystem::path&
   if (!corners) return tl::unexpected(std::move(corners.error()));
   if (!std::all_of(corners->begin(), corners->end(), [](const Vector3d& p) { return p.allFinite(); }))
     return tl::unexpected(fmt::format("the mesh file {} has a coordinate that is not a finite number", file.string()));
+  if (!std::all_of(corners->begin(), corners->end(),
+                   [](const Vector3d& p) { return p.cwiseAbs().maxCoeff() <= farthest_mm; }))
+    return tl::unexpected(fmt::format(
+        "the mesh file {} reaches more than 1000 km far; its unit is wrong or it is broken", file.string()));
   ImportedMesh result = weld(*corners);
   if (result.mesh.triangles.empty())
     return tl::unexpected(fmt::format("the mesh file {} has no triangles with an area", file.string()));

@@ -131,7 +131,17 @@ double TomlItem::number(Sign sign) const {
   return value;
 }
 
+/// Beyond this, double precision no longer tells a thousandth of a millimetre: a slip of the unit or the pen.
+constexpr double farthest_mm = 1e9;
+
 double TomlItem::quantity(Kind kind, Sign sign) const {
+  const double value = finite_quantity(kind, sign);
+  if (kind != Kind::length || std::abs(value) <= farthest_mm) return value;
+  fail(fmt::format("is {:g} mm, and lengths in a cell go up to 1000 km", value), "correct the number or its unit");
+  return 0;
+}
+
+double TomlItem::finite_quantity(Kind kind, Sign sign) const {
   if (!value_) return 0;
   if (const auto* text = std::get_if<std::string>(&value_->value)) {
     const auto value = parse_quantity(*text, kind);

@@ -64,6 +64,7 @@ class TomlItem {
 
  private:
   void fail_type(std::string_view wanted, std::string_view mend) const;
+  double finite_quantity(Kind kind, Sign sign) const;
   void check_sign(double value, Sign sign) const;
 
   Reading* reading_;

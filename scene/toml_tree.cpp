@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include <fmt/format.h>
 #include <toml++/toml.h>
 
 namespace cellproof {
@@ -58,9 +59,46 @@ TomlValue converted(const toml::node& node) {
   return result;
 }
 
+/// Dots after which no cell's key goes on; each is a level of nesting, and levels without end exhaust the stack.
+constexpr int most_dots = 256;
+
+/// The line (1-based) with a dotted key beyond all measure, or 0. Texts are skipped; a bracket, comma or = ends a key.
+int line_of_endless_key(std::string_view text) {
+  int line = 1, dots = 0;
+  char quote = 0;
+  bool comment = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char letter = text[i];
+    if (letter == '\n') {
+      ++line;
+      dots = 0;
+      quote = 0;
+      comment = false;
+    } else if (comment) {
+      continue;
+    } else if (quote) {
+      if (letter == '\\' && quote == '"')
+        ++i;
+      else if (letter == quote)
+        quote = 0;
+    } else if (letter == '"' || letter == '\'') {
+      quote = letter;
+    } else if (letter == '#') {
+      comment = true;
+    } else if (letter == '.') {
+      if (++dots > most_dots) return line;
+    } else if (std::string_view("[]{},=").find(letter) != std::string_view::npos) {
+      dots = 0;
+    }
+  }
+  return 0;
+}
+
 }  // namespace
 
 tl::expected<TomlValue, TomlSyntaxError> parse_toml(std::string_view text) {
+  if (const int line = line_of_endless_key(text); line > 0)
+    return tl::make_unexpected(TomlSyntaxError{line, fmt::format("a key has more than {} dots", most_dots)});
   try {
     return converted(toml::parse(text));
   } catch (const toml::parse_error& error) {

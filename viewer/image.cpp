@@ -7,7 +7,6 @@
 
 #include <cairo.h>
 #include <fmt/format.h>
-#include <unistd.h>
 
 namespace cellproof {
 
@@ -23,23 +22,21 @@ Image blank_image(int width, int height, const Colour& colour) {
   return {width, height, std::vector<std::uint32_t>(size, packed(colour))};
 }
 
-tl::expected<void, std::string> write_png(const Image& image, const std::filesystem::path& file) {
+tl::expected<std::string, std::string> png_of(const Image& image) {
   std::vector<std::uint32_t> pixels = image.pixels;
   const std::unique_ptr<cairo_surface_t, decltype(&cairo_surface_destroy)> surface(
       cairo_image_surface_create_for_data(reinterpret_cast<unsigned char*>(pixels.data()), CAIRO_FORMAT_RGB24,
                                           image.width, image.height, 4 * image.width),
       &cairo_surface_destroy);
-  std::filesystem::path beside = file;
-  beside += fmt::format(".part-{}", getpid());
-  const cairo_status_t status = cairo_surface_write_to_png(surface.get(), beside.c_str());
-  std::error_code failure;
-  if (status == CAIRO_STATUS_SUCCESS) {
-    std::filesystem::rename(beside, file, failure);
-    if (!failure) return {};
-  }
-  const std::string why = failure ? failure.message() : cairo_status_to_string(status);
-  std::filesystem::remove(beside, failure);
-  return tl::unexpected(fmt::format("the picture {} can't be written: {}", file.string(), why));
+  std::string bytes;
+  const auto append = [](void* to, const unsigned char* data, unsigned length) {
+    static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
+    return CAIRO_STATUS_SUCCESS;
+  };
+  const cairo_status_t status = cairo_surface_write_to_png_stream(surface.get(), append, &bytes);
+  if (status != CAIRO_STATUS_SUCCESS)
+    return tl::unexpected(fmt::format("the picture can't be drawn: {}", cairo_status_to_string(status)));
+  return bytes;
 }
 
 }  // namespace cellproof

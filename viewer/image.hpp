@@ -3,7 +3,6 @@
 #pragma once
 
 #include <cstdint>
-#include <filesystem>
 #include <string>
 #include <vector>
 
@@ -36,7 +35,7 @@ struct Image {
 std::uint32_t packed(const Colour& colour);
 Image blank_image(int width, int height, const Colour& colour);
 
-/// Whole or not at all: written beside `file` and then renamed. Error: a sentence.
-tl::expected<void, std::string> write_png(const Image& image, const std::filesystem::path& file);
+/// The picture as the bytes of a PNG file. Error: a sentence.
+tl::expected<std::string, std::string> png_of(const Image& image);
 
 }  // namespace cellproof
