@@ -29,10 +29,14 @@ class StretchBodies {
   bool of_arm(int i) const { return body(i).kind == BodyKind::arm; }
   bool of_tool(int i) const { return body(i).kind == BodyKind::end_effector; }
   bool carried(int i) const { return of_arm(i) || of_tool(i) || held(i); }
-  bool shifts(int i) const {
-    return std::any_of(stretch_.shifts.begin(), stretch_.shifts.end(), [&](const Shifting& shift) {
-      return rides_on(*stretch_.arrangement, body(i).frame, shift.frame);
-    });
+  bool of_part(int i) const { return body(i).owner_part >= 0; }
+  bool shifts(int i) const { return shift_of(i) >= 0; }
+  /// The shifting frame that a body rides on, -1 if none: bodies with the same one do not move against each other.
+  int shift_of(int i) const {
+    for (int f = body(i).frame; f > 0; f = stretch_.arrangement->parent[static_cast<std::size_t>(f)])
+      for (const auto& shift : stretch_.shifts)
+        if (shift.frame == f) return f;
+    return -1;
   }
 
   /// Fixed to one another, neighbours in the chain, or not under the contract's eye.
@@ -50,10 +54,9 @@ class StretchBodies {
   /// A pair that is under the rule at all: something carried in it, or something that shifts against arm, tool or part.
   bool counts(int a, int b) const {
     if (carried(a) || carried(b)) return true;
-    const bool shifts_a = shifts(a), shifts_b = shifts(b);
-    if (shifts_a == shifts_b) return false;
-    const int other = shifts_a ? b : a, moved = shifts_a ? a : b;
-    return body(other).owner_part >= 0 && !(seat_body_of(other) == moved);
+    const int shift_a = shift_of(a), shift_b = shift_of(b);
+    if (shift_a == shift_b) return false;
+    return (shift_a >= 0 && of_part(b) && seat_body_of(b) != a) || (shift_b >= 0 && of_part(a) && seat_body_of(a) != b);
   }
 
   bool surroundings_only(int a, int b) const {

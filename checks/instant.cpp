@@ -11,8 +11,8 @@ std::optional<ClearanceFigure> instant_clearance(const Scene& scene, const Stret
   const Joints standing = joints_at(stretch, time_s);
   instant.motion = Motion{Path::joint(standing, standing), TimeLaw{}};
   instant.arrangement = std::make_shared<const Arrangement>(arrangement_at(stretch, time_s));
+  const auto pairs = checked_pairs(scene, instant);  // what shifts counts, and stands where it has come to
   instant.shifts.clear();
-  const auto pairs = checked_pairs(scene, instant);
   const StretchClearance clearance = measure_clearance(scene, instant, pairs);
   if (clearance.closest < 0) return std::nullopt;
   const auto closest = static_cast<std::size_t>(clearance.closest);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <set>
 
 #include <fmt/format.h>
@@ -9,25 +10,26 @@ namespace cellproof {
 
 namespace {
 
-bool in_grid_of_each(const Cell& cell, const std::string& seat) {
-  for (const auto& each : cell.cycle->each)
-    for (const auto& mine : each.seats)
-      if (mine == seat) return true;
-  return false;
+/// True for a seat that a slot stands for in this run.
+bool is_seat_of_run(const Scene& scene, const Arrangement& arrangement, int seat) {
+  const auto& each = scene.cell.cycle->each;
+  return std::any_of(each.begin(), each.end(), [&](const Each& slot) {
+    return arrangement.parent[static_cast<std::size_t>(scene.frame_named(slot.slot))] == seat;
+  });
 }
 
-/// Seats with a part in them, those that the runs go through excepted.
-std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement) {
+/// Seats with a part in them, the run's own excepted.
+std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement, int held_part) {
   std::set<std::string> taken;
   for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
     const SceneBody& body = scene.bodies[b];
     if (body.owner_part < 0 || body.copy_of_seat >= 0 || !arrangement.present[b]) continue;
+    if (body.owner_part == held_part) continue;
     if (body.name != scene.cell.parts[static_cast<std::size_t>(body.owner_part)].name) continue;
     int seat = arrangement.parent[static_cast<std::size_t>(body.frame)];
     if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@"))
       seat = arrangement.parent[static_cast<std::size_t>(seat)];
-    const std::string& name = scene.frames[static_cast<std::size_t>(seat)].name;
-    if (!in_grid_of_each(scene.cell, name)) taken.insert(name);
+    if (!is_seat_of_run(scene, arrangement, seat)) taken.insert(scene.frames[static_cast<std::size_t>(seat)].name);
   }
   return taken;
 }
@@ -47,7 +49,7 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
   if (last.held_part >= 0)
     text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ",
                         scene.cell.parts[static_cast<std::size_t>(last.held_part)].name);
-  const Arrangement end = arrangement_at(last, last.end_s);
+  const Arrangement& end = run.at_end;
   for (const auto& step : scene.cell.cycle->steps)
     if (const auto* shift = std::get_if<ShiftStep>(&step.action))
       for (const auto& body : shift->bodies) {
@@ -56,7 +58,7 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
         const std::string note = fmt::format("'{}' is not back in its place", body);
         if (text.find(note) == std::string::npos) text += (text.empty() ? "" : ", ") + note;
       }
-  const auto before = taken_seats(scene, *first.arrangement), after = taken_seats(scene, end);
+  const auto before = taken_seats(scene, *first.arrangement, -1), after = taken_seats(scene, end, last.held_part);
   if (before != after)
     text += fmt::format("{}other seats are taken than at the start (then {}; now {})", text.empty() ? "" : ", ",
                         before.empty() ? "none" : joined(before), after.empty() ? "none" : joined(after));

@@ -21,8 +21,12 @@ std::vector<double> sample_shares(const Path& path) {
   for (std::size_t i = 1; i < knots.size(); ++i) {
     const double turn = (knots[i].values - knots[i - 1].values).cwiseAbs().maxCoeff();
     const int pieces = std::max(1, static_cast<int>(std::ceil(turn / step)));
+    if (since > 0 && since + turn > step) {
+      shares.push_back(knots[i - 1].s);
+      since = 0;
+    }
     since += turn;
-    if (pieces == 1 && since < step && i + 1 < knots.size()) continue;  // knots of a line lie closer than is needed
+    if (since < step && i + 1 < knots.size()) continue;  // knots of a line lie closer than is needed
     since = 0;
     for (int k = 1; k <= pieces; ++k) shares.push_back(knots[i - 1].s + (knots[i].s - knots[i - 1].s) * k / pieces);
   }
@@ -33,22 +37,32 @@ struct Least {
   double share = 0, value = 0;
 };
 
-/// Golden section between the neighbours of the least sample.
-Least least_along(const std::vector<double>& shares, const std::function<double(double)>& measure) {
-  std::size_t best = 0;
-  std::vector<double> values;
-  for (const double share : shares) values.push_back(measure(share));
-  for (std::size_t i = 1; i < values.size(); ++i)
-    if (values[i] < values[best]) best = i;
-  Least least{shares[best], values[best]};
-  double low = shares[best == 0 ? 0 : best - 1], high = shares[std::min(best + 1, shares.size() - 1)];
+/// Golden section between two neighbours of a sample.
+Least refined(Least least, double low, double high, const std::function<double(double)>& measure) {
   const double golden = 0.5 * (std::sqrt(5.0) - 1);
-  for (int i = 0; i < 24 && high > low; ++i) {
+  for (int i = 0; i < 40 && high > low; ++i) {
     const double a = high - golden * (high - low), b = low + golden * (high - low);
     const double at_a = measure(a), at_b = measure(b);
     if (at_a < least.value) least = {a, at_a};
     if (at_b < least.value) least = {b, at_b};
     (at_a < at_b ? high : low) = at_a < at_b ? b : a;
+  }
+  return least;
+}
+
+/// The least about every sample that is lower than its neighbours: between two samples the measure may dip to zero.
+Least least_along(const std::vector<double>& shares, const std::function<double(double)>& measure) {
+  std::vector<double> values;
+  for (const double share : shares) values.push_back(measure(share));
+  const auto best = static_cast<std::size_t>(std::min_element(values.begin(), values.end()) - values.begin());
+  Least least{shares[best], values[best]};
+  for (std::size_t i = 0; i < shares.size(); ++i) {
+    const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, shares.size() - 1);
+    if (values[i] > values[before] || values[i] > values[after]) continue;
+    const double slope = std::max(values[before], values[after]) - values[i];
+    if (!(values[i] - 2 * slope < (1 - 1e-9) * least.value)) continue;  // flat, or can't fall below what is found
+    const Least mine = refined({shares[i], values[i]}, shares[before], shares[after], measure);
+    if (mine.value < least.value) least = mine;
   }
   return least;
 }

@@ -18,7 +18,8 @@ struct PathMeasures {
   Joints at_singular = Joints::Zero();
 };
 
-/// Sampled at no more than 2 degrees of any joint, refined about the least sample by golden section.
+/// Sampled at no more than 2 degrees of any joint, refined about each sample lower than its neighbours by golden
+/// section.
 PathMeasures measure_path(const Arm& arm, const Path& path);
 
 }  // namespace cellproof

@@ -40,6 +40,14 @@ double held_radius(const Scene& scene, int part) {
   return tcp_distance + grasp_distance + across;
 }
 
+/// How far a finger can stand from where the file draws it (mm).
+double farthest_open_finger(const Scene& scene) {
+  double farthest = 0;
+  for (const auto& jaw : scene.cell.jaws)
+    for (const auto& finger : jaw.fingers) farthest = std::max(farthest, finger.open.norm());
+  return farthest;
+}
+
 }  // namespace
 
 Joints reach_from_axes(const Scene& scene, int held_part) {
@@ -50,6 +58,7 @@ Joints reach_from_axes(const Scene& scene, int held_part) {
       mine = std::max(mine, radius_about(scene, body, scene.link_frame[static_cast<std::size_t>(body.link)]));
     }
   if (held_part >= 0) radius[6] = std::max(radius[6], held_radius(scene, held_part));
+  radius[6] += farthest_open_finger(scene);
 
   const Arm& arm = scene.cell.arm.arm;
   Joints reach = Joints::Zero();

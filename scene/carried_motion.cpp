@@ -2,6 +2,7 @@
 #include "scene/carried_motion.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace cellproof {
 
@@ -14,13 +15,13 @@ const ArmFrames& CarriedMotion::frames_at(double share) const {
   return frames_.emplace(share, arm_frames(scene_.cell.arm.arm, stretch_.motion.path.on_chain(share))).first->second;
 }
 
-Mover CarriedMotion::mover_of(int body) const {
-  const SceneBody& entry = scene_.bodies[static_cast<std::size_t>(body)];
+/// Climbs from a frame to what moves it.
+Mover CarriedMotion::mover_of_frame(int frame) const {
   const Arrangement& arrangement = *stretch_.arrangement;
   Mover mover;
-  int frame = entry.frame;
   for (; frame > 0; frame = arrangement.parent[static_cast<std::size_t>(frame)]) {
-    const Frame& here = scene_.frames[static_cast<std::size_t>(frame)];
+    const auto here = static_cast<std::size_t>(frame);
+    const int link = scene_.frames[here].link;
     const auto shifting = std::find_if(stretch_.shifts.begin(), stretch_.shifts.end(),
                                        [&](const Shifting& shift) { return shift.frame == frame; });
     if (shifting != stretch_.shifts.end()) {
@@ -28,20 +29,27 @@ Mover CarriedMotion::mover_of(int body) const {
       mover.number = static_cast<int>(shifting - stretch_.shifts.begin());
       break;
     }
-    if (here.link > 0 && arm_moves_) {
+    if (link > 0 && arm_moves_) {
       mover.by = Mover::By::link;
-      mover.number = here.link;
+      mover.number = link;
       break;
     }
-    if (here.link > 0) break;
-    mover.after = arrangement.in_parent[static_cast<std::size_t>(frame)] * mover.after;
+    mover.after = (link > 0 ? frames_at(0).link_in_base[static_cast<std::size_t>(link)] : arrangement.in_parent[here]) *
+                  mover.after;
   }
-  if (frame > 0) {
-    const ArmFrames standing = arm_frames(scene_.cell.arm.arm, stretch_.motion.path.start());
-    const bool moves = mover.by != Mover::By::nothing;
-    const int from = moves ? arrangement.parent[static_cast<std::size_t>(frame)] : frame;
-    mover.before = world_pose(scene_, arrangement, standing, from);
-  }
+  if (frame <= 0) return mover;
+  const int parent = arrangement.parent[static_cast<std::size_t>(frame)];
+  const Mover above = mover_of_frame(parent);
+  if (above.by == Mover::By::nothing)
+    mover.before = above.after;
+  else
+    mover.carrier = std::make_shared<const Mover>(above);
+  return mover;
+}
+
+Mover CarriedMotion::mover_of(int body) const {
+  const SceneBody& entry = scene_.bodies[static_cast<std::size_t>(body)];
+  Mover mover = mover_of_frame(entry.frame);
   mover.hull.link = mover.by == Mover::By::link ? mover.number : 0;
   const auto corners = entry.solid->box().corners();
   for (std::size_t i = 0; i < corners.size(); ++i) mover.hull.corners_in_link[i] = mover.after * corners[i];
@@ -56,22 +64,41 @@ Pose CarriedMotion::pose(const Mover& mover, double share) const {
       if (on_line(mover)) return mover.before * line_pose_of_link6(share) * mover.after;
       return mover.before * frames_at(share).link_in_base[static_cast<std::size_t>(mover.number)] * mover.after;
     case Mover::By::shift:
-      return mover.before * shifted_pose(stretch_.shifts[static_cast<std::size_t>(mover.number)], share) * mover.after;
+      return (mover.carrier ? pose(*mover.carrier, share) : mover.before) *
+             shifted_pose(stretch_.shifts[static_cast<std::size_t>(mover.number)], share) * mover.after;
   }
   return mover.before;
 }
 
 namespace {
 
-/// A shifting frame goes straight and turns at a constant rate: the way of the farthest point of a hull in it.
-double shift_travel(const Shifting& shift, const CarriedHull& hull, double share) {
-  double radius = 0;
-  for (const auto& corner : hull.corners_in_link) radius = std::max(radius, corner.norm());
-  const double angle = Eigen::Quaterniond(shift.from.linear()).angularDistance(Eigen::Quaterniond(shift.to.linear()));
-  return share * ((shift.to.translation() - shift.from.translation()).norm() + angle * radius);
+/// The turn that slerp makes, as axis times angle in the parent's axes.
+Vector3d slerp_turn(const Shifting& shift) {
+  const Eigen::Quaterniond from(shift.from.linear());
+  Eigen::Quaterniond to(shift.to.linear());
+  if (from.dot(to) < 0) to.coeffs() = -to.coeffs();
+  const Eigen::Quaterniond turn = to * from.conjugate();
+  const double sine = turn.vec().norm();
+  if (sine == 0) return Vector3d::Zero();
+  return 2 * std::atan2(sine, turn.w()) / sine * turn.vec();
 }
 
 }  // namespace
+
+/// A shifting frame goes straight and turns at a constant rate: the way of the farthest point of a hull in it, and of
+/// the same points with each frame that carries it.
+double CarriedMotion::shift_travel(const Mover& shifted, double share) const {
+  double radius = 0, travel = 0;
+  for (const auto& corner : shifted.hull.corners_in_link) radius = std::max(radius, corner.norm());
+  for (const Mover* mover = &shifted; mover; mover = mover->carrier.get()) {
+    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover->number)];
+    travel += share * ((shift.to.translation() - shift.from.translation()).norm() + slerp_turn(shift).norm() * radius);
+    if (mover->carrier)
+      radius += std::max((mover->carrier->after * shift.from.translation()).norm(),
+                         (mover->carrier->after * shift.to.translation()).norm());
+  }
+  return travel;
+}
 
 /// On a line the tool's own motion is known: straight, with a turn about the tcp. The chain strays from it at both
 /// ends.
@@ -87,14 +114,14 @@ double CarriedMotion::tool_travel(const Mover& mover, double from, double to) co
 double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double from, double to) const {
   double travel = 0;
   for (const Mover* mover : {&a, &b})
-    if (mover->by == Mover::By::shift)
-      travel += shift_travel(stretch_.shifts[static_cast<std::size_t>(mover->number)], mover->hull, to - from);
+    if (mover->by == Mover::By::shift) travel += shift_travel(*mover, to - from);
   const int link_a = a.by == Mover::By::link ? a.number : 0;
   const int link_b = b.by == Mover::By::link ? b.number : 0;
   if (link_a == link_b) return travel;
   const Mover& outer = link_a > link_b ? a : b;
   const int inner = std::min(link_a, link_b);
   if (inner == 0 && on_line(outer)) return travel + tool_travel(outer, from, to);
+  if (on_line(outer)) travel += 2 * stretch_.motion.path.stray_mm();  // placed by the line, bounded on the chain
   return travel + motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
                                stretch_.motion.path.travel(from, to), inner);
 }
@@ -152,11 +179,10 @@ RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, 
 
 RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, double to) const {
   const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(shifted.number)];
-  const Eigen::AngleAxisd turn(shift.to.linear() * shift.from.linear().transpose());
   const double share = to - from;
   RelativeMotion motion;
   motion.velocity = share * (shifted.before.linear() * (shift.to.translation() - shift.from.translation()));
-  motion.turning = share * turn.angle() * (shifted.before.linear() * turn.axis());
+  motion.turning = share * (shifted.before.linear() * slerp_turn(shift));
   motion.about = shifted.before * shifted_pose(shift, 0.5 * (from + to)).translation();
   motion.half = 0.5;
   double radius = 0;
@@ -167,7 +193,7 @@ RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, do
 
 CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover& b, double from, double to) const {
   const bool shift_a = a.by == Mover::By::shift, shift_b = b.by == Mover::By::shift;
-  if (shift_a && shift_b) {  // two shifts at once: any direction
+  if ((shift_a && shift_b) || a.carrier || b.carrier) {  // two shifts at once: any direction
     RelativeMotion motion;
     motion.stray_mm = relative_travel(a, b, from, to) / 2;
     return {true, motion};

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <vector>
 
 #include "kinematics/motion_bounds.hpp"
@@ -12,11 +13,13 @@
 namespace cellproof {
 
 /// What moves a body during a stretch: nothing, a link of the moving arm, or a shifting frame.
-/// Its pose in world is before · (what moves) · after.
+/// Its pose in world is before · (what moves) · after; where a shifting frame rides on another that shifts at the same
+/// time, `carrier` takes the place of `before`.
 struct Mover {
   enum class By { nothing, link, shift } by = By::nothing;
   int number = -1;  ///< link 1 … 6, or index into the stretch's shifts
   Pose before = Pose::Identity(), after = Pose::Identity();
+  std::shared_ptr<const Mover> carrier;
   CarriedHull hull;  ///< corners of the body's box in the frame that moves (link or shifting frame)
 };
 
@@ -43,8 +46,10 @@ class CarriedMotion {
 
  private:
   const ArmFrames& frames_at(double share) const;
+  Mover mover_of_frame(int frame) const;
   bool on_line(const Mover& mover) const;
   Pose line_pose_of_link6(double share) const;
+  double shift_travel(const Mover& shifted, double share) const;
   double tool_travel(const Mover& mover, double from, double to) const;
   RelativeMotion line_motion(const Mover& tool, double from, double to) const;
   RelativeMotion joints_motion(const Mover& outer, int inner_link, double from, double to) const;

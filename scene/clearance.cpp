@@ -15,6 +15,7 @@ namespace {
 
 constexpr double undecided_mm = 0.001;   // a pair this near to its rule is not refined further
 constexpr double float_guard_mm = 1e-6;  // rounding in poses and search trees at cell size
+constexpr double long_way = 2;           // over distances of interest: a longer piece is halved before it is searched
 constexpr long most_queries = 400000;    // for one pair: then it stays undecided, and fails
 
 /// A piece of the path and a lower bound of the distance all along it.
@@ -108,13 +109,26 @@ class PairRefiner {
            undecided_mm;
   }
 
+  /// What a search may leave undone: a small part of what is still open.
+  double search_slack() const {
+    return std::isfinite(answer_.upper_mm) ? std::clamp(0.1 * (answer_.upper_mm - lowest()), 1e-4, 0.02) : 0.02;
+  }
+
   void touch(double share) {
     answer_.upper_mm = 0;
     answer_.share = share;
     answer_.points.fill(motion_.pose(mover_a_, share) * a_.shell_points().front());
   }
 
+  /// The last answer's triangles, turned about where b is asked first: they make the next search shorter.
+  std::optional<TrianglePair> likely(bool a_first) const {
+    if (!likely_ || a_first) return likely_;
+    return TrianglePair{likely_->b, likely_->a};
+  }
+
   void found(const Nearest& nearest, double share, bool a_first) {
+    if (nearest.triangles)
+      likely_ = a_first ? *nearest.triangles : TrianglePair{nearest.triangles->b, nearest.triangles->a};
     if (!nearest.within_cap || nearest.distance >= answer_.upper_mm) return;
     answer_.upper_mm = nearest.distance;
     answer_.share = share;
@@ -124,25 +138,28 @@ class PairRefiner {
 
   void measure(double share, double closest_upper) {
     ++queries_;
-    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper)),
+    found(nearest(a_, motion_.pose(mover_a_, share), b_, motion_.pose(mover_b_, share), of_interest(closest_upper),
+                  likely(true), search_slack()),
           share, true);
   }
 
   /// Bounds the distance all along a piece.
   void add(double from, double to, double closest_upper) {
     const double middle = 0.5 * (from + to), cap = of_interest(closest_upper);
-    const double boxes = box_distance_at(middle) - travel(from, to);
+    const double way = travel(from, to), boxes = box_distance_at(middle) - way;
     if (boxes >= cap) return pieces_.push({from, to, boxes});
+    if (way > long_way * cap) return pieces_.push({from, to, std::max(0.0, boxes)});
     ++queries_;
     const Pose pose_a = motion_.pose(mover_a_, middle), pose_b = motion_.pose(mover_b_, middle);
     if (still_) {
-      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap);
+      const Nearest now = nearest(a_, pose_a, b_, pose_b, cap, likely(true), search_slack());
       found(now, middle, true);
       return pieces_.push({from, to, now.distance});
     }
     const auto against = motion_.motion_against(mover_a_, mover_b_, from, to);
-    const NearestOver over = against.a_is_outer ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap)
-                                                : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap);
+    const NearestOver over =
+        against.a_is_outer ? nearest_over(a_, pose_a, b_, pose_b, against.motion, cap, likely(true), search_slack())
+                           : nearest_over(b_, pose_b, a_, pose_a, against.motion, cap, likely(false), search_slack());
     found(over.middle, middle, against.a_is_outer);
     pieces_.push({from, to, over.lower_mm});
   }
@@ -174,6 +191,7 @@ class PairRefiner {
   std::priority_queue<Piece, std::vector<Piece>, HigherLower> pieces_;
   double stuck_ = std::numeric_limits<double>::infinity();
   PairClearance answer_;
+  std::optional<TrianglePair> likely_;
   long queries_ = 0;
 };
 
@@ -197,7 +215,7 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
 
   // The ends first: what is found there spares refining all that stays further apart.
   double closest_upper = std::numeric_limits<double>::infinity();
-  const auto matters = [&](std::size_t i) { return guess[i] < std::max(asked[i].least_mm, closest_upper); };
+  const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_upper); };
   for (const std::size_t i : order)
     if (matters(i)) closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_upper));
 

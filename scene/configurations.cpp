@@ -2,6 +2,7 @@
 #include "scene/configurations.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -147,17 +148,18 @@ tl::expected<std::vector<Way>, NoWay> run_lines(const Scene& scene, std::span<co
 
 /// Candidates in the contract's order.
 void put_in_order(std::vector<Joints>& candidates, const Arm& arm, const Joints& from,
-                  const std::optional<Joints>& near) {
-  const auto cost = [&](const Joints& to) {
-    return near ? (to - *near).cwiseAbs().maxCoeff() : joint_motion(arm, from, to, SpeedSettings{}).duration();
+                  const std::optional<Joints>& near, const SpeedSettings& speeds) {
+  using Key = std::array<double, 7>;  // the cost, then the joint values, without the rounding of their computation
+  const auto rounded = [](double value) { return std::round(value * 1e8); };
+  const auto key = [&](const Joints& to) {
+    Key mine{rounded(near ? (to - *near).cwiseAbs().maxCoeff() : joint_motion(arm, from, to, speeds).duration())};
+    for (int j = 0; j < 6; ++j) mine[static_cast<std::size_t>(j) + 1] = rounded(to[j]);
+    return mine;
   };
-  std::vector<std::pair<double, Joints>> costed;
-  for (const auto& candidate : candidates) costed.emplace_back(cost(candidate), candidate);
-  std::sort(costed.begin(), costed.end(), [](const auto& a, const auto& b) {
-    if (std::abs(a.first - b.first) > 1e-9) return a.first < b.first;
-    return std::lexicographical_compare(a.second.data(), a.second.data() + 6, b.second.data(), b.second.data() + 6);
-  });
-  for (std::size_t i = 0; i < candidates.size(); ++i) candidates[i] = costed[i].second;
+  std::vector<std::pair<Key, Joints>> keyed;
+  for (const auto& candidate : candidates) keyed.emplace_back(key(candidate), candidate);
+  std::sort(keyed.begin(), keyed.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  for (std::size_t i = 0; i < candidates.size(); ++i) candidates[i] = keyed[i].second;
 }
 
 /// How near to the goal the arm gets on the straight way from where it stands (mm and rad still to go).
@@ -241,7 +243,8 @@ Candidates candidates_for(const Scene& scene, const Leg& leg, const Joints& from
   for (const auto& solution : solutions->all)
     for (const auto& turned : whole_turns(arm, solution.values)) found.joints.push_back(turned);
   if (found.joints.empty()) return {{}, outside_limits(arm, leg, solutions->all)};
-  put_in_order(found.joints, arm, from, std::get<FrameTarget>(leg.target->to).near);
+  put_in_order(found.joints, arm, from, std::get<FrameTarget>(leg.target->to).near,
+               scene.cell.cycle->steps[static_cast<std::size_t>(leg.step_index)].speeds);
   return found;
 }
 

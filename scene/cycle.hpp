@@ -71,6 +71,7 @@ struct CycleRun {
   std::vector<Stretch> stretches;
   std::optional<PlanFailure> failure;
   double duration_s = 0;
+  Arrangement at_end;  ///< after the last step, or before the one that can't begin
 };
 
 struct Cycle {

@@ -52,7 +52,8 @@ class Speller {
       start.parent[frame(each[e].slot)] = scene_.frame_named(mine);
       for (std::size_t b = 0; b < scene_.bodies.size(); ++b) {
         const SceneBody& body = scene_.bodies[b];
-        if (body.copy_of_seat < 0 || body.copy_of_seat == scene_.frame_named(mine)) continue;
+        if (body.copy_of_seat < 0 || body.copy_of_seat == scene_.frame_named(mine) || starts_full(body.copy_of_seat))
+          continue;
         if (std::none_of(each[e].seats.begin(), each[e].seats.end(),
                          [&](const std::string& seat) { return scene_.frame_named(seat) == body.copy_of_seat; }))
           continue;
@@ -61,6 +62,12 @@ class Speller {
       }
     }
     return start;
+  }
+
+  /// True for a seat that the file itself puts a part in, whatever the run.
+  bool starts_full(int seat) const {
+    return std::any_of(cell_.parts.begin(), cell_.parts.end(),
+                       [&](const Part& part) { return !part.seat.empty() && scene_.frame_named(part.seat) == seat; });
   }
 
   std::size_t frame(const std::string& name) const { return static_cast<std::size_t>(scene_.frame_named(name)); }

@@ -56,6 +56,7 @@ CycleRun plan_run(const Scene& scene, const RunSetup& setup) {
   run.others = setup.others.value_or("");
   Legs legs = spell_out(scene, setup);
   run.failure = legs.failure;
+  run.at_end = legs.at_end;
   Joints standing = scene.cell.cycle->start;
   std::span<const Leg> rest(legs.legs);
   while (!rest.empty()) {
@@ -109,16 +110,11 @@ PickTurns pick_turns(const Cell& cell) {
   return all;
 }
 
-/// Steps the choice on: the last pick that came before the failure takes its next turn. False when none is left.
+/// Steps the choice on: the last pick that came before the failure takes its next turn. False when none is left:
+/// where a part lies does not depend on how it was held before, so turns of earlier picks can't mend it.
 bool next_choice(std::vector<std::size_t>& choice, const PickTurns& picks, int failed_step) {
-  for (std::size_t i = choice.size(); i-- > 0;) {
-    if (picks.step_index[i] > failed_step) {
-      choice[i] = 0;
-      continue;
-    }
-    if (++choice[i] < picks.turns[i].size()) return true;
-    choice[i] = 0;
-  }
+  for (std::size_t i = choice.size(); i-- > 0;)
+    if (picks.step_index[i] <= failed_step) return ++choice[i] < picks.turns[i].size();
   return false;
 }
 

@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <stdexcept>
+
+#include "scene/box_lanes.hpp"
+#include "scene/distance.hpp"
+#include "scene/placed_triangles.hpp"
+#include "scene/tree_descent.hpp"
+#include "scene/triangle_lanes.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// Over the whole interval: u runs over [-1, 1].
+lanes::Motion motion_in(const Pose& frame_in_world, const RelativeMotion& motion) {
+  const Eigen::Matrix3d world_in_frame = frame_in_world.linear().transpose();
+  const Vector3d at_origin = motion.velocity + motion.turning.cross(frame_in_world.translation() - motion.about);
+  lanes::Motion result;
+  put(result.shift, motion.half * (world_in_frame * at_origin));
+  put(result.turn, motion.half * (world_in_frame * motion.turning));
+  return result;
+}
+
+/// The least distance that any pair of triangles is proven to keep.
+class KeptQuery {
+ public:
+  KeptQuery(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, const FramePair& frames,
+            const RelativeMotion& motion, double lower, double slack_mm)
+      : a_(a),
+        b_(b),
+        frames_(frames),
+        in_a_(motion_in(a_in_world, motion)),
+        in_b_(motion_in(b_in_world, motion)),
+        stray_(motion.stray_mm),
+        slack_(slack_mm),
+        lower_(lower) {}
+
+  /// In a's frame: where boxes are likely told apart.
+  void look_along(const Vector3d& in_a) { local_ = sight_ = sight_along(in_a, frames_); }
+
+  double lower() const { return lower_; }
+  double limit() const { return lower_ + stray_; }
+  /// Where nothing is kept, nothing else matters.
+  double squared_limit() const { return lower_ == 0 ? -std::numeric_limits<double>::infinity() : limit() * limit(); }
+
+  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
+    lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);
+  }
+  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
+    lanes::squared_gaps_moved_one(boxes, a_in_b, sight_.in_b, in_b_, squared);
+  }
+
+  void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
+    unsigned near = lanes::nearer_along_moved(a.triangles, b.triangles, sight_, in_a_, limit()) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
+    while (near != 0) {
+      const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
+      near &= near - 1;
+      local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
+      if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
+    }
+  }
+
+ private:
+  /// Returns the way from the triangle to the one of the leaf that is least kept away, in a's frame.
+  Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
+    const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
+    lanes::Gaps found;
+    lanes::gaps(b.triangles, one, found);
+    for (std::uint32_t j = 0; j < b.count; ++j)
+      if (found.squared[j] == 0) look_closer({a.number[i], b.number[j]}, j, found);
+    lanes::Row squared;
+    lanes::squared_gaps_moved(b.triangles, one, found, in_b_, squared);
+    const auto least = std::min_element(squared, squared + b.count) - squared;
+    keep_lower(squared[least]);
+    return -(frames_.b_in_a.linear() * Vector3d(found.way[0][least], found.way[1][least], found.way[2][least]));
+  }
+
+  /// Where the lanes can't tell whether triangles cross.
+  void look_closer(TrianglePair pair, std::uint32_t lane, lanes::Gaps& found) {
+    const TriangleGap gap = triangle_gap(corners_of(a_.mesh(), pair.a, frames_.a_in_b), corners_of(b_.mesh(), pair.b),
+                                         std::numeric_limits<double>::infinity());
+    const Vector3d way = gap.point_a - gap.point_b;
+    for (int k = 0; k < 3; ++k) found.way[k][lane] = way[k];
+  }
+
+  void keep_lower(double squared) {
+    if (!(squared < squared_limit())) return;
+    const double kept = std::max(0.0, std::sqrt(squared) - stray_);
+    lower_ = kept - std::min(slack_, 0.5 * kept);
+  }
+
+  const Solid &a_, &b_;
+  const FramePair& frames_;
+  lanes::Motion in_a_, in_b_;
+  double stray_, slack_;
+  double lower_;
+  lanes::Sight sight_;  ///< along the best answer
+  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
+};
+
+}  // namespace
+
+NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world,
+                         const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely,
+                         double slack_mm) {
+  if (!motion.velocity.allFinite() || !motion.turning.allFinite() || !motion.about.allFinite() ||
+      !std::isfinite(motion.half) || !(motion.stray_mm >= 0))
+    throw std::invalid_argument("nearest_over: a motion is not a number");
+  NearestOver result;
+  result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely, slack_mm);
+  result.lower_mm = 0;
+  if (result.middle.distance == 0) return result;
+  const FramePair frames = frame_pair(a_in_world, b_in_world);
+  const double found = result.middle.distance;
+  const double at_middle = result.middle.within_cap ? found - std::min(slack_mm, 0.5 * found) : found;
+  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, at_middle, slack_mm);
+  query.look_along(result.middle.within_cap
+                       ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
+                       : between_middles(a.box(), b.box(), frames));
+  dive(a.tree(), b.tree(), frames, query);
+  descend(a.tree(), b.tree(), frames, query);
+  result.lower_mm = query.lower();
+  return result;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/triangle_lanes.hpp"
+
+#include "scene/lane_vector.hpp"
+
+namespace cellproof::lanes {
+
+namespace {
+
+struct Found {
+  double squared;
+  Vector way;
+};
+
+CELLPROOF_IN_LANE void keep_nearer(Found& best, double squared, Vector way) {
+  const bool nearer = squared < best.squared;
+  best.squared = nearer ? squared : best.squared;
+  best.way.x = nearer ? way.x : best.way.x;
+  best.way.y = nearer ? way.y : best.way.y;
+  best.way.z = nearer ? way.z : best.way.z;
+}
+
+/// Segments p + s u of the one and q + t v of a lane, as in `triangle_gap`.
+CELLPROOF_IN_LANE void edge_to_edge(Vector p, Vector u, double uu, Vector q, Vector v, double vv, Found& best) {
+  const Vector r = p - q;
+  const double uv = dot(u, v), ur = dot(u, r), vr = dot(v, r);
+  const double denominator = uu * vv - uv * uv;
+  const double s_free = unit_share((uv * vr - ur * vv) / (denominator > 0 ? denominator : 1));
+  const double s_first = denominator > 0 ? s_free : 0;
+  const double t = unit_share((uv * s_first + vr) / (vv > 0 ? vv : 1));
+  const double s = unit_share((uv * t - ur) / (uu > 0 ? uu : 1));
+  const Vector way = r + (s * u - t * v);
+  keep_nearer(best, dot(way, way), way);
+}
+
+struct Face {
+  Vector p, q, r, pq, qr, rp;
+  Vector normal;
+  double squared, inverse;  ///< of the normal's length
+  bool flat;                ///< no sliver
+};
+
+CELLPROOF_IN_LANE Face face(Vector p, Vector q, Vector r) {
+  Face f{p, q, r, q - p, r - q, p - r, {}, 0, 0, false};
+  f.normal = cross(f.pq, r - p);
+  f.squared = dot(f.normal, f.normal);
+  const double longest = most(dot(f.pq, f.pq), dot(f.rp, f.rp));
+  f.flat = f.squared > 1e-22 * longest * longest;
+  f.inverse = 1 / (f.flat ? f.squared : 1);
+  return f;
+}
+
+/// A corner over a face; `sign` is 1 if the corner is of the one and the face of a lane.
+CELLPROOF_IN_LANE void corner_to_face(const Face& f, Vector corner, double height, double sign, Found& best) {
+  const double by_p = dot(cross(f.pq, corner - f.p), f.normal), by_q = dot(cross(f.qr, corner - f.q), f.normal),
+               by_r = dot(cross(f.rp, corner - f.r), f.normal);
+  const double squared = height * height * f.inverse;
+  const bool over = least(least(by_p, by_q), by_r) >= 0;
+  constexpr double beyond = 1e300;
+  const double inside = over ? squared : beyond;
+  keep_nearer(best, f.flat ? inside : beyond, (sign * height * f.inverse) * f.normal);
+}
+
+CELLPROOF_IN_LANE double straddles(const Face& f, double h0, double h1, double h2) {
+  const double low = least(least(h0, h1), h2), high = most(most(h0, h1), h2);
+  const double apart = most(low, -high);
+  return f.flat ? apart : 0;
+}
+
+CELLPROOF_IN_LANE double overlap(double a0, double a1, double a2, double b0, double b1, double b2) {
+  const double low = most(least(least(a0, a1), a2), least(least(b0, b1), b2));
+  const double high = least(most(most(a0, a1), a2), most(most(b0, b1), b2));
+  return high - low;
+}
+
+/// Neither plane nor a box shows that they are apart.
+CELLPROOF_IN_LANE bool may_cross(const Face& a, const Face& b, double plane_a, double plane_b) {
+  const double boxes =
+      least(least(overlap(a.p.x, a.q.x, a.r.x, b.p.x, b.q.x, b.r.x), overlap(a.p.y, a.q.y, a.r.y, b.p.y, b.q.y, b.r.y)),
+            overlap(a.p.z, a.q.z, a.r.z, b.p.z, b.q.z, b.r.z));
+  return most(most(plane_a, plane_b), -boxes) <= 0;
+}
+
+CELLPROOF_IN_LANE Found gap(const Face& a, const Face& b) {
+  Found best{1e300, {0, 0, 0}};
+  const double a0 = dot(b.normal, a.p - b.p), a1 = dot(b.normal, a.q - b.p), a2 = dot(b.normal, a.r - b.p);
+  const double b0 = dot(a.normal, b.p - a.p), b1 = dot(a.normal, b.q - a.p), b2 = dot(a.normal, b.r - a.p);
+  corner_to_face(b, a.p, a0, 1, best);
+  corner_to_face(b, a.q, a1, 1, best);
+  corner_to_face(b, a.r, a2, 1, best);
+  corner_to_face(a, b.p, b0, -1, best);
+  corner_to_face(a, b.q, b1, -1, best);
+  corner_to_face(a, b.r, b2, -1, best);
+  const double pq_a = dot(a.pq, a.pq), qr_a = dot(a.qr, a.qr), rp_a = dot(a.rp, a.rp);
+  const double pq_b = dot(b.pq, b.pq), qr_b = dot(b.qr, b.qr), rp_b = dot(b.rp, b.rp);
+  edge_to_edge(a.p, a.pq, pq_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.p, a.pq, pq_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.p, a.pq, pq_a, b.r, b.rp, rp_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.r, b.rp, rp_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.r, b.rp, rp_b, best);
+  best.squared = may_cross(a, b, straddles(a, b0, b1, b2), straddles(b, a0, a1, a2)) ? 0 : best.squared;
+  return best;
+}
+
+CELLPROOF_IN_LANE double moved_furthest(Vector corner, Vector direction, Vector shift, Vector turn) {
+  return dot(direction, corner) + magnitude(dot(direction, shift + cross(turn, corner)));
+}
+
+CELLPROOF_IN_LANE double nearest_of_all(const Triangles& triangles, Vector d) {
+  double begins[count];
+  for (int lane = 0; lane < count; ++lane)
+    begins[lane] = least(least(dot(d, vector(triangles.corner[0], lane)), dot(d, vector(triangles.corner[1], lane))),
+                         dot(d, vector(triangles.corner[2], lane)));
+  return least(least(least(begins[0], begins[1]), least(begins[2], begins[3])),
+               least(least(begins[4], begins[5]), least(begins[6], begins[7])));
+}
+
+CELLPROOF_IN_LANE unsigned beyond(const double (&numbers)[count], double bound) {
+  unsigned bits = 0;
+  for (int lane = 0; lane < count; ++lane) bits |= static_cast<unsigned>(numbers[lane] > bound) << lane;
+  return bits;
+}
+
+/// How far a moved corner stays along a direction, at least.
+CELLPROOF_IN_LANE double kept(Vector corner, Vector direction, Vector shift, Vector turn, Vector origin) {
+  return dot(direction, corner - origin) - magnitude(dot(direction, shift + cross(turn, corner)));
+}
+
+}  // namespace
+
+CELLPROOF_LANE_CLONES
+unsigned nearer_along(const Triangles& a, const Triangles& b, const Sight& sight, double limit) {
+  const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
+  const Vector d = vector(sight.in_a);
+  double ends[count];
+  for (int lane = 0; lane < count; ++lane)
+    ends[lane] = most(most(dot(d, vector(a.corner[0], lane)), dot(d, vector(a.corner[1], lane))),
+                      dot(d, vector(a.corner[2], lane)));
+  return beyond(ends, bound);
+}
+
+CELLPROOF_LANE_CLONES
+unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const Sight& sight, const Motion& motion,
+                            double limit) {
+  const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
+  const Vector d = vector(sight.in_a), shift = vector(motion.shift), turn = vector(motion.turn);
+  double ends[count];
+  for (int lane = 0; lane < count; ++lane)
+    ends[lane] = most(most(moved_furthest(vector(a.corner[0], lane), d, shift, turn),
+                           moved_furthest(vector(a.corner[1], lane), d, shift, turn)),
+                      moved_furthest(vector(a.corner[2], lane), d, shift, turn));
+  return beyond(ends, bound);
+}
+
+CELLPROOF_LANE_CLONES
+void gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found) {
+  const Face a = face(vector(one.corner[0]), vector(one.corner[1]), vector(one.corner[2]));
+  for (int lane = 0; lane < count; ++lane) {
+    const Found best = gap(a, face(vector(triangles.corner[0], lane), vector(triangles.corner[1], lane),
+                                   vector(triangles.corner[2], lane)));
+    found.squared[lane] = best.squared;
+    found.way[0][lane] = best.way.x;
+    found.way[1][lane] = best.way.y;
+    found.way[2][lane] = best.way.z;
+  }
+}
+
+CELLPROOF_LANE_CLONES
+void squared_gaps_moved(const Triangles& triangles, const OneTriangle& one, const Gaps& found, const Motion& motion,
+                        Row& squared) {
+  const Vector p = vector(one.corner[0]), q = vector(one.corner[1]), r = vector(one.corner[2]);
+  const Vector shift = vector(motion.shift), turn = vector(motion.turn);
+  for (int lane = 0; lane < count; ++lane) {
+    const Vector way = vector(found.way, lane), origin = vector(triangles.corner[0], lane);
+    const double one_kept = least(least(kept(p, way, shift, turn, origin), kept(q, way, shift, turn, origin)),
+                                  kept(r, way, shift, turn, origin));
+    const double lane_reach = most(most(0.0, dot(way, vector(triangles.corner[1], lane) - origin)),
+                                   dot(way, vector(triangles.corner[2], lane) - origin));
+    const double apart = positive(one_kept - lane_reach), length = most(dot(way, way), 1e-300);
+    squared[lane] = apart * apart / length;
+  }
+}
+
+}  // namespace cellproof::lanes
