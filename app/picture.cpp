@@ -157,7 +157,8 @@ void add_picture(CLI::App& program, int& status) {
   command->add_option("--camera", options->camera, "draw what this camera sees");
   command->add_option("--from", options->side,
                       "side of the still: quarter, front, back, left, right, top (default: quarter)");
-  command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")->expected(1);
+  command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")
+      ->allow_extra_args(false);
   command->add_option("--out", options->out, "the PNG file to write")->required();
   command->footer("Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png");
   command->callback([options, &status] { status = picture(*options); });

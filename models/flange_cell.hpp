@@ -2,17 +2,11 @@
 // The bodies of the flange cell: an arm loads cast flanges into a mill through its side door. All of it is invented.
 #pragma once
 
-#include <string>
 #include <vector>
 
-#include "models/solid_shapes.hpp"
+#include "models/named_shape.hpp"
 
-namespace cellproof::models {
-
-struct NamedShape {
-  std::string file;
-  Shape shape;
-};
+namespace cellproof::models::flange_cell {
 
 /// Base and six links, each in its own frame.
 std::vector<NamedShape> arm_shapes();
@@ -21,4 +15,4 @@ std::vector<NamedShape> surroundings_shapes();
 /// Gripper, fingers, camera and its bracket in the flange frame; the flange casting in its own.
 std::vector<NamedShape> tool_shapes();
 
-}  // namespace cellproof::models
+}  // namespace cellproof::models::flange_cell

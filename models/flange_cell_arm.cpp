@@ -4,25 +4,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "models/arm_parts.hpp"
 #include "models/flange_cell.hpp"
 
-namespace cellproof::models {
+namespace cellproof::models::flange_cell {
 namespace {
 
 constexpr int fine = 64, coarse = 48, fillet = 3;
 constexpr double shoulder_x = 120, shoulder_z = 430, elbow_z = 990, forearm_z = 1100, wrist_x = 730, flange_x = 825;
-
-/// A body of revolution about the level axis along y through (x, z), or along x through z.
-Shape about_y(const Shape& shape, double x, double z) {
-  return moved(shape, shift(x, 0, z) * z_to_y());
-}
-Shape about_x(const Shape& shape, double z) {
-  return moved(shape, shift(0, 0, z) * z_to_x());
-}
-
-Shape rounded_drum(double radius, double from, double to, double edge) {
-  return revolve(rounded({{0, from}, {radius, from}, {radius, to}, {0, to}}, edge, fillet), fine);
-}
 
 /// The hull of two circles, one above the other in (x, z).
 Outline two_circles(double x, double low_z, double low_radius, double high_z, double high_radius, int steps) {
@@ -93,13 +82,6 @@ Shape flange() {
   return about_x(extrude(circle({0, 0}, 40, coarse), holes, flange_x - 21, flange_x), forearm_z);
 }
 
-/// Where a link's frame stands at joint values 0: its origin, x and z.
-Pose frame(const Vector3d& origin, const Vector3d& x, const Vector3d& z) {
-  Pose pose(Eigen::Translation3d{origin});
-  pose.linear() << x, z.cross(x), z;
-  return pose;
-}
-
 }  // namespace
 
 std::vector<NamedShape> arm_shapes() {
@@ -116,4 +98,4 @@ std::vector<NamedShape> arm_shapes() {
           {"arm-link6.stl", in(frame(face, up, forward), flange())}};
 }
 
-}  // namespace cellproof::models
+}  // namespace cellproof::models::flange_cell

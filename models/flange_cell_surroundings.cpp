@@ -2,7 +2,7 @@
 // What stands around the arm.
 #include "models/flange_cell.hpp"
 
-namespace cellproof::models {
+namespace cellproof::models::flange_cell {
 namespace {
 
 constexpr int fine = 64, coarse = 32, fillet = 3;
@@ -128,4 +128,4 @@ std::vector<NamedShape> surroundings_shapes() {
           {"pedestal.stl", pedestal()}};
 }
 
-}  // namespace cellproof::models
+}  // namespace cellproof::models::flange_cell

@@ -2,7 +2,7 @@
 // What the arm carries, and the work. Gripper and camera in the flange frame: z out of the flange.
 #include "models/flange_cell.hpp"
 
-namespace cellproof::models {
+namespace cellproof::models::flange_cell {
 namespace {
 
 constexpr int fine = 64, fillet = 3;
@@ -69,4 +69,4 @@ std::vector<NamedShape> tool_shapes() {
           {"camera-body.stl", camera_body()},         {"flange-casting.obj", flange_casting()}};
 }
 
-}  // namespace cellproof::models
+}  // namespace cellproof::models::flange_cell

@@ -1,42 +1,61 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Writes the demo cell's meshes into a folder: make-models models/flange-cell/meshes
+// Writes a demo cell's meshes into a folder: make-models flange-cell models/flange-cell/meshes
 #include <cstdio>
 #include <exception>
 #include <filesystem>
+#include <functional>
+#include <map>
+#include <string>
 
 #include <fmt/core.h>
 
+#include "models/board_cell.hpp"
 #include "models/flange_cell.hpp"
 #include "models/mesh_files.hpp"
 
 namespace {
 
-std::size_t write_all(const std::vector<cellproof::models::NamedShape>& shapes, const std::filesystem::path& folder) {
+namespace models = cellproof::models;
+
+struct DemoCell {
+  std::string title;
+  std::vector<std::function<std::vector<models::NamedShape>()>> bodies;
+};
+
+std::map<std::string, DemoCell> demo_cells() {
+  namespace board = models::board_cell;
+  namespace flange = models::flange_cell;
+  return {
+      {"board-cell",
+       {"board cell", {board::arm_shapes, board::mill_shapes, board::surroundings_shapes, board::tool_shapes}}},
+      {"flange-cell", {"flange cell", {flange::arm_shapes, flange::surroundings_shapes, flange::tool_shapes}}},
+  };
+}
+
+void write_all(const DemoCell& cell, const std::filesystem::path& folder) {
+  std::filesystem::create_directories(folder);
   std::size_t triangles = 0;
-  for (const auto& [file, shape] : shapes) {
-    write_mesh(shape, folder / file);
-    fmt::print("{:<24}{:>7} triangles\n", file, shape.triangles.size());
-    triangles += shape.triangles.size();
+  for (const auto& bodies : cell.bodies) {
+    for (const auto& [file, shape] : bodies()) {
+      write_mesh(shape, folder / file, cell.title);
+      fmt::print("{:<24}{:>7} triangles\n", file, shape.triangles.size());
+      triangles += shape.triangles.size();
+    }
   }
-  return triangles;
+  fmt::print("{} triangles\n", triangles);
 }
 
 }  // namespace
 
 int main(int count, char** arguments) {
-  if (count != 2) {
-    fmt::print(stderr, "usage: make-models FOLDER\n");
-    return 2;
-  }
   try {
-    const std::filesystem::path folder = arguments[1];
-    std::filesystem::create_directories(folder);
-    std::size_t triangles = 0;
-    for (const auto& shapes : {cellproof::models::arm_shapes(), cellproof::models::surroundings_shapes(),
-                               cellproof::models::tool_shapes()}) {
-      triangles += write_all(shapes, folder);
+    const auto cells = demo_cells();
+    const auto cell = count == 3 ? cells.find(arguments[1]) : cells.end();
+    if (cell == cells.end()) {
+      fmt::print(stderr, "usage: make-models board-cell|flange-cell FOLDER\n");
+      return 2;
     }
-    fmt::print("{} triangles\n", triangles);
+    write_all(cell->second, arguments[2]);
   } catch (const std::exception& error) {
     fmt::print(stderr, "make-models: {}\n", error.what());
     return 1;

@@ -30,8 +30,8 @@ void put(std::string& bytes, const T& value) {
 }
 
 /// Normals are left zero, as the format allows: readers compute them from the corners.
-std::string stl_bytes(const Shape& shape) {
-  std::string bytes = "flange cell, mm, written by make-models";
+std::string stl_bytes(const Shape& shape, const std::string& cell) {
+  std::string bytes = cell + ", mm, written by make-models";
   bytes.resize(80, ' ');
   put(bytes, static_cast<std::uint32_t>(shape.triangles.size()));
   for (const auto& triangle : shape.triangles) {
@@ -44,8 +44,8 @@ std::string stl_bytes(const Shape& shape) {
   return bytes;
 }
 
-std::string obj_bytes(const Shape& shape) {
-  std::string bytes = "# flange cell, mm, written by make-models\n";
+std::string obj_bytes(const Shape& shape, const std::string& cell) {
+  std::string bytes = "# " + cell + ", mm, written by make-models\n";
   for (const Vector3d& v : shape.vertices) bytes += fmt::format("v {:.3f} {:.3f} {:.3f}\n", v.x(), v.y(), v.z());
   for (const auto& [a, b, c] : shape.triangles) bytes += fmt::format("f {} {} {}\n", a + 1, b + 1, c + 1);
   return bytes;
@@ -53,10 +53,10 @@ std::string obj_bytes(const Shape& shape) {
 
 }  // namespace
 
-void write_mesh(const Shape& shape, const std::filesystem::path& file) {
+void write_mesh(const Shape& shape, const std::filesystem::path& file, const std::string& cell) {
   const Shape written = on_grid(shape);
   if (!closed_and_outward(written)) throw std::runtime_error(file.string() + ": the mesh is not closed and outward");
-  const std::string bytes = file.extension() == ".obj" ? obj_bytes(written) : stl_bytes(written);
+  const std::string bytes = file.extension() == ".obj" ? obj_bytes(written, cell) : stl_bytes(written, cell);
   std::ofstream out(file, std::ios::binary);
   out.write(bytes.data(), static_cast<std::streamsize>(bytes.size()));
   if (!out.flush()) throw std::runtime_error(file.string() + ": can't be written");

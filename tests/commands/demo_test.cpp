@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The demo cell as a user proves it: as drawn it fails for the two meant reasons and no other, as mended it passes.
+// The flange cell as a user proves it: as drawn it fails for the two meant reasons and no other, as mended it passes.
 #include <cmath>
-#include <set>
 
-#include "tests/commands/program.hpp"
+#include "tests/commands/demo_proof.hpp"
 
 using namespace cellproof_commands;
 
@@ -11,61 +10,23 @@ namespace {
 
 const fs::path demo = fs::path(CELLPROOF_SOURCE_DIR) / "models" / "flange-cell";
 
-struct Proof {
-  int status = -1;
-  nlohmann::json report;
-};
-
-/// A report that goes to standard output is alone there.
-Proof prove(const std::string& cell) {
-  const Folder folder;
-  const Answer answer = run(folder, {"check", (demo / cell).string(), "--json", "-"});
-  return {answer.status, json_of(answer)};
-}
-
-std::vector<nlohmann::json> failures(const Proof& proof, const std::string& check) {
-  std::vector<nlohmann::json> found;
-  for (const auto& finding : proof.report.at("findings")) {
-    if (finding.at("severity") == "fail" && finding.at("check") == check) found.push_back(finding);
-  }
-  return found;
-}
-
-std::set<std::string> failing_checks(const Proof& proof) {
-  std::set<std::string> checks;
-  for (const auto& finding : proof.report.at("findings")) {
-    if (finding.at("severity") == "fail") checks.insert(finding.at("check").get<std::string>());
-  }
-  return checks;
-}
-
-std::set<std::string> between(const nlohmann::json& finding) {
-  return finding.at("between").get<std::set<std::string>>();
-}
-
 nlohmann::json only_target(const Proof& proof) {
   REQUIRE(proof.report.at("views").size() == 1);
   REQUIRE(proof.report.at("views")[0].at("targets").size() == 1);
   return proof.report.at("views")[0].at("targets")[0];
 }
 
-std::set<std::string> names_in(const fs::path& folder) {
-  std::set<std::string> names;
-  for (const auto& entry : fs::directory_iterator(folder)) names.insert(entry.path().filename().string());
-  return names;
-}
-
 }  // namespace
 
-TEST_CASE("the demo as drawn fails, on its view and on its door frame and on nothing else") {
-  const Proof proof = prove("as-drawn.toml");
+TEST_CASE("the flange cell as drawn fails, on its view and on its door frame and on nothing else") {
+  const Proof proof = prove(demo / "as-drawn.toml");
   CHECK(proof.status == 1);
   CHECK(proof.report.at("verdict") == "fail");
   CHECK(failing_checks(proof) == std::set<std::string>{"clearance", "sightline"});
 }
 
-TEST_CASE("the demo as drawn carries the casting over the sill with 8 mm where 15 mm are asked") {
-  const auto found = failures(prove("as-drawn.toml"), "clearance");
+TEST_CASE("the flange cell as drawn carries the casting over the sill with 8 mm where 15 mm are asked") {
+  const auto found = failures(prove(demo / "as-drawn.toml"), "clearance");
   REQUIRE_FALSE(found.empty());
   for (const auto& finding : found) {
     CHECK(between(finding) == std::set<std::string>{"casting", "door frame"});
@@ -77,8 +38,8 @@ TEST_CASE("the demo as drawn carries the casting over the sill with 8 mm where 1
   }
 }
 
-TEST_CASE("the demo as drawn has the right finger's shoulder in the camera's view") {
-  const Proof proof = prove("as-drawn.toml");
+TEST_CASE("the flange cell as drawn has the right finger's shoulder in the camera's view") {
+  const Proof proof = prove(demo / "as-drawn.toml");
   REQUIRE(failures(proof, "sightline").size() == 1);
   const auto target = only_target(proof);
   // derived: in the flange frame the camera stands at x = 112, z = 56, and the open shoulder's lower outer edge is an
@@ -93,16 +54,16 @@ TEST_CASE("the demo as drawn has the right finger's shoulder in the camera's vie
   CHECK(target.at("blocked_by")[0].at("body") == "right finger");
 }
 
-TEST_CASE("the demo as mended passes and sees its whole target") {
-  const Proof proof = prove("mended.toml");
+TEST_CASE("the flange cell as mended passes and sees its whole target") {
+  const Proof proof = prove(demo / "mended.toml");
   CHECK(proof.status == 0);
   CHECK(proof.report.at("verdict") == "pass");
   CHECK(failing_checks(proof).empty());
   CHECK(only_target(proof).at("visible") == 1);
 }
 
-TEST_CASE("the demo as mended keeps its distances on every step") {
-  const Proof proof = prove("mended.toml");
+TEST_CASE("the flange cell as mended keeps its distances on every step") {
+  const Proof proof = prove(demo / "mended.toml");
   for (const auto& step : proof.report.at("steps")) {
     if (step.at("clearance").is_null()) continue;
     INFO(step.dump());
@@ -111,27 +72,14 @@ TEST_CASE("the demo as mended keeps its distances on every step") {
 }
 
 TEST_CASE(
-    "the demo is of a size that tells: every body closed, 20,000 triangles or more, a cycle under half a minute") {
-  const Proof proof = prove("mended.toml");
-  std::size_t triangles = 0;
-  for (const auto& body : proof.report.at("bodies")) {
-    INFO(body.dump());
-    CHECK(body.at("closed") == true);
-    CHECK(body.at("volume_mm3") > 0);
-    triangles += body.at("triangles").get<std::size_t>();
-  }
-  CHECK(triangles >= 20000);
+    "the flange cell is of a size that tells: every body closed, 20,000 triangles or more, a cycle under half a "
+    "minute") {
+  const Proof proof = prove(demo / "mended.toml");
+  CHECK(triangles_of_closed_bodies(proof) >= 20000);
   CHECK(proof.report.at("cycle_time_s") > 10);
   CHECK(proof.report.at("cycle_time_s") < 30);
 }
 
-TEST_CASE("the demo's meshes are what make-models writes, byte for byte") {
-  const Folder folder;
-  const fs::path meshes = folder / "meshes";
-  REQUIRE(std::system(fmt::format("{} {}", quoted(CELLPROOF_MAKE_MODELS), quoted(meshes.string())).c_str()) == 0);
-  CHECK(names_in(meshes) == names_in(demo / "meshes"));
-  for (const std::string& name : names_in(meshes)) {
-    INFO(name);
-    CHECK((content_of(meshes / name) == content_of(demo / "meshes" / name)));
-  }
+TEST_CASE("the flange cell's meshes are what make-models writes, byte for byte") {
+  check_meshes_are_made_again("flange-cell");
 }

@@ -65,6 +65,15 @@ TEST_CASE("the picture changes with the time") {
   CHECK(content_of(folder / "a.png") != content_of(folder / "b.png"));
 }
 
+TEST_CASE("every body that is hidden is left out of the picture, not only the last") {
+  const Folder folder;
+  REQUIRE(picture(folder, {"--hide", "post", "--out", "a.png"}).status == 0);
+  REQUIRE(picture(folder, {"--hide", "hand", "--out", "b.png"}).status == 0);
+  REQUIRE(picture(folder, {"--hide", "post", "--hide", "hand", "--out", "c.png"}).status == 0);
+  CHECK(content_of(folder / "c.png") != content_of(folder / "a.png"));
+  CHECK(content_of(folder / "c.png") != content_of(folder / "b.png"));
+}
+
 TEST_CASE("a picture that can't be drawn is refused, and an older one stays") {
   const std::vector<std::vector<std::string>> calls = {{"--time", "9", "--out", "old.png"},
                                                        {"--time=-1", "--out", "old.png"},
