@@ -2,6 +2,7 @@
 // Every joint solution of a pose, in closed form, each verified by forward kinematics.
 #pragma once
 
+#include <limits>
 #include <string>
 #include <vector>
 
@@ -15,7 +16,7 @@ namespace cellproof {
 enum class ArmStructure {
   spherical_wrist,  ///< axes 4, 5 and 6 meet in a point
   parallel_axes,    ///< axes 2, 3 and 4 are parallel
-  general           ///< neither: no closed form here
+  general           ///< neither, or singular in every position: no closed form here
 };
 
 ArmStructure arm_structure(const Arm& arm);
@@ -34,7 +35,8 @@ struct Solutions {
 };
 
 /// Every joint solution that puts the flange at `flange_in_base`. Where a joint is free (a continuum), it takes
-/// the value it has in `reference`. Error: the arm has a structure without closed form; says so in a sentence.
+/// the DH angle it has at `reference` (controller's values). Error: the arm has a structure without closed form; says
+/// so in a sentence.
 tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_in_base,
                                              const Joints& reference = Joints::Zero());
 
