@@ -18,8 +18,9 @@ std::vector<std::string> seat_names(const Seat& seat) {
 Pose grid_offset(const Seat& seat, int index) {
   Pose offset = Pose::Identity();
   if (!seat.grid) return offset;
-  offset.translation().x() = (index % seat.grid->columns) * seat.grid->pitch[0];
-  offset.translation().y() = (index / seat.grid->columns) * seat.grid->pitch[1];
+  const int row = index / seat.grid->columns, column = index % seat.grid->columns;
+  offset.translation().x() = column * seat.grid->pitch[0];
+  offset.translation().y() = row * seat.grid->pitch[1];
   return offset;
 }
 
