@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "app/commands.hpp"
+#include "app/interrupt.hpp"
 #include "app/progress_line.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
@@ -25,9 +26,14 @@ int check(const CheckOptions& options) {
   if (!cell) return refuse(cell.error().text());
   Run run;
   run.progress = terminal_progress();
+  run.stop = stopped_by_interrupt();
   const auto proof = prove(*cell, run);
   end_progress();
   if (!proof) return refuse(proof.error().text());
+  if (proof->cancelled) {
+    fmt::print(stderr, "stopped; nothing written\n");
+    return exit_interrupted;
+  }
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, report_json(*proof)); !written)
       return refuse("--json: " + written.error());

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "app/commands.hpp"
+#include "app/option_values.hpp"
 #include "app/whole_file.hpp"
 #include "checks/instant.hpp"
 #include "scene/cell_file.hpp"
@@ -20,7 +21,7 @@ namespace cellproof {
 namespace {
 
 struct PictureOptions {
-  std::string cell, time = "0", run, camera, out, side = "quarter";
+  std::string cell, time = "0", run, camera, out, side = "quarter", eye, at;
   std::vector<std::string> hidden;
 };
 
@@ -36,8 +37,33 @@ std::string moment_text(const Moment& moment) {
                      moment.stretch.step);
 }
 
-Image still(const Scene& scene, const PictureOptions& options, const Moment& moment) {
+/// The eye's direction for an eye point of the user's own, none without; it looks at --at, or at the flange.
+/// Error: a sentence.
+tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& scene, const PictureOptions& options,
+                                                                 const Moment& moment) {
+  if (options.eye.empty()) {
+    if (options.at.empty()) return std::nullopt;
+    return tl::unexpected(std::string("--at: goes with --eye only; give an eye point too"));
+  }
+  const auto eye = lengths_of_option(options.eye);
+  if (!eye) return tl::unexpected("--eye: " + eye.error());
+  const auto world =
+      world_poses(scene, arrangement_at(moment.stretch, moment.time_s), joints_at(moment.stretch, moment.time_s));
+  Vector3d at = world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  if (!options.at.empty()) {
+    const auto point = lengths_of_option(options.at);
+    if (!point) return tl::unexpected("--at: " + point.error());
+    at = *point;
+  }
+  if ((at - *eye).norm() < 1e-3)
+    return tl::unexpected(std::string("--eye: the eye stands on the point that it looks at; move one of them"));
+  return std::optional<Vector3d>(at - *eye);
+}
+
+Image still(const Scene& scene, const PictureOptions& options, const Moment& moment,
+            const std::optional<Vector3d>& direction) {
   StillRequest request;
+  request.direction = direction;
   request.arrangement = arrangement_at(moment.stretch, moment.time_s);
   request.joints = joints_at(moment.stretch, moment.time_s);
   request.side = *side_named(options.side);
@@ -108,8 +134,10 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
                               time_s, run->duration_s));
   const Moment moment = moment_at(*run, options.camera, cell, time_s);
+  const auto direction = own_direction(*scene, options, moment);
+  if (!direction) return refuse(direction.error());
   const Image image = options.camera.empty()
-                          ? still(*scene, options, moment)
+                          ? still(*scene, options, moment, *direction)
                           : camera_picture(*scene, camera_named(cell, options.camera), options, moment);
   const auto png = png_of(image);
   if (!png) return refuse(png.error());
@@ -157,6 +185,10 @@ void add_picture(CLI::App& program, int& status) {
   command->add_option("--camera", options->camera, "draw what this camera sees");
   command->add_option("--from", options->side,
                       "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  command->add_option("--eye", options->eye,
+                      "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
+                      "(a parallel view: it gives the direction)");
+  command->add_option("--at", options->at, "the point that the eye looks at (default: the flange)");
   command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")
       ->allow_extra_args(false);
   command->add_option("--out", options->out, "the PNG file to write")->required();

@@ -11,9 +11,10 @@ Json optional_number(const std::optional<double>& value) {
   return value ? json_number(*value) : Json(nullptr);
 }
 
-/// `run` is absent without `each`.
-void put_run(Json& entry, const std::string& run) {
+/// `run` is absent without `each`, `others` unless the cell names several fillings.
+void put_run(Json& entry, const std::string& run, const std::string& others) {
   if (!run.empty()) entry["run"] = run;
+  if (!others.empty()) entry["others"] = others;
 }
 
 Json body_json(const BodyFigure& body) {
@@ -37,7 +38,7 @@ Json clearance_json(const std::optional<ClearanceFigure>& clearance) {
 
 Json step_json(const StepFigure& step) {
   Json entry{{"name", step.name}};
-  put_run(entry, step.run);
+  put_run(entry, step.run, step.others);
   entry["kind"] = kind_name(step.kind);
   entry["start_s"] = step.start_s;
   entry["end_s"] = step.end_s;
@@ -64,7 +65,7 @@ Json target_json(const Scene& scene, const TargetView& target) {
 
 Json view_json(const Scene& scene, const ViewFigure& figure) {
   Json entry{{"camera", scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name}};
-  put_run(entry, figure.run);
+  put_run(entry, figure.run, figure.others);
   entry["step"] = figure.step;
   entry["targets"] = Json::array();
   for (const auto& target : figure.view.targets) entry["targets"].push_back(target_json(scene, target));
@@ -77,7 +78,7 @@ Json view_json(const Scene& scene, const ViewFigure& figure) {
 
 Json finding_json(const Finding& finding) {
   Json entry{{"check", finding.check}, {"severity", finding.severity == Severity::fail ? "fail" : "caution"}};
-  put_run(entry, finding.run);
+  put_run(entry, finding.run, finding.others);
   entry["step"] = finding.step.empty() ? Json(nullptr) : Json(finding.step);
   entry["time_s"] = optional_number(finding.time_s);
   entry["between"] = finding.between.empty() ? Json(nullptr) : Json(finding.between);

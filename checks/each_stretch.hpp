@@ -21,9 +21,15 @@ inline Finding finding_at(const char* check, Severity severity, const CycleRun& 
   finding.check = check;
   finding.severity = severity;
   finding.run = run.name;
+  finding.others = run.others;
   finding.step = stretch.step;
   finding.time_s = time_s;
   return finding;
+}
+
+/// True if each seat has several runs that differ in what fills the other seats.
+inline bool several_fillings(const Cell& cell) {
+  return !cell.cycle->each.empty() && cell.cycle->others && cell.cycle->others->size() > 1;
 }
 
 }  // namespace cellproof

@@ -39,11 +39,17 @@ std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretc
   return figure;
 }
 
+/// What fills the other seats, where that tells runs apart.
+std::string others_told(const Cell& cell, const CycleRun& run) {
+  return several_fillings(cell) ? run.others : "";
+}
+
 StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch,
                        const StretchMeasures& measures) {
   StepFigure figure;
   figure.name = stretch.step;
   figure.run = run.name;
+  figure.others = others_told(scene.cell, run);
   figure.kind = stretch.kind;
   figure.start_s = stretch.start_s;
   figure.end_s = stretch.end_s;
@@ -76,7 +82,6 @@ std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
   if (grips) list.emplace_back("grip: whether suction or jaws hold the part through the motion");
   if (cell.arm.payload) list.emplace_back("wrist: mass, moment and inertia against `payload`");
   if (!cell.holds.empty()) list.emplace_back("hold: whether the fixture holds the part against the cut");
-  if (!cell.zones.empty()) list.emplace_back("sequence: whether zones named in `clear` are empty");
   list.emplace_back("how deep bodies cut where contact is meant (`contact_depth`)");
   for (const auto& run : cycle.runs)
     if (run.failure)
@@ -97,7 +102,8 @@ Report figures_of(const Evidence& evidence) {
   for (const auto& run : evidence.cycle.runs) report.cycle_time_s = std::max(report.cycle_time_s, run.duration_s);
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     report.steps.push_back(step_figure(evidence.scene, run, stretch, measures));
-    if (measures.view) report.views.push_back({run.name, stretch.step, *measures.view});
+    if (measures.view)
+      report.views.push_back({run.name, stretch.step, others_told(evidence.scene.cell, run), *measures.view});
   });
   return report;
 }

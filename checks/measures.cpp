@@ -23,14 +23,15 @@ int index_named(const std::vector<Entry>& entries, const std::string& name) {
   return -1;
 }
 
-ViewRequest view_request(const Scene& scene, const Stretch& stretch, int threads) {
+ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& run) {
   const auto& look = std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
   ViewRequest request;
   request.camera = index_named(scene.cell.cameras, look.camera);
   for (const auto& target : look.targets) request.targets.push_back(index_named(scene.cell.targets, target));
   request.arrangement = *stretch.arrangement;
   request.joints = stretch.motion.path.start();
-  request.threads = threads;
+  request.threads = run.threads;
+  request.stop = run.stop;
   return request;
 }
 
@@ -65,14 +66,15 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
     StretchMeasures& mine = measures.runs[places[i].run][places[i].stretch];
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
     mine.pairs = checked_pairs(scene, stretch);
-    mine.clearance = measure_clearance(scene, stretch, mine.pairs);
+    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
+    mine.in_zone = zone_intrusions(scene, stretch, run.stop);
     progress.done(stretch.step);
   });
   for (const auto& place : places) {  // each view uses all cores by itself
     if (run.stop.stop_requested()) break;
     const Stretch& stretch = cycle.runs[place.run].stretches[place.stretch];
     if (stretch.kind != StretchKind::look) continue;
-    measures.runs[place.run][place.stretch].view = measure_view(scene, view_request(scene, stretch, run.threads));
+    measures.runs[place.run][place.stretch].view = measure_view(scene, view_request(scene, stretch, run));
   }
   return measures;
 }

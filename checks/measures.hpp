@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "checks/prove.hpp"
+#include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
 #include "scene/views.hpp"
@@ -16,7 +17,8 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
-  std::optional<CameraView> view;  ///< of a look
+  std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
+  std::optional<CameraView> view;      ///< of a look
 };
 
 /// By run and stretch of the cycle.

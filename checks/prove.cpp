@@ -4,7 +4,10 @@
 #include <algorithm>
 #include <chrono>
 
+#include <fmt/format.h>
+
 #include "checks/checks.hpp"
+#include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
 #include "scene/plan.hpp"
 
@@ -12,13 +15,22 @@ namespace cellproof {
 
 namespace {
 
+/// Says which filling of the other seats a finding belongs to, where there are several.
+void tell_filling(const Cell& cell, Finding& finding) {
+  if (!several_fillings(cell)) finding.others.clear();
+  if (finding.others.empty()) return;
+  finding.message += finding.others == "none" ? "; found with the other seats empty"
+                                              : fmt::format("; found with '{}' in the other seats", finding.others);
+}
+
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance,
-                           check_sightline, check_sequence}) {
+                           check_sightline, check_zones, check_sequence}) {
     auto mine = check(evidence);
     std::move(mine.begin(), mine.end(), std::back_inserter(all));
   }
+  for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
     if (a.severity != b.severity) return a.severity == Severity::fail;
     return a.time_s.value_or(0) < b.time_s.value_or(0);
@@ -33,10 +45,12 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   if (!cell.cycle)
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
-  auto scene = build_scene(cell);
+  auto scene = build_scene(cell, run.stop);
   if (!scene) return tl::unexpected(scene.error());
 
   Proof proof;
+  proof.cancelled = run.stop.stop_requested();
+  if (proof.cancelled) return proof;
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
   proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
   const Measures measures = take_measures(*proof.scene, *proof.cycle, run);

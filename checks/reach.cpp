@@ -27,6 +27,7 @@ std::vector<Finding> check_reach(const Evidence& evidence) {
         break;
     }
     finding.run = run.name;
+    finding.others = run.others;
     finding.step = failure.step;
     finding.time_s = failure.time_s;
     if (std::isfinite(failure.measured)) finding.measured = failure.measured;

@@ -19,6 +19,7 @@ struct Finding {
   std::string check;  ///< reach limits singularity speed clearance sightline grip wrist hold sequence model
   Severity severity = Severity::fail;
   std::string run, step;
+  std::string others;  ///< what fills the other seats, empty unless the cell names several fillings
   std::optional<double> time_s;
   std::vector<std::string> between;          ///< two names, or none
   std::optional<double> measured, required;  ///< in the report's units: mm, deg, shares, factors
@@ -36,6 +37,7 @@ struct ClearanceFigure {
 
 struct StepFigure {
   std::string name, run;
+  std::string others;  ///< as a finding's
   StretchKind kind = StretchKind::wait;
   double start_s = 0, end_s = 0;
   Joints joints_end = Joints::Zero();
@@ -47,6 +49,7 @@ struct StepFigure {
 
 struct ViewFigure {
   std::string run, step;
+  std::string others;  ///< as a finding's
   CameraView view;
 };
 

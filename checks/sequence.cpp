@@ -77,6 +77,7 @@ std::vector<Finding> check_sequence(const Evidence& evidence) {
     finding.check = "sequence";
     finding.severity = Severity::caution;
     finding.run = run.name;
+    finding.others = run.others;
     finding.step = run.stretches.back().step;
     finding.time_s = run.duration_s;
     finding.message = "the cycle does not end where it starts: " + what;

@@ -70,9 +70,9 @@ class PairRefiner {
   }
 
   /// Refines until the pair is told from its rule and can't lower `closest_upper` unnoticed. See the header.
-  PairClearance refine(double closest_upper) {
+  PairClearance refine(double closest_upper, const std::stop_token& stop) {
     for (const auto& span : asked_.spans) add(span.from, span.to, closest_upper);
-    while (!pieces_.empty() && !settled(closest_upper)) {
+    while (!pieces_.empty() && !settled(closest_upper) && !stop.stop_requested()) {
       const Piece piece = pieces_.top();
       pieces_.pop();
       const double middle = 0.5 * (piece.from + piece.to);
@@ -197,7 +197,8 @@ class PairRefiner {
 
 }  // namespace
 
-StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked) {
+StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
+                                   const std::stop_token& stop) {
   StretchClearance result;
   result.pairs.resize(asked.size());
   if (asked.empty()) return result;
@@ -217,7 +218,8 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
   double closest_upper = std::numeric_limits<double>::infinity();
   const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_upper); };
   for (const std::size_t i : order)
-    if (matters(i)) closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_upper));
+    if (matters(i) && !stop.stop_requested())
+      closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_upper));
 
   for (const std::size_t i : order) {
     PairClearance& pair = result.pairs[i];
@@ -225,7 +227,7 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
       pair.lower_mm = guess[i];
       continue;
     }
-    pair = refiners[i].refine(closest_upper);
+    pair = refiners[i].refine(closest_upper, stop);
     result.queries += refiners[i].queries();
     closest_upper = std::min(closest_upper, pair.upper_mm);
   }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <optional>
+#include <stop_token>
 #include <vector>
 
 #include "scene/cycle.hpp"
@@ -42,6 +43,8 @@ struct StretchClearance {
 
 /// Pairs that fall short of their `least_mm` are enclosed within 0.1 mm or 2 %; pairs that can't be told from it, to
 /// 0.001 mm. Touching, crossing and one solid inside another are 0.
-StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked);
+/// Not to be used once stop is requested.
+StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
+                                   const std::stop_token& stop = {});
 
 }  // namespace cellproof

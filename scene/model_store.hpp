@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <stop_token>
 #include <string>
 #include <vector>
 
@@ -29,8 +30,10 @@ struct ModelError {
   std::string what, mend;
 };
 
-/// One answer a request, in their order; equal requests share their model. File paths are relative to `folder`.
+/// One answer a request, in their order; equal requests share their model. File paths are relative to `folder`. Once
+/// stop is requested, what is not open yet stays empty.
 std::vector<tl::expected<Model, ModelError>> open_models(const std::vector<ModelRequest>& requests,
-                                                         const std::filesystem::path& folder);
+                                                         const std::filesystem::path& folder,
+                                                         const std::stop_token& stop = {});
 
 }  // namespace cellproof

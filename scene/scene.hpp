@@ -4,6 +4,7 @@
 
 #include <memory>
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -79,7 +80,8 @@ std::string copy_name(std::string_view body, std::string_view seat);
 /// The frames alone, without a body: enough to ask where things are.
 Scene build_frames(const Cell& cell);
 
-/// Opens the meshes, builds the tree. Paths are relative to the cell's file.
-Input<Scene> build_scene(const Cell& cell);
+/// Opens the meshes, builds the tree. Paths are relative to the cell's file. Bodies without solids once stop is
+/// requested: not to be used then.
+Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop = {});
 
 }  // namespace cellproof

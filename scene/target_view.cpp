@@ -128,10 +128,10 @@ Tally tally_row(const Patch& patch, const Lattice& lattice, const std::vector<in
   return tally;
 }
 
-Tally tally_target(const Patch& patch, const Lattice& lattice, int threads) {
+Tally tally_target(const Patch& patch, const Lattice& lattice, const ViewRequest& request) {
   std::vector<int> coarse(lattice.size());
   const std::size_t rows = static_cast<std::size_t>(lattice.rows);
-  parallel_for(rows, threads, {}, [&](std::size_t row) {
+  parallel_for(rows, request.threads, request.stop, [&](std::size_t row) {
     std::vector<Vector2d> samples;
     for (int column = 0; column < lattice.columns; ++column)
       samples.push_back(lattice.sample(column, static_cast<int>(row)));
@@ -139,7 +139,7 @@ Tally tally_target(const Patch& patch, const Lattice& lattice, int threads) {
                       coarse.begin() + static_cast<std::ptrdiff_t>(lattice.index(0, static_cast<int>(row))));
   });
   std::vector<Tally> by_row(rows);
-  parallel_for(rows, threads, {},
+  parallel_for(rows, request.threads, request.stop,
                [&](std::size_t row) { by_row[row] = tally_row(patch, lattice, coarse, static_cast<int>(row)); });
   Tally whole;
   for (const Tally& row : by_row)
@@ -147,9 +147,9 @@ Tally tally_target(const Patch& patch, const Lattice& lattice, int threads) {
   return whole;
 }
 
-void take_shares(const Patch& patch, int threads, TargetView& view) {
+void take_shares(const Patch& patch, const ViewRequest& request, TargetView& view) {
   const Lattice lattice = lattice_for(patch);
-  const Tally tally = tally_target(patch, lattice, threads);
+  const Tally tally = tally_target(patch, lattice, request);
   const double whole = static_cast<double>(lattice.size() * fine * fine);
   const Vector3d camera_in_target = patch.in_camera.inverse().translation();
   view.in_frame = view.visible = 0;
@@ -221,7 +221,7 @@ std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& r
     const Vector3d to_camera = patch.in_camera.inverse().translation();
     TargetView view;
     view.target = number;
-    take_shares(patch, request.threads, view);
+    take_shares(patch, request, view);
     view.in_range = share_between(patch.corners(), camera.near_mm, camera.far_mm);
     view.facing = std::atan2(to_camera.head<2>().norm(), to_camera.z());
     view.mm_per_pixel = coarsest_mm_per_pixel(patch);

@@ -52,7 +52,7 @@ std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request) {
   const Sight sight = sight_of_camera(scene, at, camera);
   const std::size_t width = static_cast<std::size_t>(camera.width), height = static_cast<std::size_t>(camera.height);
   std::vector<int> seen(width * height, -1);
-  parallel_for(height, request.threads, {}, [&](std::size_t row) {
+  parallel_for(height, request.threads, request.stop, [&](std::size_t row) {
     see_row(camera, sight, static_cast<int>(row), std::span(seen).subspan(row * width, width));
   });
   return seen;

@@ -4,6 +4,7 @@
 
 #include <limits>
 #include <optional>
+#include <stop_token>
 #include <vector>
 
 #include "scene/camera_model.hpp"
@@ -50,6 +51,7 @@ struct ViewRequest {
   Arrangement arrangement;
   Joints joints = Joints::Zero();
   int threads = 0;
+  std::stop_token stop{};  ///< the view is not to be used once stop is requested
 };
 CameraView measure_view(const Scene& scene, const ViewRequest& request);
 

@@ -8,30 +8,13 @@ namespace {
 
 constexpr double standoff = 10;  // mm before the nearest point
 
-/// Forward and down of the eye, in world.
-Eigen::Matrix3d eye_axes(Side side) {
-  Vector3d forward = Vector3d::UnitY(), up = Vector3d::UnitZ();
-  switch (side) {
-    case Side::quarter:
-      forward = Vector3d(-0.62, 0.68, -0.48);
-      break;
-    case Side::front:
-      break;
-    case Side::back:
-      forward = -Vector3d::UnitY();
-      break;
-    case Side::left:
-      forward = Vector3d::UnitX();
-      break;
-    case Side::right:
-      forward = -Vector3d::UnitX();
-      break;
-    case Side::top:
-      forward = -Vector3d::UnitZ(), up = Vector3d::UnitY();
-      break;
-  }
-  forward.normalize();
-  const Vector3d right = forward.cross(up).normalized();
+constexpr double upright = 1e-6;  // sine of the angle to the world's z below which y is up in the picture
+
+/// Right, down and forward of the eye, in world.
+Eigen::Matrix3d eye_axes(const Vector3d& direction) {
+  const Vector3d forward = direction.normalized();
+  const bool along_z = forward.head<2>().norm() < upright;
+  const Vector3d right = forward.cross(along_z ? Vector3d::UnitY() : Vector3d::UnitZ()).normalized();
   Eigen::Matrix3d axes;
   axes << right, forward.cross(right), forward;
   return axes;
@@ -63,6 +46,24 @@ std::optional<Side> side_named(std::string_view name) {
   return std::nullopt;
 }
 
+Vector3d direction_from(Side side) {
+  switch (side) {
+    case Side::quarter:
+      return {-0.62, 0.68, -0.48};
+    case Side::front:
+      return Vector3d::UnitY();
+    case Side::back:
+      return -Vector3d::UnitY();
+    case Side::left:
+      return Vector3d::UnitX();
+    case Side::right:
+      return -Vector3d::UnitX();
+    case Side::top:
+      return -Vector3d::UnitZ();
+  }
+  return Vector3d::UnitY();
+}
+
 Vector2d ParallelEye::pixel(const Vector3d& point_in_world) const {
   return middle + (in_world.inverse() * point_in_world).head<2>() / mm_per_pixel;
 }
@@ -80,17 +81,17 @@ Eye ParallelEye::eye(int width, int height) const {
   return {width, height, ray, [sample](double) { return sample; }};
 }
 
-ParallelEye fitted_eye(Side side, const std::vector<Vector3d>& points, const std::vector<Vector3d>& everything,
-                       const Area& area) {
+ParallelEye fitted_eye(const Vector3d& direction, const std::vector<Vector3d>& points,
+                       const std::vector<Vector3d>& everything, const Area& area) {
   ParallelEye eye;
-  eye.in_world.linear() = eye_axes(side);
-  const Eigen::Matrix3d to_eye = eye_axes(side).transpose();
+  const Eigen::Matrix3d axes = eye_axes(direction), to_eye = axes.transpose();
+  eye.in_world.linear() = axes;
   Box seen;
   for (const Vector3d& point : points) seen.add(to_eye * point);
   double nearest = seen.low.z();
   for (const Vector3d& point : everything) nearest = std::min(nearest, to_eye.row(2).dot(point));
   const Vector3d centre = (seen.low + seen.high) / 2, extent = seen.high - seen.low;
-  eye.in_world.translation() = eye_axes(side) * Vector3d(centre.x(), centre.y(), nearest - standoff);
+  eye.in_world.translation() = axes * Vector3d(centre.x(), centre.y(), nearest - standoff);
   eye.mm_per_pixel = std::max({extent.x() / area.width, extent.y() / area.height, 1e-3});
   eye.middle = {area.left + area.width / 2, area.top + area.height / 2};
   return eye;

@@ -20,9 +20,12 @@ struct ParallelEye {
   Eye eye(int width, int height) const;
 };
 
-/// Looks from a side so that `points` (world) fill `area` of the picture. It stands so far back that all of
-/// `everything` lies before it.
-ParallelEye fitted_eye(Side side, const std::vector<Vector3d>& points, const std::vector<Vector3d>& everything,
-                       const Area& area);
+/// The way the eye looks from a side, in world; not of unit length.
+Vector3d direction_from(Side side);
+
+/// Looks along a direction (world, not zero), the world's z up in the picture, its y where it looks along z, so that
+/// `points` (world) fill `area` of the picture. It stands so far back that all of `everything` lies before it.
+ParallelEye fitted_eye(const Vector3d& direction, const std::vector<Vector3d>& points,
+                       const std::vector<Vector3d>& everything, const Area& area);
 
 }  // namespace cellproof

@@ -61,7 +61,7 @@ Stage set_stage(const Scene& scene, const StillRequest& request) {
     const auto corners = request.shown->corners();
     shown.assign(corners.begin(), corners.end());
   }
-  stage.eye = fitted_eye(request.side, shown, everything, stage.drawing);
+  stage.eye = fitted_eye(request.direction.value_or(direction_from(request.side)), shown, everything, stage.drawing);
   return stage;
 }
 

@@ -28,6 +28,7 @@ struct StillRequest {
   Arrangement arrangement;
   Joints joints = Joints::Zero();
   Side side = Side::quarter;
+  std::optional<Vector3d> direction;  ///< in world, the way the eye looks, not zero; it overrules `side`
   int width = 1280, height = 800;
   std::string title, detail;  ///< the caption's two lines
   std::vector<MarkedPair> pairs;

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/zone_intrusions.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "scene/clearance.hpp"
+#include "scene/mesh_import.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double skin_mm = 0.002;  // twice what a distance can't be told from its rule by
+
+/// The zone that the stretch's step asks to be clear, -1 if none.
+int zone_asked(const Scene& scene, const Stretch& stretch) {
+  const Action& action = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+  std::string name;
+  if (const auto* shift = std::get_if<ShiftStep>(&action)) name = shift->clear;
+  if (const auto* machine = std::get_if<MachineStep>(&action)) name = machine->clear;
+  const auto& zones = scene.cell.zones;
+  const auto found =
+      std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return !name.empty() && zone.name == name; });
+  return found == zones.end() ? -1 : static_cast<int>(found - zones.begin());
+}
+
+bool has_to_be_out(const Scene& scene, const Stretch& stretch, std::size_t body) {
+  const SceneBody& entry = scene.bodies[body];
+  if (!stretch.arrangement->present[body]) return false;
+  if (entry.kind == BodyKind::arm || entry.kind == BodyKind::end_effector) return true;
+  return stretch.held_part >= 0 && entry.owner_part == stretch.held_part && entry.copy_of_seat < 0;
+}
+
+/// The scene with the zone, less its skin, as its last body: then it can be asked for its distance like any other.
+Scene with_zone(const Scene& scene, const Zone& zone) {
+  const double skin = std::min(skin_mm, zone.box.minCoeff() / 4);
+  Scene more = scene;
+  SceneBody body;
+  body.name = zone.name;
+  body.frame = scene.frame_named(zone.name);
+  body.solid = std::make_shared<const Solid>(box_mesh(zone.box - Vector3d::Constant(2 * skin)));
+  more.bodies.push_back(std::move(body));
+  return more;
+}
+
+/// The shortest of the six ways along the zone's axes by which the whole body leaves it.
+void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& found) {
+  const Zone& zone = scene.cell.zones[static_cast<std::size_t>(found.zone)];
+  const SceneBody& body = scene.bodies[static_cast<std::size_t>(found.body)];
+  const double time = time_at(stretch, found.share);
+  const auto world = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
+  const Pose& zone_in_world = world[static_cast<std::size_t>(scene.frame_named(zone.name))];
+  const Pose body_in_zone = zone_in_world.inverse() * world[static_cast<std::size_t>(body.frame)];
+  Box reach;
+  for (const auto& vertex : body.solid->mesh().vertices) reach.add(body_in_zone * vertex);
+  found.out_mm = std::numeric_limits<double>::infinity();
+  for (int axis = 0; axis < 3; ++axis)
+    for (const double sign : {1.0, -1.0}) {
+      const double out = zone.box[axis] / 2 - (sign > 0 ? reach.low[axis] : -reach.high[axis]);
+      if (out >= found.out_mm) continue;
+      found.out_mm = out;
+      found.way = zone_in_world.linear() * (sign * Vector3d::Unit(axis));
+    }
+}
+
+}  // namespace
+
+std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop) {
+  const int zone = zone_asked(scene, stretch);
+  if (zone < 0) return {};
+  const Zone& asked = scene.cell.zones[static_cast<std::size_t>(zone)];
+  const double least = std::min(skin_mm, asked.box.minCoeff() / 4) / 2;
+  std::vector<PairAsked> pairs;
+  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
+    if (has_to_be_out(scene, stretch, i))
+      pairs.push_back({static_cast<int>(i), static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
+  const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop);
+  std::vector<ZoneIntrusion> found;
+  for (std::size_t i = 0; i < pairs.size(); ++i) {
+    const PairClearance& pair = clearance.pairs[i];
+    if (pair.lower_mm >= least) continue;
+    ZoneIntrusion intrusion;
+    intrusion.zone = zone;
+    intrusion.body = pairs[i].a;
+    intrusion.share = std::isnan(pair.share) ? 0 : pair.share;
+    find_way_out(scene, stretch, intrusion);
+    found.push_back(intrusion);
+  }
+  return found;
+}
+
+}  // namespace cellproof
