@@ -15,8 +15,9 @@ struct ImportedMesh {
   std::size_t degenerate_dropped = 0;  ///< triangles without area that were left out
 };
 
-/// Reads STL (ASCII or binary) or OBJ by Assimp, scales by unit_mm and welds equal positions.
-/// Error: a sentence: file missing, not readable, no triangles, non-finite, format not read.
+/// Reads STL (ASCII or binary), OBJ or PLY, scaled by unit_mm; glTF or GLB (metres, +Y up: turned to mm and +Z up); 3MF
+/// by its own unit. Equal positions are welded. Error: a sentence: file missing, not readable, no triangles,
+/// non-finite, format not read.
 tl::expected<ImportedMesh, std::string> import_mesh(const std::filesystem::path& file, double unit_mm);
 
 /// Joins equal positions and drops degenerate triangles. `corners` holds three positions a triangle.
