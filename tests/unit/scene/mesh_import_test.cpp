@@ -145,7 +145,7 @@ TEST_CASE("What can't be a mesh is refused with a sentence") {
   using Catch::Matchers::Contains;
   CHECK_THAT(says(folder / "nowhere.stl"), Contains("does not exist") && Contains("nowhere.stl"));
   CHECK_THAT(says(folder / ""), Contains("is not a file"));
-  CHECK_THAT(says(folder.write("part.xyz", "1 2 3")), Contains(".stl") && Contains(".obj"));
+  CHECK_THAT(says(folder.write("part.xyz", "1 2 3")), Contains("stl") && Contains("3mf"));
   CHECK_THAT(says(folder.write("void.stl", "")), Contains("is empty"));
   CHECK_THAT(says(folder.write("words.stl",
                                "this is no mesh at all, it only has the ending of one, and it goes on so "

@@ -55,14 +55,14 @@ TEST_CASE("Every side has a name and every name its side") {
 TEST_CASE("From the front x runs right and z up, from the top y runs up") {
   const std::vector<Vector3d> points{{-100, -100, -100}, {100, 100, 100}};
   const Area area{0, 0, 400, 400};
-  const ParallelEye front = fitted_eye(Side::front, points, points, area);
+  const ParallelEye front = fitted_eye(direction_from(Side::front), points, points, area);
   CHECK((front.pixel({100, 0, 0}) - Vector2d(400, 200)).norm() < 1e-9);
   CHECK((front.pixel({0, 0, 100}) - Vector2d(200, 0)).norm() < 1e-9);
   CHECK(front.depth({0, -100, 0}) < front.depth({0, 100, 0}));
-  const ParallelEye top = fitted_eye(Side::top, points, points, area);
+  const ParallelEye top = fitted_eye(direction_from(Side::top), points, points, area);
   CHECK((top.pixel({100, 0, 0}) - Vector2d(400, 200)).norm() < 1e-9);
   CHECK((top.pixel({0, 100, 0}) - Vector2d(200, 0)).norm() < 1e-9);
-  const ParallelEye right = fitted_eye(Side::right, points, points, area);
+  const ParallelEye right = fitted_eye(direction_from(Side::right), points, points, area);
   CHECK((right.pixel({0, 100, 0}) - Vector2d(400, 200)).norm() < 1e-9);
   CHECK(right.depth({100, 0, 0}) < right.depth({-100, 0, 0}));
 }
