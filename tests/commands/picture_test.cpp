@@ -97,3 +97,20 @@ TEST_CASE("a picture that can't be drawn is refused, and an older one stays") {
     CHECK(folder.count() == 2);
   }
 }
+
+TEST_CASE("an eye point of one's own gives another picture, and is refused where it gives no direction") {
+  const Folder folder;
+  REQUIRE(picture(folder, {"--out", "side.png"}).status == 0);
+  REQUIRE(picture(folder, {"--eye=2 m,-1 m,50 in", "--out", "own.png"}).status == 0);
+  CHECK(size_of_png(folder / "own.png").width == size_of_png(folder / "side.png").width);
+  CHECK(content_of(folder / "own.png") != content_of(folder / "side.png"));
+  for (const auto& options : std::vector<std::vector<std::string>>{
+           {"--at=0,0,0"}, {"--eye=1,2"}, {"--eye=1,2,3", "--at=1,2,3"}, {"--eye=1 kg,0,0"}}) {
+    std::vector<std::string> all = options;
+    all.insert(all.end(), {"--out", "no.png"});
+    const Answer answer = picture(folder, all);
+    CHECK(answer.status == 2);
+    CHECK(answer.error.rfind("--", 0) == 0);
+    CHECK_FALSE(fs::exists(folder / "no.png"));
+  }
+}

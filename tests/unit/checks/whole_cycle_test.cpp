@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a machine does around the arm: doors, full racks, turned parts. The arm stands with its flange at (790, 0, 1070)
+// looking down, its hand a box from there 100 mm down (see small_cell.hpp).
+#include <algorithm>
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+#include "checks/prove.hpp"
+#include "tests/support/small_cell.hpp"
+
+using namespace cellproof;
+using namespace cellproof::test;
+
+namespace {
+
+Report report_of(const std::string& text) {
+  const auto proof = prove(cell_of(text));
+  if (!proof) FAIL(proof.error().text());
+  return proof->report;
+}
+
+std::vector<Finding> clearance_fails(const Report& report) {
+  std::vector<Finding> fails;
+  for (const auto& finding : report.findings)
+    if (finding.check == "clearance" && finding.severity == Severity::fail) fails.push_back(finding);
+  return fails;
+}
+
+/// A sliding door, 20 mm thick, that shuts along y through a plane at `x`.
+std::string door_cell(double x) {
+  return head + body_text("hand", "flange", "{ xyz = [0, 0, 50] }", "box = [40, 40, 100]") +
+         body_text("door", "world", fmt::format("{{ xyz = [{}, 1500, 1000] }}", x), "box = [20, 900, 900]") +
+         cycle_from("0, 0, 0, 0, -90, 0") +
+         fmt::format("[[step]]\nshift = \"door\"\nto = {{ xyz = [{}, -1500, 1000] }}\ntime = \"2 s\"\n", x);
+}
+
+/// A rack of three bricks 80 mm wide at a pitch of 83 mm, 3 mm between them, the middle one among others lifted out.
+std::string rack_cell(const std::string& others, double clearance) {
+  return head + body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+[[tcp]]
+name = "hand"
+at = { xyz = [0, 0, 100] }
+[[seat]]
+name = "rack"
+on = "table"
+at = { xyz = [-100, -100, 50] }
+grid = { columns = 1, rows = 3, pitch = [83, 83] }
+[[part]]
+name = "brick"
+box = [50, 80, 40]
+seat = "@slot"
+at = { xyz = [0, 0, 20] }
+grasps = [ { name = "top", at = { xyz = [0, 0, 20], turn = [180, 0, 0] } } ]
+)" + fmt::format("[rules]\nclearance = {}\nseat_zone = 10\n", clearance) +
+         cycle_from("0, 0, 0, 0, -90, 0") + "each = { \"@slot\" = \"rack\" }\n" + others +
+         "[[step]]\npick = \"brick\"\ntcp = \"hand\"\ngrasp = \"top\"\napproach = 100\nretreat = 100\n";
+}
+
+}  // namespace
+
+TEST_CASE("a door that shifts across a standing arm fails, the same door beside it passes") {
+  const auto through = clearance_fails(report_of(door_cell(790)));
+  REQUIRE(through.size() == 1);
+  CHECK(through[0].between == std::vector<std::string>{"hand", "door"});
+  CHECK(*through[0].measured == 0);
+  // Beside it: the hand ends at x = 810, the door begins 20 mm further.
+  const Report beside = report_of(door_cell(840));
+  CHECK(clearance_fails(beside).empty());
+  REQUIRE(beside.steps.front().clearance);
+  CHECK(beside.steps.front().clearance->lower_mm <= 20);
+  CHECK(beside.steps.front().clearance->upper_mm >= 20);
+}
+
+TEST_CASE("a full rack that is brushed fails where the empty one passes") {
+  const auto full = clearance_fails(report_of(rack_cell("", 4)));
+  REQUIRE(full.size() == 4);  // the first and the last seat have one neighbour, the middle one two
+  CHECK(full[0].between[1].rfind("brick @ rack ", 0) == 0);
+  CHECK(clearance_fails(report_of(rack_cell("others = [\"none\"]\n", 4))).empty());
+  CHECK(report_of(rack_cell("others = [\"none\"]\n", 4)).pass);
+}
+
+TEST_CASE("with several fillings of the other seats a finding says which it belongs to") {
+  const auto fails = clearance_fails(report_of(rack_cell("others = [\"none\", \"brick\"]\n", 4)));
+  REQUIRE(fails.size() == 4);
+  for (const auto& finding : fails) CHECK(finding.others == "brick");
+}
+
+TEST_CASE("a part set down second side up lies on its other face") {
+  // Given a brick 40 mm high held by its side face, turned over about x between two seats.
+  const std::string text =
+      head + body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+[[tcp]]
+name = "hand"
+at = { xyz = [0, 0, 100] }
+[[seat]]
+name = "first"
+on = "table"
+at = { xyz = [0, -150, 50] }
+[[part]]
+name = "brick"
+box = [50, 80, 40]
+seat = "first"
+at = { xyz = [0, 0, 20], turn = [180, 0, 0] }
+grasps = [ { name = "under", at = { xyz = [0, 0, -20] } } ]
+)" + cycle_from("0, 0, 0, 0, -90, 0") +
+      "[[step]]\npick = \"brick\"\ntcp = \"hand\"\ngrasp = \"under\"\napproach = 100\nretreat = 100\n";
+  const Scene scene = scene_of(text);
+  // The part's own z points down into the table; its under side, where it is gripped, is on top.
+  const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
+  const Pose& brick = world[static_cast<std::size_t>(scene.frame_named("brick"))];
+  CHECK(brick.linear().col(2).z() == Approx(-1));
+  CHECK((brick * Vector3d(0, 0, -20)).z() == Approx(340));  // table top 300, brick 40
+  CHECK(report_of(text).pass);
+}
