@@ -11,6 +11,7 @@
 #include "app/whole_file.hpp"
 #include "checks/instant.hpp"
 #include "scene/cell_file.hpp"
+#include "scene/named_entry.hpp"
 #include "scene/plan.hpp"
 #include "scene/units.hpp"
 #include "viewer/camera_picture.hpp"
@@ -114,12 +115,6 @@ Image camera_picture(const Scene& scene, int camera, const PictureOptions& optio
   return render_camera_picture(scene, request);
 }
 
-int camera_named(const Cell& cell, const std::string& name) {
-  for (std::size_t i = 0; i < cell.cameras.size(); ++i)
-    if (cell.cameras[i].name == name) return static_cast<int>(i);
-  return -1;
-}
-
 int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const auto scene = build_scene(cell);
   if (!scene) return refuse(scene.error().text());
@@ -138,7 +133,7 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   if (!direction) return refuse(direction.error());
   const Image image = options.camera.empty()
                           ? still(*scene, options, moment, *direction)
-                          : camera_picture(*scene, camera_named(cell, options.camera), options, moment);
+                          : camera_picture(*scene, index_named(cell.cameras, options.camera), options, moment);
   const auto png = png_of(image);
   if (!png) return refuse(png.error());
   if (const auto written = write_whole(options.out, *png); !written) return refuse("--out: " + written.error());
@@ -163,7 +158,7 @@ int picture(const PictureOptions& options) {
   if (!side_named(options.side))
     return refuse(
         fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
-  if (!options.camera.empty() && camera_named(*cell, options.camera) < 0)
+  if (!options.camera.empty() && index_named(cell->cameras, options.camera) < 0)
     return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
                               options.camera, options.cell));
   for (const auto& name : options.hidden)

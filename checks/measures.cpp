@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "checks/checked_pairs.hpp"
+#include "scene/named_entry.hpp"
 #include "scene/parallel.hpp"
 
 namespace cellproof {
@@ -15,13 +16,6 @@ namespace {
 struct Place {
   std::size_t run, stretch;
 };
-
-template <class Entry>
-int index_named(const std::vector<Entry>& entries, const std::string& name) {
-  for (std::size_t i = 0; i < entries.size(); ++i)
-    if (entries[i].name == name) return static_cast<int>(i);
-  return -1;
-}
 
 ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& run) {
   const auto& look = std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);

@@ -5,16 +5,11 @@
 
 #include <fmt/format.h>
 
+#include "scene/named_entry.hpp"
+
 namespace cellproof {
 
 namespace {
-
-template <class Entry>
-int index_named(const std::vector<Entry>& entries, const std::string& name) {
-  for (std::size_t i = 0; i < entries.size(); ++i)
-    if (entries[i].name == name) return static_cast<int>(i);
-  return -1;
-}
 
 /// A tool's fingers drawn apart: the pose of each finger's frame while its jaw holds nothing.
 struct OpenFinger {

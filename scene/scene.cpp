@@ -8,6 +8,7 @@
 
 #include "scene/frame_names.hpp"
 #include "scene/model_store.hpp"
+#include "scene/named_entry.hpp"
 
 namespace cellproof {
 
@@ -72,13 +73,6 @@ void add_frames(Scene& scene) {
     if (seat.grid) scene.frame_numbers.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
   for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[first + i].parent = scene.frame_named(stated[i].on);
   scene.frames[static_cast<std::size_t>(scene.base_frame)].parent = scene.frame_named(scene.cell.arm.base.on);
-}
-
-template <class Entry>
-int index_named(const std::vector<Entry>& entries, const std::string& name) {
-  for (std::size_t i = 0; i < entries.size(); ++i)
-    if (entries[i].name == name) return static_cast<int>(i);
-  return -1;
 }
 
 /// What carries a body, read off its chain of frames: the first part, tool, flange or link on the way to the world.
