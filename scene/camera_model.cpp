@@ -113,6 +113,7 @@ std::optional<Eigen::Matrix<double, 2, 3>> projection_derivative(const Camera& c
 
 std::optional<Vector3d> ray_of_pixel(const Camera& camera, const Vector2d& pixel) {
   const Vector2d distorted((pixel.x() - camera.cx) / camera.fx, (pixel.y() - camera.cy) / camera.fy);
+  if (camera.distortion == std::array<double, 5>{}) return Vector3d(distorted.x(), distorted.y(), 1);
   const auto ideal = undistort(camera, distorted);
   if (!ideal) return std::nullopt;
   return Vector3d(ideal->x(), ideal->y(), 1);
