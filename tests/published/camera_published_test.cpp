@@ -56,3 +56,37 @@ TEST_CASE("A sphere off the axis hides an ellipse of the known area") {
   CHECK(view.in_frame == 1);
   CHECK(view.visible == Approx(1 - area / (260 * 240)).margin(0.001));
 }
+
+// The formula as the OpenCV documentation (calib3d) prints it, from memory, with k1 k2 p1 p2 k3 in that order:
+//   x'' = x' (1 + k1 r² + k2 r⁴ + k3 r⁶) + 2 p1 x' y' + p2 (r² + 2 x'²)
+//   y'' = y' (1 + k1 r² + k2 r⁴ + k3 r⁶) + p1 (r² + 2 y'²) + 2 p2 x' y',   u = fx x'' + cx, v = fy y'' + cy
+// turned about numerically by fixed-point iteration in long double, which shares nothing with the camera model's
+// Newton.
+TEST_CASE("A distorted pixel's ray is that of a numerical inversion of the published formula") {
+  Camera camera;
+  camera.width = 1280;
+  camera.height = 960;
+  camera.fx = 1100;
+  camera.fy = 1090;
+  camera.cx = 651;
+  camera.cy = 473;
+  camera.distortion = {-0.21, 0.07, 0.0011, -0.0008, -0.012};
+  const auto [k1, k2, p1, p2, k3] = camera.distortion;
+  for (int column = 0; column <= 16; ++column)
+    for (int row = 0; row <= 12; ++row) {
+      const Vector2d pixel(80.0 * column - 0.5, 80.0 * row - 0.5);
+      const long double u = (pixel.x() - 651.0L) / 1100.0L, v = (pixel.y() - 473.0L) / 1090.0L;
+      long double x = u, y = v;
+      for (int round = 0; round < 400; ++round) {
+        const long double r2 = x * x + y * y, radial = 1 + r2 * (k1 + r2 * (k2 + r2 * k3));
+        const long double across = 2 * p1 * x * y + p2 * (r2 + 2 * x * x),
+                          down = p1 * (r2 + 2 * y * y) + 2 * p2 * x * y;
+        x = (u - across) / radial;
+        y = (v - down) / radial;
+      }
+      const auto ray = ray_of_pixel(camera, pixel);
+      REQUIRE(ray);
+      CHECK(ray->x() == Approx(static_cast<double>(x)).margin(1e-10));
+      CHECK(ray->y() == Approx(static_cast<double>(y)).margin(1e-10));
+    }
+}

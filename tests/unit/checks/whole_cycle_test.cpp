@@ -113,3 +113,32 @@ grasps = [ { name = "under", at = { xyz = [0, 0, -20] } } ]
   CHECK((brick * Vector3d(0, 0, -20)).z() == Approx(340));  // table top 300, brick 40
   CHECK(report_of(text).pass);
 }
+
+TEST_CASE("two slots advance together: the third brick goes to the third place") {
+  const std::string text = rack_cell("", 1);
+  const std::string more = R"(
+[[seat]]
+name = "out"
+on = "table"
+at = { xyz = [100, -100, 50] }
+grid = { columns = 1, rows = 3, pitch = [83, 83] }
+)";
+  const std::string each = "each = { \"@slot\" = \"rack\" }";
+  std::string both = text;
+  both.replace(both.find(each), each.size(), "each = { \"@slot\" = \"rack\", \"@to\" = \"out\" }");
+  both.insert(both.find("[[part]]"), more);
+  both += "[[step]]\nplace = \"brick\"\nseat = \"@to\"\nat = { xyz = [0, 0, 20] }\napproach = 100\nretreat = 100\n";
+  const auto proof = prove(cell_of(both));
+  REQUIRE(proof);
+  REQUIRE(proof->cycle->runs.size() == 3);
+  for (int place = 0; place < 3; ++place) {
+    const CycleRun& run = proof->cycle->runs[static_cast<std::size_t>(place)];
+    CHECK(run.name == fmt::format("rack {}", place + 1));
+    CHECK_FALSE(run.failure);
+    const Stretch& last = run.stretches.back();
+    const auto world = world_poses(*proof->scene, arrangement_at(last, last.end_s), joints_at(last, last.end_s));
+    const Pose& brick = world[static_cast<std::size_t>(proof->scene->frame_named("brick"))];
+    // Table top at z = 300; the seat's x is 800 + 100, its y -100 and 83 more a place; the brick's middle 20 above it.
+    CHECK((brick.translation() - Vector3d(900, -100 + 83 * place, 320)).norm() < 1e-9);
+  }
+}
