@@ -119,9 +119,9 @@ double without_minus_zero(double value) {
 /// Whether a row of the table has a finding that fails; a view is judged in a row of its own.
 bool fails_in(const Report& report, const StepFigure& step) {
   return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
-    return finding.severity == Severity::fail && finding.run == step.run && finding.step == step.name &&
-           (finding.check == "sightline") == (step.kind == StretchKind::look) && finding.time_s &&
-           *finding.time_s >= step.start_s && *finding.time_s <= step.end_s;
+    return finding.severity == Severity::fail && finding.run == step.run && finding.others == step.others &&
+           finding.step == step.name && (finding.check == "sightline") == (step.kind == StretchKind::look) &&
+           finding.time_s && *finding.time_s >= step.start_s && *finding.time_s <= step.end_s;
   });
 }
 
@@ -146,18 +146,40 @@ std::string step_line(const Report& report, const StepFigure& step, std::size_t 
   return line + "\n" + folded(indent + "between ", indent + "  ", between);
 }
 
-std::string steps_text(const Proof& proof, const std::string& run) {
+/// What the file's own word for a filling of the other seats means.
+std::string filling_text(const std::string& others) {
+  if (others.empty()) return {};
+  return others == "none" ? ", the other seats empty" : fmt::format(", '{}' in the other seats", others);
+}
+
+/// Of the fillings of the other seats the one with the most that fails, then the one with the least gap.
+std::string worst_filling(const Report& report, const std::string& run) {
+  std::map<std::string, std::pair<long, double>> by_filling;  // fails, counted down, and the least gap
+  for (const auto& step : report.steps) {
+    if (step.run != run) continue;
+    auto& mine = by_filling.try_emplace(step.others, 0, std::numeric_limits<double>::infinity()).first->second;
+    if (step.clearance) mine.second = std::min(mine.second, step.clearance->lower_mm);
+  }
+  for (const auto& finding : report.findings)
+    if (finding.run == run && finding.severity == Severity::fail && by_filling.count(finding.others))
+      --by_filling[finding.others].first;
+  const auto worst = std::min_element(by_filling.begin(), by_filling.end(),
+                                      [](const auto& a, const auto& b) { return a.second < b.second; });
+  return worst == by_filling.end() ? "" : worst->first;
+}
+
+std::string steps_text(const Proof& proof, const std::string& run, const std::string& others) {
   const Report& report = proof.report;
   const std::size_t width = step_column(report, run);
   std::string text = folded(
       "", "",
       fmt::format("STEPS{}: least gap over each whole move, not at samples; room to the nearest joint limit; * fails",
-                  run.empty() ? "" : " of " + run));
+                  run.empty() ? "" : " of " + run + filling_text(others)));
   text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
   for (const auto& step : report.steps)
-    if (step.run == run) text += step_line(report, step, width);
+    if (step.run == run && step.others == others) text += step_line(report, step, width);
   for (const auto& entry : proof.cycle->runs)
-    if (entry.name == run && entry.failure)
+    if (entry.name == run && entry.failure && (others.empty() || entry.others == others))
       text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", entry.failure->step));
   return "\n" + text;
 }
@@ -170,11 +192,11 @@ std::string target_text(const Scene& scene, const TargetView& target) {
   return text;
 }
 
-std::string views_text(const Proof& proof, const std::string& run) {
+std::string views_text(const Proof& proof, const std::string& run, const std::string& others) {
   std::string text;
   const Scene& scene = *proof.scene;
   for (const auto& figure : proof.report.views) {
-    if (figure.run != run) continue;
+    if (figure.run != run || figure.others != others) continue;
     const std::string& camera = scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name;
     text += folded("  ", "    ", fmt::format("'{}' at \"{}\"", camera, figure.step));
     for (const auto& target : figure.view.targets) text += folded("    ", "      ", target_text(scene, target));
@@ -280,8 +302,9 @@ std::string report_text(const Proof& proof) {
   text += findings_text(report.findings, Severity::fail, "FAILS");
   if (lines.size() > 1) text += runs_text(lines);
   text += findings_text(report.findings, Severity::caution, "TAKE CARE");
-  if (!report.steps.empty()) text += steps_text(proof, shown);
-  text += views_text(proof, shown);
+  const std::string others = worst_filling(report, shown);
+  if (!report.steps.empty()) text += steps_text(proof, shown, others);
+  text += views_text(proof, shown, others);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);
   return text;

@@ -259,3 +259,50 @@ TEST_CASE("a report to a device is put into it and not in its place") {
   CHECK(answer.status == 0);
   CHECK(fs::is_symlink(folder / "out"));
 }
+
+TEST_CASE("of several fillings of the other seats the table of steps shows the worst, the JSON all") {
+  // Given a rest beside a rack whose other seat is empty, or holds a part 3 m high that comes nearer than all else.
+  const std::string cell = paul_zhang_arm + R"([[body]]
+name = "hand"
+on = "flange"
+at = { xyz = [0, 0, 30] }
+box = [20, 20, 20]
+[[body]]
+name = "post"
+at = { xyz = [0, 900, 0] }
+box = [50, 50, 50]
+[[seat]]
+name = "rack"
+at = { xyz = [0, 900, 25] }
+grid = { columns = 2, rows = 1, pitch = [900, 900] }
+[[part]]
+name = "low"
+box = [20, 20, 20]
+seat = "@slot"
+[[part]]
+name = "tall"
+box = [20, 3000, 3000]
+[cycle]
+start = [0, 45, 170, 0, 45, 0]
+each = { "@slot" = "rack" }
+others = ["none", "tall"]
+[[step]]
+name = "rest"
+wait = "1 s"
+)";
+  const Folder folder;
+  folder.write("cell.toml", cell);
+  const Answer answer = run(folder, {"check", "cell.toml"});
+  INFO(answer.output);
+  CHECK(answer.output.find("STEPS of rack 1, 'tall' in the other seats") != std::string::npos);
+  const std::string row = "      0.00  rest ";
+  const std::size_t first = answer.output.find(row);
+  REQUIRE(first != std::string::npos);
+  CHECK(answer.output.find(row, first + 1) == std::string::npos);
+
+  const json report = report_of(cell);
+  std::vector<std::string> told;
+  for (const auto& step : report.at("steps"))
+    told.push_back(step.at("run").get<std::string>() + ": " + step.at("others").get<std::string>());
+  CHECK(told == std::vector<std::string>{"rack 1: none", "rack 1: tall", "rack 2: none", "rack 2: tall"});
+}
