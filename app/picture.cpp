@@ -177,12 +177,15 @@ void add_picture(CLI::App& program, int& status) {
   command->add_option("CELL", options->cell, "the cell file")->required();
   command->add_option("--time", options->time, "time within the cycle, seconds (default: 0)");
   command->add_option("--run", options->run, "which seat of `each` (default: the first)");
-  command->add_option("--camera", options->camera, "draw what this camera sees");
-  command->add_option("--from", options->side,
-                      "side of the still: quarter, front, back, left, right, top (default: quarter)");
-  command->add_option("--eye", options->eye,
-                      "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
-                      "(a parallel view: it gives the direction)");
+  auto* camera = command->add_option("--camera", options->camera, "draw what this camera sees");
+  auto* side = command->add_option("--from", options->side,
+                                   "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  command
+      ->add_option("--eye", options->eye,
+                   "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
+                   "(a parallel view: it gives the direction)")
+      ->excludes(side)
+      ->excludes(camera);
   command->add_option("--at", options->at, "the point that the eye looks at (default: the flange)");
   command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")
       ->allow_extra_args(false);

@@ -83,6 +83,8 @@ TEST_CASE("a picture that can't be drawn is refused, and an older one stays") {
                                                        {"--run", "no such seat", "--out", "old.png"},
                                                        {"--from", "below", "--out", "old.png"},
                                                        {"--hide", "no such body", "--out", "old.png"},
+                                                       {"--eye=1,2,3", "--from", "top", "--out", "old.png"},
+                                                       {"--eye=1,2,3", "--camera", "eye", "--out", "old.png"},
                                                        {"--out", "no folder/new.png"},
                                                        {"--out", "."},
                                                        {"--out", "new.jpg"}};
