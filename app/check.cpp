@@ -30,7 +30,7 @@ int check(const CheckOptions& options) {
   const auto proof = prove(*cell, run);
   end_progress();
   if (!proof) return refuse(proof.error().text());
-  if (proof->cancelled) {
+  if (proof->cancelled || run.stop.stop_requested()) {
     fmt::print(stderr, "stopped; nothing written\n");
     return exit_interrupted;
   }
