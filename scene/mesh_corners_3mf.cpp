@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <memory>
 
+#include <Common/NMR_ErrorConst.h>
 #include <Model/COM/NMR_DLLInterfaces.h>
 #include <fmt/format.h>
 
@@ -32,6 +33,10 @@ class Kept {
 /// Components may hold components; a file in which they hold themselves is broken.
 constexpr int deepest = 64;
 
+/// Components that hold each other twice over, again and again, are more than any memory holds in a file of a few
+/// lines.
+constexpr std::size_t most_objects = 100'000, most_triangles = 10'000'000;
+
 class Reader {
  public:
   /// False if anything of the file can't be had.
@@ -43,7 +48,7 @@ class Reader {
     if (lib3mf_createmodel(model.place()) != 0) return false;
     if (lib3mf_model_queryreader(model.get(), "3mf", reader.place()) != 0) return false;
     if (lib3mf_reader_readfromfileutf8(reader.get(), file.c_str()) != 0) return false;
-    if (lib3mf_model_getunit(model.get(), &unit) != 0) return false;
+    if (unit_unknown(reader.get()) || lib3mf_model_getunit(model.get(), &unit) != 0) return false;
     if (lib3mf_model_getbuilditems(model.get(), items.place()) != 0) return false;
     const double mm = unit_mm(unit);
     if (!(mm > 0)) return false;
@@ -56,6 +61,18 @@ class Reader {
   std::vector<Vector3d> corners;
 
  private:
+  /// The library takes a unit it does not know for millimetres and leaves a warning.
+  static bool unit_unknown(PLib3MFModelReader* reader) {
+    DWORD warnings = 0, code = 0;
+    ULONG needed = 0;
+    if (lib3mf_reader_getwarningcount(reader, &warnings) != 0) return true;
+    for (DWORD i = 0; i < warnings; ++i)
+      if (lib3mf_reader_getwarningutf8(reader, i, &code, nullptr, 0, &needed) != 0 ||
+          code == NMR_ERROR_INVALIDMODELUNIT)
+        return true;
+    return false;
+  }
+
   static double unit_mm(DWORD unit) {
     switch (unit) {
       case MODELUNIT_MICROMETER:
@@ -102,7 +119,7 @@ class Reader {
 
   bool add_object(PLib3MFModelObjectResource* object, const Eigen::Affine3d& at, int depth) {
     BOOL is_mesh = 0;
-    if (depth > deepest || lib3mf_object_ismeshobject(object, &is_mesh) != 0) return false;
+    if (depth > deepest || ++objects_ > most_objects || lib3mf_object_ismeshobject(object, &is_mesh) != 0) return false;
     return is_mesh ? add_mesh(object, at) : add_components(object, at, depth);
   }
 
@@ -128,6 +145,7 @@ class Reader {
     if (lib3mf_meshobject_getvertexcount(mesh, &vertex_count) != 0) return false;
     if (lib3mf_meshobject_gettrianglecount(mesh, &triangle_count) != 0) return false;
     if (vertex_count == 0 || triangle_count == 0) return true;
+    if (triangle_count > most_triangles - corners.size() / 3) return false;
     std::vector<MODELMESHVERTEX> vertices(vertex_count);
     std::vector<MODELMESHTRIANGLE> triangles(triangle_count);
     if (lib3mf_meshobject_getvertices(mesh, vertices.data(), vertex_count, nullptr) != 0) return false;
@@ -142,6 +160,8 @@ class Reader {
       }
     return true;
   }
+
+  std::size_t objects_ = 0;
 };
 
 }  // namespace

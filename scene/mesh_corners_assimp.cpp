@@ -83,27 +83,14 @@ const aiScene* read_scene(Assimp::Importer& importer, const std::filesystem::pat
   return importer.ApplyPostProcessing(aiProcess_Triangulate);
 }
 
-/// Assimp's reader of .ply never comes back from a header without an end (5.2.5, seen).
-bool torn_ply(const std::filesystem::path& file) {
-  constexpr std::size_t longest_header = 65536;
-  if (file.extension() != ".ply" && file.extension() != ".PLY") return false;
-  std::string head(longest_header, '\0');
-  std::ifstream in(file, std::ios::binary);
-  in.read(head.data(), static_cast<std::streamsize>(head.size()));
-  head.resize(static_cast<std::size_t>(in.gcount()));
-  return head.find("\nend_header\n") == std::string::npos && head.find("\nend_header\r\n") == std::string::npos;
-}
-
 }  // namespace
 
 tl::expected<std::vector<Vector3d>, std::string> assimp_corners(const std::filesystem::path& file) {
-  if (torn_ply(file))
-    return tl::unexpected(
-        fmt::format("the mesh file {} can't be read as a mesh (its header has no end)", file.string()));
   Assimp::Importer importer;
   const aiScene* scene = read_scene(importer, file);
   if (!scene || !scene->mRootNode) {
-    const std::string reason = importer.GetErrorString();
+    const std::string said = importer.GetErrorString();
+    const std::string reason = said.empty() ? "a face is empty or asks for a vertex that is not there" : said;
     return tl::unexpected(fmt::format("the mesh file {} can't be read as a mesh ({})", file.string(), reason));
   }
   std::vector<Vector3d> corners;

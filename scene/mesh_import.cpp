@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "scene/mesh_corners.hpp"
+#include "scene/mesh_head.hpp"
 
 namespace cellproof {
 
@@ -30,6 +31,8 @@ std::string trouble_with(const std::filesystem::path& file) {
   if (!std::filesystem::exists(file, error)) return fmt::format("the mesh file {} does not exist", file.string());
   if (!std::filesystem::is_regular_file(file, error)) return fmt::format("{} is not a file", file.string());
   if (std::filesystem::file_size(file, error) == 0) return fmt::format("the mesh file {} is empty", file.string());
+  if (const std::string reason = trouble_at_head(file, ending_of(file)); !reason.empty())
+    return fmt::format("the mesh file {} can't be read as a mesh ({})", file.string(), reason);
   return {};
 }
 

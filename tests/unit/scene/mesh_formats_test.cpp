@@ -71,8 +71,10 @@ std::string ply(double unit_mm) {
   return text;
 }
 
-/// 3MF core specification: a model part with its unit, one object, one build item that may be placed.
-std::string threemf(double unit_mm, const std::string& unit, const std::string& transform) {
+/// 3MF core specification: a model part with its unit, the wedge as object 1 and what more is given, and one of the
+/// objects built, which may be placed.
+std::string threemf(double unit_mm, const std::string& unit, const std::string& transform,
+                    const std::string& more_objects = "", int built = 1) {
   std::string model = fmt::format(
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<model {}xml:lang=\"en-US\" "
       "xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\"><resources><object id=\"1\" "
@@ -83,8 +85,8 @@ std::string threemf(double unit_mm, const std::string& unit, const std::string& 
                          p.z() / unit_mm);
   model += "</vertices><triangles>";
   for (const auto& t : triangles) model += fmt::format("<triangle v1=\"{}\" v2=\"{}\" v3=\"{}\"/>", t[0], t[1], t[2]);
-  model += fmt::format("</triangles></mesh></object></resources><build><item objectid=\"1\" {}/></build></model>",
-                       transform.empty() ? "" : fmt::format("transform=\"{}\"", transform));
+  model += fmt::format("</triangles></mesh></object>{}</resources><build><item objectid=\"{}\" {}/></build></model>",
+                       more_objects, built, transform.empty() ? "" : fmt::format("transform=\"{}\"", transform));
   return test::stored_zip(
       {{"[Content_Types].xml",
         "<?xml version=\"1.0\" encoding=\"UTF-8\"?><Types xmlns=\"http://schemas.openxmlformats.org/package/2006/"
@@ -190,4 +192,53 @@ TEST_CASE("torn and damaged files of every format are refused or read, never a c
     INFO(ending);
     CHECK(refused > 0);
   }
+}
+
+namespace {
+
+/// A format's content under another ending: refused, as it would come in by the wrong unit.
+void check_refused(const std::string& ending, const std::string& content, const std::string& why) {
+  INFO(ending);
+  const TestFile file(ending, content);
+  const auto imported = import_mesh(file.path(), 1);
+  REQUIRE_FALSE(imported);
+  CHECK_THAT(imported.error(), Catch::Matchers::Contains(why));
+}
+
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+  const std::size_t at = text.find(from);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, from.size(), to);
+}
+
+}  // namespace
+
+TEST_CASE("a file that is another format than its ending says is refused") {
+  check_refused(".glb", stl(1), "no GLB file");
+  check_refused(".glb", threemf(25.4, "inch", ""), "no GLB file");
+  check_refused(".gltf", stl(1), "no glTF file");
+  check_refused(".ply", stl(1), "no PLY file");
+  check_refused(".3mf", stl(1), "no 3MF file");
+}
+
+TEST_CASE("a PLY that claims more than it holds is refused before memory is taken for it") {
+  check_refused(".ply", replaced(ply(1), "element vertex 6", "element vertex 200000000"), "before all its elements");
+  check_refused(".ply", replaced(ply(1), "element face 8", "element face 99999999999999999999"), "before all its");
+  const std::string whole = ply(1);
+  check_refused(".ply", whole.substr(0, whole.size() - 8), "before all its elements");  // "3 0 5 3\n" is 8 bytes
+  check_refused(".pLy", whole.substr(0, 60), "header has no end");
+}
+
+TEST_CASE("a 3MF in a unit that is none is refused, not taken for millimetres") {
+  check_refused(".3mf", threemf(1, "furlong", ""), "can't be read as 3MF");
+}
+
+TEST_CASE("a 3MF whose few components stand for millions of triangles is refused") {
+  // Given object k made of two of object k - 1, the last of 21 holds 2^20 wedges.
+  std::string doubled;
+  for (int k = 2; k <= 21; ++k)
+    doubled += fmt::format(R"(<object id="{0}" type="model"><components><component objectid="{1}"/><component )"
+                           R"(objectid="{1}"/></components></object>)",
+                           k, k - 1);
+  check_refused(".3mf", threemf(1, "millimeter", "", doubled, 21), "can't be read as 3MF");
 }
