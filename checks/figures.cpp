@@ -77,7 +77,9 @@ std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
   if (cell.arm.payload) list.emplace_back("wrist: mass, moment and inertia against `payload`");
   if (!cell.holds.empty()) list.emplace_back("hold: whether the fixture holds the part against the cut");
   if (!cell.zones.empty()) list.emplace_back("sequence: whether zones named in `clear` are empty");
-  list.emplace_back("how deep bodies cut where contact is meant (`contact_depth`)");
+  list.emplace_back(
+      "how deep bodies cut where contact is meant, on the way: it is measured at grips and releases (`contact_depth`), "
+      "and at the ends of moves where [[contact]] frees a pair");
   for (const auto& run : cycle.runs)
     if (run.failure)
       list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run",

@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "checks/checked_pairs.hpp"
+#include "checks/meant_cuts.hpp"
 #include "scene/parallel.hpp"
 
 namespace cellproof {
@@ -66,6 +67,7 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
     mine.pairs = checked_pairs(scene, stretch);
     mine.clearance = measure_clearance(scene, stretch, mine.pairs);
+    mine.cuts = measure_meant_cuts(scene, stretch);
     progress.done(stretch.step);
   });
   for (const auto& place : places) {  // each view uses all cores by itself

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "checks/checked_pairs.hpp"
 #include "checks/prove.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
@@ -12,10 +13,18 @@
 
 namespace cellproof {
 
+/// A pair that the rule spares, and where in a stretch it cuts deepest.
+struct MeantCut {
+  SparedPair pair;
+  double depth_mm = 0;  ///< more than `contact_depth`
+  double time_s = 0;
+};
+
 struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
+  std::vector<MeantCut> cuts;      ///< deeper than meant contact explains
   std::optional<CameraView> view;  ///< of a look
 };
 
