@@ -50,6 +50,16 @@ Json step_json(const StepFigure& step) {
   return entry;
 }
 
+Json closest_json(const ClosestFigure& closest) {
+  Json entry{{"between", closest.between}};
+  put_run(entry, closest.run, closest.others);
+  entry["step"] = closest.step;
+  entry["time_s"] = closest.time_s;
+  entry["lower_mm"] = json_number(closest.lower_mm);
+  entry["upper_mm"] = json_number(closest.upper_mm);
+  return entry;
+}
+
 Json target_json(const Scene& scene, const TargetView& target) {
   Json blocked = Json::array();
   for (const auto& by : target.blocked_by)
@@ -111,6 +121,7 @@ std::string report_json(const Proof& proof) {
   json["not_computed"] = report.not_computed;
   json["bodies"] = list_of(report.bodies, body_json);
   json["steps"] = list_of(report.steps, step_json);
+  json["closest"] = list_of(report.closest, closest_json);
   json["views"] = list_of(report.views, [&](const ViewFigure& view) { return view_json(scene, view); });
   json["grips"] = Json::array();
   json["wrist"] = Json::array();

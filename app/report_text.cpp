@@ -285,6 +285,18 @@ std::string verdict_text(const Proof& proof, const std::vector<RunLine>& lines) 
   return text;
 }
 
+std::string closest_text(const Report& report) {
+  if (report.closest.empty()) return {};
+  std::string text = "\nCLOSEST pairs of the cycle, mm: proven to be no nearer than, found as near as\n";
+  for (const auto& pair : report.closest) {
+    const std::string line = fmt::format("  {:>7.2f} {:>7.2f}  ", pair.lower_mm, pair.upper_mm);
+    text += folded(line, std::string(line.size() + 2, ' '),
+                   fmt::format("{} / {}, \"{}\"{}, {:.2f} s", pair.between[0], pair.between[1], pair.step,
+                               pair.run.empty() ? "" : " of " + pair.run, pair.time_s));
+  }
+  return text;
+}
+
 std::string list_text(const char* title, const std::vector<std::string>& list) {
   if (list.empty()) return {};
   std::string text = fmt::format("\n{}\n", title);
@@ -304,6 +316,7 @@ std::string report_text(const Proof& proof) {
   text += findings_text(report.findings, Severity::caution, "TAKE CARE");
   const std::string others = worst_filling(report, shown);
   if (!report.steps.empty()) text += steps_text(proof, shown, others);
+  text += closest_text(report);
   text += views_text(proof, shown, others);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);

@@ -140,4 +140,21 @@ std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch)
   return pairs;
 }
 
+std::vector<SparedPair> spared_pairs(const Scene& scene, const Stretch& stretch) {
+  const StretchBodies bodies(scene, stretch);
+  std::vector<SparedPair> pairs;
+  const int count = static_cast<int>(scene.bodies.size());
+  for (int a = 0; a < count; ++a) {
+    if (!bodies.present(a)) continue;
+    for (int b = a + 1; b < count; ++b) {
+      if (!bodies.present(b) || bodies.never_checked(a, b) || bodies.surroundings_only(a, b)) continue;
+      const bool at_seat = bodies.meets_at_seat(a, b);
+      if (!at_seat && !bodies.counts(a, b)) continue;
+      const bool freed = !rule_of_pair(scene, a, b).least_mm;
+      if (freed || at_seat) pairs.push_back({a, b, freed});
+    }
+  }
+  return pairs;
+}
+
 }  // namespace cellproof

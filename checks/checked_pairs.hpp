@@ -13,4 +13,14 @@ namespace cellproof {
 /// links, what is fixed to one another, meant contact, and pairs that a [[contact]] frees.
 std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch);
 
+/// A pair of bodies that the rule spares, because it meets at the seat or because a [[contact]] frees it.
+struct SparedPair {
+  int a = -1, b = -1;  ///< into scene.bodies
+  bool freed = false;  ///< by a [[contact]]
+};
+
+/// Pairs that would be checked all along but are not: part against tool and against what its seat rides on in the
+/// stretches at a seat, and what a [[contact]] frees. A part in hand against its tool is asked about at the grip only.
+std::vector<SparedPair> spared_pairs(const Scene& scene, const Stretch& stretch);
+
 }  // namespace cellproof

@@ -14,6 +14,7 @@ std::vector<Finding> check_limits(const Evidence& evidence);       ///< are join
 std::vector<Finding> check_singularity(const Evidence& evidence);  ///< how near to singular poses?
 std::vector<Finding> check_speed(const Evidence& evidence);        ///< do the joints keep up with the tool?
 std::vector<Finding> check_clearance(const Evidence& evidence);    ///< does anything come too close?
+std::vector<Finding> check_contact(const Evidence& evidence);      ///< does meant contact cut too deep?
 std::vector<Finding> check_sightline(const Evidence& evidence);    ///< does the camera see what it looks at?
 std::vector<Finding> check_zones(const Evidence& evidence);        ///< is the zone empty where a step asks for it?
 std::vector<Finding> check_sequence(const Evidence& evidence);     ///< can every step begin, does the cycle return?

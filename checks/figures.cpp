@@ -2,6 +2,8 @@
 #include "checks/figures.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -61,6 +63,36 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   return figure;
 }
 
+constexpr std::size_t most_closest = 10;
+
+std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {
+  const Scene& scene = evidence.scene;
+  std::map<std::pair<int, int>, ClosestFigure> of_pair;
+  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
+      const PairAsked& asked = measures.pairs[i];
+      const PairClearance& pair = measures.clearance.pairs[i];
+      if (!std::isfinite(pair.upper_mm)) continue;
+      const auto known = of_pair.find({asked.a, asked.b});
+      if (known != of_pair.end() && known->second.upper_mm <= pair.upper_mm) continue;
+      of_pair[{asked.a, asked.b}] = {
+          {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name},
+          run.name,
+          stretch.step,
+          others_told(scene.cell, run),
+          time_at(stretch, pair.share),
+          pair.lower_mm,
+          pair.upper_mm};
+    }
+  });
+  std::vector<ClosestFigure> all;
+  for (auto& [pair, figure] : of_pair) all.push_back(std::move(figure));
+  std::stable_sort(all.begin(), all.end(),
+                   [](const ClosestFigure& a, const ClosestFigure& b) { return a.upper_mm < b.upper_mm; });
+  all.resize(std::min(all.size(), most_closest));
+  return all;
+}
+
 std::vector<std::string> cautions_of(const Cell& cell) {
   std::vector<std::string> cautions = cell.cautions;
   for (const auto& contact : cell.rules.contacts)
@@ -82,7 +114,9 @@ std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
   if (grips) list.emplace_back("grip: whether suction or jaws hold the part through the motion");
   if (cell.arm.payload) list.emplace_back("wrist: mass, moment and inertia against `payload`");
   if (!cell.holds.empty()) list.emplace_back("hold: whether the fixture holds the part against the cut");
-  list.emplace_back("how deep bodies cut where contact is meant (`contact_depth`)");
+  list.emplace_back(
+      "how deep bodies cut where contact is meant, on the way: it is measured at grips and releases (`contact_depth`), "
+      "and at the ends of moves where [[contact]] frees a pair");
   for (const auto& run : cycle.runs)
     if (run.failure)
       list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run",
@@ -105,6 +139,7 @@ Report figures_of(const Evidence& evidence) {
     if (measures.view)
       report.views.push_back({run.name, stretch.step, others_told(evidence.scene.cell, run), *measures.view});
   });
+  report.closest = closest_pairs(evidence);
   return report;
 }
 

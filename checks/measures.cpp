@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "checks/checked_pairs.hpp"
+#include "checks/meant_cuts.hpp"
 #include "scene/named_entry.hpp"
 #include "scene/parallel.hpp"
 
@@ -62,6 +63,7 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
     mine.pairs = checked_pairs(scene, stretch);
     mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
     mine.in_zone = zone_intrusions(scene, stretch, run.stop);
+    mine.cuts = measure_meant_cuts(scene, stretch);
     progress.done(stretch.step);
   });
   for (const auto& place : places) {  // each view uses all cores by itself

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "checks/checked_pairs.hpp"
 #include "checks/prove.hpp"
 #include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
@@ -13,11 +14,19 @@
 
 namespace cellproof {
 
+/// A pair that the rule spares, and where in a stretch it cuts deepest.
+struct MeantCut {
+  SparedPair pair;
+  double depth_mm = 0;  ///< more than `contact_depth`
+  double time_s = 0;
+};
+
 struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
+  std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
   std::optional<CameraView> view;      ///< of a look
 };
 

@@ -26,7 +26,7 @@ void tell_filling(const Cell& cell, Finding& finding) {
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance,
-                           check_sightline, check_zones, check_sequence}) {
+                           check_contact, check_sightline, check_zones, check_sequence}) {
     auto mine = check(evidence);
     std::move(mine.begin(), mine.end(), std::back_inserter(all));
   }

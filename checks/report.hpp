@@ -63,6 +63,16 @@ struct BodyFigure {
   Box box;  ///< in the body's own frame
 };
 
+/// Where in the cycle a pair comes closest: lower <= its distance <= upper in that step. A pair is refined only until
+/// it can neither fail its rule nor decide its step's least clearance, so that all but the first may be loosely
+/// enclosed, and a pair that stays far off everywhere is in no list.
+struct ClosestFigure {
+  std::array<std::string, 2> between;
+  std::string run, step;
+  std::string others;  ///< as a finding's
+  double time_s = 0, lower_mm = 0, upper_mm = 0;
+};
+
 struct Report {
   std::string cell;
   bool pass = false;
@@ -71,7 +81,8 @@ struct Report {
   std::vector<BodyFigure> bodies;
   std::vector<StepFigure> steps;
   std::vector<ViewFigure> views;
-  std::vector<Finding> findings;  ///< worst first
+  std::vector<ClosestFigure> closest;  ///< at most ten pairs, the closest first, each where its upper bound is least
+  std::vector<Finding> findings;       ///< worst first
 };
 
 }  // namespace cellproof

@@ -40,7 +40,7 @@ TEST_CASE("the report of a check has every key of its form, each with its type")
   CHECK(report.at("cycle_time_s").is_number());
   CHECK(report.at("check_time_s").is_number());
   for (const char* list :
-       {"cautions", "not_computed", "bodies", "steps", "views", "grips", "wrist", "holds", "findings"}) {
+       {"cautions", "not_computed", "bodies", "steps", "closest", "views", "grips", "wrist", "holds", "findings"}) {
     INFO(list);
     CHECK(report.at(list).is_array());
   }

@@ -2,6 +2,7 @@
 #include "checks/prove.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "checks/checked_pairs.hpp"
 #include "checks/instant.hpp"
@@ -116,6 +117,26 @@ TEST_CASE("a part wider than the tool decides the clearance from grip to release
     CHECK(across.clearance->upper_mm - across.clearance->lower_mm <= std::max(0.1, 0.02 * gap) + 1e-9);
     CHECK(across.clearance->time_s > across.start_s);
     CHECK(across.clearance->time_s < across.end_s);
+  }
+}
+
+TEST_CASE("the closest pairs are listed once each, the nearest first, none nearer than its step's least") {
+  const Report report = proof_of(bar_past_wall(3)).report;
+  REQUIRE_FALSE(report.closest.empty());
+  CHECK(report.closest.size() <= 10);
+  std::set<std::array<std::string, 2>> pairs;
+  double least = std::numeric_limits<double>::infinity();
+  for (const auto& step : report.steps)
+    if (step.clearance) least = std::min(least, step.clearance->upper_mm);
+  CHECK(report.closest.front().upper_mm == least);
+  for (std::size_t i = 0; i < report.closest.size(); ++i) {
+    const ClosestFigure& pair = report.closest[i];
+    CHECK(pairs.insert(pair.between).second);
+    CHECK(pair.lower_mm <= pair.upper_mm);
+    if (i > 0) CHECK(pair.upper_mm >= report.closest[i - 1].upper_mm);
+    for (const auto& step : report.steps)
+      if (step.name == pair.step && step.clearance && pair.time_s >= step.start_s && pair.time_s <= step.end_s)
+        CHECK(pair.upper_mm >= step.clearance->lower_mm);
   }
 }
 

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <map>
+#include <tuple>
+
+#include <fmt/format.h>
+
+#include "checks/checks.hpp"
+#include "checks/each_stretch.hpp"
+
+namespace cellproof {
+
+namespace {
+
+Finding cut_finding(const Scene& scene, const CycleRun& run, const Stretch& stretch, const MeantCut& cut) {
+  const std::string& a = scene.bodies[static_cast<std::size_t>(cut.pair.a)].name;
+  const std::string& b = scene.bodies[static_cast<std::size_t>(cut.pair.b)].name;
+  const double meant = scene.cell.rules.contact_depth;
+  Finding finding =
+      finding_at("clearance", cut.pair.freed ? Severity::caution : Severity::fail, run, stretch, cut.time_s);
+  finding.between = {a, b};
+  finding.measured = cut.depth_mm;
+  finding.required = meant;
+  finding.message = fmt::format("'{}' and '{}' cut {:.2f} mm deep {}; contact_depth is {:g} mm", a, b, cut.depth_mm,
+                                cut.pair.freed ? "where [[contact]] lets them" : "where they meet at the seat", meant);
+  finding.mend = cut.pair.freed
+                     ? "see whether the cut is meant; a [[contact]] hides a collision as well as a drawing's overlap"
+                     : fmt::format(
+                           "move the grasp or the seat by {:.2f} mm, or take metal off the drawing; raise "
+                           "contact_depth only for what gives way, as rubber does",
+                           cut.depth_mm - meant);
+  return finding;
+}
+
+}  // namespace
+
+std::vector<Finding> check_contact(const Evidence& evidence) {
+  // One finding for a pair in a step, one for a freed pair in a run: the deepest.
+  std::map<std::tuple<const CycleRun*, int, int, int>, std::size_t> known;
+  std::vector<Finding> findings;
+  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    for (const auto& cut : measures.cuts) {
+      Finding finding = cut_finding(evidence.scene, run, stretch, cut);
+      const auto [place, is_new] =
+          known.try_emplace({&run, cut.pair.freed ? -1 : stretch.step_index, cut.pair.a, cut.pair.b}, findings.size());
+      if (is_new)
+        findings.push_back(std::move(finding));
+      else if (*finding.measured > *findings[place->second].measured)
+        findings[place->second] = std::move(finding);
+    }
+  });
+  return findings;
+}
+
+}  // namespace cellproof

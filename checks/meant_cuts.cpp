@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/meant_cuts.hpp"
+
+#include <algorithm>
+
+#include "scene/cut_depth.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double least_depth_mm = 0.01;  // less is rounding in models, also where `contact_depth` is 0
+
+struct Instant {
+  double time_s;
+  std::vector<Pose> poses;  ///< of frames
+};
+
+Instant instant_at(const Scene& scene, const Stretch& stretch, double share) {
+  const double time = time_at(stretch, share);
+  return {time, world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time))};
+}
+
+/// The deepest cut of a pair, if one is deeper than asked about.
+std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<Instant>& instants) {
+  const SceneBody &a = scene.bodies[static_cast<std::size_t>(pair.a)],
+                  &b = scene.bodies[static_cast<std::size_t>(pair.b)];
+  MeantCut cut{pair, std::max(scene.cell.rules.contact_depth, least_depth_mm), 0};
+  bool found = false;
+  for (const auto& instant : instants) {
+    const double depth = cut_depth(*a.solid, instant.poses[static_cast<std::size_t>(a.frame)], *b.solid,
+                                   instant.poses[static_cast<std::size_t>(b.frame)], cut.depth_mm)
+                             .depth_mm;
+    if (!(depth > cut.depth_mm + 1e-6)) continue;
+    found = true;
+    cut.depth_mm = depth;
+    cut.time_s = instant.time_s;
+  }
+  return found ? std::optional(cut) : std::nullopt;
+}
+
+}  // namespace
+
+std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stretch) {
+  const bool at_seat = stretch.kind == StretchKind::grip || stretch.kind == StretchKind::release;
+  std::vector<SparedPair> pairs = spared_pairs(scene, stretch);
+  if (!at_seat)
+    pairs.erase(std::remove_if(pairs.begin(), pairs.end(), [](const SparedPair& pair) { return !pair.freed; }),
+                pairs.end());
+  if (pairs.empty()) return {};
+  std::vector<Instant> instants{instant_at(scene, stretch, 0)};
+  if (!at_seat || !stretch.shifts.empty()) instants.push_back(instant_at(scene, stretch, 1));
+  std::vector<MeantCut> cuts;
+  for (const auto& pair : pairs)
+    if (const auto cut = deepest(scene, pair, instants)) cuts.push_back(*cut);
+  return cuts;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// How deep bodies cut where contact is meant.
+#pragma once
+
+#include "checks/measures.hpp"
+
+namespace cellproof {
+
+/// Spared pairs that cut deeper than `contact_depth`, each where it is deepest among the instants looked at: for a pair
+/// at the seat the grip and the release, with the fingers open and closed; for a pair that a [[contact]] frees both
+/// ends of every stretch. Of the way between nothing is said.
+std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stretch);
+
+}  // namespace cellproof

@@ -1,0 +1,285 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/cut_depth.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "scene/box_lanes.hpp"
+#include "scene/search_tree.hpp"
+#include "scene/triangle_distance.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double accuracy_mm = 0.01, accuracy_share = 0.05;
+
+/// Nearest point of a triangle, by the regions of its corners and edges (C. Ericson, Real-Time Collision Detection,
+/// 2005, 5.1.5).
+Vector3d nearest_of_triangle(const Corners& corners, const Vector3d& p) {
+  const auto& [a, b, c] = corners;
+  const Vector3d ab = b - a, ac = c - a, ap = p - a, bp = p - b, cp = p - c;
+  const double d1 = ab.dot(ap), d2 = ac.dot(ap), d3 = ab.dot(bp), d4 = ac.dot(bp), d5 = ab.dot(cp), d6 = ac.dot(cp);
+  if (d1 <= 0 && d2 <= 0) return a;
+  if (d3 >= 0 && d4 <= d3) return b;
+  if (d6 >= 0 && d5 <= d6) return c;
+  const double vc = d1 * d4 - d3 * d2, vb = d5 * d2 - d1 * d6, va = d3 * d6 - d5 * d4;
+  if (vc <= 0 && d1 >= 0 && d3 <= 0) return a + d1 / (d1 - d3) * ab;
+  if (vb <= 0 && d2 >= 0 && d6 <= 0) return a + d2 / (d2 - d6) * ac;
+  if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0) return b + (d4 - d3) / ((d4 - d3) + (d5 - d6)) * (c - b);
+  const double all = va + vb + vc;
+  return a + vb / all * ab + vc / all * ac;
+}
+
+/// A leaf may hold a part of a large triangle only.
+Corners corners_of(const SearchTree::Leaf& leaf, std::uint32_t lane) {
+  const lanes::OneTriangle triangle = triangle_of(leaf, lane);
+  Corners corners;
+  for (std::size_t i = 0; i < 3; ++i) corners[i] = Eigen::Map<const Vector3d>(triangle.corner[i]);
+  return corners;
+}
+
+lanes::OneBox box_at(const Vector3d& point) {
+  lanes::OneBox box{};
+  for (std::size_t k = 0; k < 3; ++k) {
+    box.centre[k] = point[static_cast<Eigen::Index>(k)];
+    box.axes[k][k] = 1;
+  }
+  return box;
+}
+
+double least_squared(const SearchTree::Leaf& leaf, const Vector3d& point) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::uint32_t lane = 0; lane < leaf.count; ++lane)
+    least = std::min(least, (nearest_of_triangle(corners_of(leaf, lane), point) - point).squaredNorm());
+  return least;
+}
+
+/// A ray from a point out of the box.
+struct LookOut {
+  Vector3d from, way;
+};
+
+/// The shortest way out, askew by what no drawing has: nearly along an axis, as most boxes of a tree lie, it meets few.
+LookOut look_out(const Box& box, const Vector3d& point) {
+  Eigen::Index low_axis = 0, high_axis = 0;
+  const double low = (point - box.low).minCoeff(&low_axis), high = (box.high - point).minCoeff(&high_axis);
+  const Eigen::Index axis = low < high ? low_axis : high_axis;
+  Vector3d way;
+  way[axis] = 1;
+  way[(axis + 1) % 3] = 0.0123417;
+  way[(axis + 2) % 3] = 0.0171933;
+  return {point, (low < high ? -1 : 1) * (1 + std::max(0.0, std::min(low, high))) * way};
+}
+
+/// The ray as a box without thickness.
+lanes::OneBox box_along(const LookOut& ray) {
+  const Vector3d middle = ray.from + ray.way / 2, along = ray.way.normalized(), across = along.unitOrthogonal(),
+                 third = along.cross(across);
+  lanes::OneBox box{};
+  for (std::size_t k = 0; k < 3; ++k) {
+    const auto i = static_cast<Eigen::Index>(k);
+    box.centre[k] = middle[i];
+    box.axes[0][k] = along[i];
+    box.axes[1][k] = across[i];
+    box.axes[2][k] = third[i];
+  }
+  box.half[0] = ray.way.norm() / 2;
+  return box;
+}
+
+/// +1 where the ray leaves through the triangle, -1 where it enters, 0 where it passes by; none if it runs so close to
+/// an edge that rounding decides (T. Möller, B. Trumbore, 1997).
+std::optional<int> crossing(const LookOut& ray, const Corners& corners) {
+  constexpr double close = 1e-9;
+  const Vector3d ab = corners[1] - corners[0], ac = corners[2] - corners[0], from = ray.from - corners[0];
+  const Vector3d normal = ab.cross(ac);
+  const double fall = normal.dot(ray.way);
+  if (std::abs(fall) <= close * normal.norm() * ray.way.norm()) return std::nullopt;
+  const double along = -normal.dot(from) / fall;
+  const Vector3d turned = from.cross(ray.way);
+  const double u = -turned.dot(ac) / fall, v = turned.dot(ab) / fall, w = 1 - u - v;
+  const double least = std::min({u, v, w, along, 1 - along});
+  if (std::abs(least) < close) return std::nullopt;
+  return least < 0 ? 0 : (fall > 0 ? 1 : -1);
+}
+
+/// In a closed mesh as much as what leaves outweighs what enters; asks the winding number where a ray can't tell.
+bool lies_inside(const Solid& solid, const Vector3d& point) {
+  const SearchTree& tree = solid.tree();
+  const LookOut ray = look_out(solid.box(), point);
+  const lanes::OneBox one = box_along(ray);
+  int leaving = 0;
+  std::vector<std::uint32_t> stack{tree.held(SearchTree::root)};
+  while (!stack.empty()) {
+    const std::uint32_t held = stack.back();
+    stack.pop_back();
+    if ((held & SearchTree::leaf_bit) != 0) {
+      const SearchTree::Leaf& leaf = tree.leaves[held & ~SearchTree::leaf_bit];
+      for (std::uint32_t lane = 0; lane < leaf.count; ++lane) {
+        const auto crossed = crossing(ray, corners_of(leaf, lane));
+        if (!crossed) return std::abs(winding_number(solid.mesh(), point)) >= 0.5;
+        leaving += *crossed;
+      }
+      continue;
+    }
+    const SearchTree::Node& node = tree.nodes[held];
+    lanes::FloatRow gaps;
+    lanes::squared_gaps(node.boxes, one, one.axes[1], gaps);
+    for (std::uint32_t lane = 0; lane < node.count; ++lane)
+      if (gaps[lane] <= 0) stack.push_back(node.held[lane]);
+  }
+  return leaving != 0;
+}
+
+/// As one point of a shell lies, so does all of it, if the surfaces are apart.
+bool holds_shell_of(const Solid& outer, const Solid& inner, const Pose& inner_in_outer) {
+  return outer.closed().closed &&
+         std::any_of(inner.shell_points().begin(), inner.shell_points().end(), [&](const Vector3d& point) {
+           const Vector3d placed = inner_in_outer * point;
+           return outer.box().contains(placed) && lies_inside(outer, placed);
+         });
+}
+
+/// Distance from the surface; any that is near enough is as good as the least, and beyond the cap it is the cap.
+double distance_between(const Solid& solid, const Vector3d& point, double near_enough, double cap) {
+  const SearchTree& tree = solid.tree();
+  const lanes::OneBox one = box_at(point);
+  const double direction[3] = {1, 0, 0};
+  const double enough = near_enough > 0 ? near_enough * near_enough : 0;
+  double least = cap * cap;
+  std::vector<std::pair<double, std::uint32_t>> stack;
+  stack.reserve(64);
+  stack.emplace_back(-1, tree.held(SearchTree::root));
+  while (!stack.empty() && least > enough) {
+    const auto [squared, held] = stack.back();
+    stack.pop_back();
+    if (squared >= least) continue;
+    if ((held & SearchTree::leaf_bit) != 0) {
+      least = std::min(least, least_squared(tree.leaves[held & ~SearchTree::leaf_bit], point));
+      continue;
+    }
+    const SearchTree::Node& node = tree.nodes[held];
+    lanes::FloatRow gaps;
+    lanes::squared_gaps(node.boxes, one, direction, gaps);
+    const auto base = static_cast<std::ptrdiff_t>(stack.size());
+    for (std::uint32_t lane = 0; lane < node.count; ++lane)
+      if (gaps[lane] < least) stack.emplace_back(gaps[lane], node.held[lane]);
+    std::sort(stack.begin() + base, stack.end(), std::greater<>());
+  }
+  return std::sqrt(least);
+}
+
+/// A stretch of an edge, in the frame of the solid it may lie in.
+struct Piece {
+  Vector3d from, to;
+  bool within = false;  ///< known to be all inside
+};
+
+/// What of a piece lies in a box; none if nothing does.
+std::optional<Piece> clipped(const Piece& piece, const Box& box) {
+  const Vector3d way = piece.to - piece.from;
+  double enter = 0, leave = 1;
+  for (int k = 0; k < 3; ++k) {
+    if (way[k] == 0) {
+      if (piece.from[k] < box.low[k] || piece.from[k] > box.high[k]) return std::nullopt;
+      continue;
+    }
+    const double one = (box.low[k] - piece.from[k]) / way[k], other = (box.high[k] - piece.from[k]) / way[k];
+    enter = std::max(enter, std::min(one, other));
+    leave = std::min(leave, std::max(one, other));
+  }
+  if (enter > leave) return std::nullopt;
+  return Piece{piece.from + enter * way, piece.from + leave * way, false};
+}
+
+/// The deepest point of one mesh's edges in a solid.
+class DeepestPoint {
+ public:
+  DeepestPoint(const Solid& solid, double from_mm) : solid_(solid), depth_(from_mm), inner_(solid.box()) {
+    // What lies deeper than that lies as deep in the box.
+    inner_.low.array() += from_mm;
+    inner_.high.array() -= from_mm;
+  }
+
+  bool too_thin() const { return (inner_.low.array() > inner_.high.array()).any(); }
+
+  void look_along(const Piece& edge) {
+    const auto part = clipped(edge, inner_);
+    if (!part) return;
+    pieces_.push_back(*part);
+    while (!pieces_.empty()) {
+      Piece piece = pieces_.back();
+      pieces_.pop_back();
+      const Vector3d middle = (piece.from + piece.to) / 2;
+      if (!may_be_deeper(piece, middle)) continue;
+      pieces_.push_back({piece.from, middle, piece.within});
+      pieces_.push_back({middle, piece.to, piece.within});
+    }
+  }
+
+  const std::optional<Vector3d>& point() const { return point_; }
+  double depth() const { return depth_; }
+
+ private:
+  double accuracy() const { return std::max(accuracy_mm, accuracy_share * depth_); }
+
+  /// Takes the middle into account, and tells whether another point of the piece may be deeper still.
+  bool may_be_deeper(Piece& piece, const Vector3d& middle) {
+    const double half = (piece.to - piece.from).norm() / 2, worth = depth_ + accuracy();
+    double distance = distance_between(solid_, middle, std::min(depth_, worth - half), half + worth);
+    if (distance <= std::min(depth_, worth - half)) return false;
+    // On the surface both sides are as near.
+    const bool inside = piece.within || (distance > 1e-6 && lies_inside(solid_, middle));
+    if (!inside) return half - distance > worth;
+    if (distance >= half + worth) distance = distance_to_surface(solid_, middle);
+    piece.within = piece.within || distance > half;
+    if (distance > depth_) {
+      depth_ = distance;
+      point_ = middle;
+    }
+    return distance + half > depth_ + accuracy();
+  }
+
+  const Solid& solid_;
+  double depth_;
+  Box inner_;
+  std::optional<Vector3d> point_;
+  std::vector<Piece> pieces_;
+};
+
+/// The deepest point of the edges of `edges` in `solid`, in the solid's frame.
+DeepestPoint deepest_in(const Solid& solid, const Solid& edges, const Pose& edges_in_solid, double from_mm) {
+  DeepestPoint deepest(solid, from_mm);
+  if (!solid.closed().closed || deepest.too_thin()) return deepest;
+  std::vector<Vector3d> placed;
+  placed.reserve(edges.mesh().vertices.size());
+  for (const auto& vertex : edges.mesh().vertices) placed.emplace_back(edges_in_solid * vertex);
+  for (const Triangle& triangle : edges.mesh().triangles)
+    for (std::size_t i = 0; i < 3; ++i) {
+      const std::uint32_t from = triangle[i], to = triangle[(i + 1) % 3];
+      // A closed mesh has every edge once in each direction.
+      if (from < to || !edges.closed().closed) deepest.look_along({placed[from], placed[to], false});
+    }
+  return deepest;
+}
+
+}  // namespace
+
+double distance_to_surface(const Solid& solid, const Vector3d& point) {
+  return distance_between(solid, point, 0, std::numeric_limits<double>::infinity());
+}
+
+CutDepth cut_depth(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double from_mm) {
+  CutDepth result;
+  const Pose a_in_b = b_in_world.inverse() * a_in_world;
+  const bool apart = nearest(a, a_in_world, b, b_in_world, accuracy_mm).distance > 0;
+  if (apart && !holds_shell_of(b, a, a_in_b) && !holds_shell_of(a, b, a_in_b.inverse())) return result;
+  const DeepestPoint in_b = deepest_in(b, a, a_in_b, from_mm), in_a = deepest_in(a, b, a_in_b.inverse(), from_mm);
+  if (in_b.point()) result = {in_b.depth(), b_in_world * *in_b.point()};
+  if (in_a.point() && in_a.depth() > result.depth_mm) result = {in_a.depth(), a_in_world * *in_a.point()};
+  return result;
+}
+
+}  // namespace cellproof
