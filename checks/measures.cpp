@@ -46,33 +46,69 @@ class Progress {
   std::mutex mutex_;
 };
 
+/// Calls measure(stretch, its measures) for every stretch, on all cores.
+template <class Measure>
+void for_each_stretch(const Cycle& cycle, const Run& run, Measures& measures, const Measure& measure) {
+  std::vector<Place> places;
+  for (std::size_t r = 0; r < cycle.runs.size(); ++r)
+    for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
+  parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
+    measure(cycle.runs[places[i].run].stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
+  });
+}
+
+/// Calls look(stretch, its measures) for every look in turn: each view uses all cores by itself.
+template <class Look>
+void for_each_look(const Cycle& cycle, const Run& run, Measures& measures, const Look& look) {
+  for (std::size_t r = 0; r < cycle.runs.size(); ++r)
+    for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) {
+      const Stretch& stretch = cycle.runs[r].stretches[s];
+      if (stretch.kind == StretchKind::look && !run.stop.stop_requested()) look(stretch, measures.runs[r][s]);
+    }
+}
+
+std::size_t stretch_count(const Cycle& cycle) {
+  std::size_t count = 0;
+  for (const auto& run : cycle.runs) count += run.stretches.size();
+  return count;
+}
+
 }  // namespace
 
-Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
+Measures nothing_measured(const Cycle& cycle) {
   Measures measures;
-  std::vector<Place> places;
-  for (std::size_t r = 0; r < cycle.runs.size(); ++r) {
-    measures.runs.emplace_back(cycle.runs[r].stretches.size());
-    for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
-  }
-  Progress progress(run, places.size());
-  parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
-    const Stretch& stretch = cycle.runs[places[i].run].stretches[places[i].stretch];
-    StretchMeasures& mine = measures.runs[places[i].run][places[i].stretch];
+  for (const auto& run : cycle.runs) measures.runs.emplace_back(run.stretches.size());
+  return measures;
+}
+
+void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
+  });
+}
+
+void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  Progress progress(run, stretch_count(cycle));
+  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
     mine.pairs = checked_pairs(scene, stretch);
     mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
     mine.in_zone = zone_intrusions(scene, stretch, run.stop);
     mine.cuts = measure_meant_cuts(scene, stretch);
     progress.done(stretch.step);
   });
-  for (const auto& place : places) {  // each view uses all cores by itself
-    if (run.stop.stop_requested()) break;
-    const Stretch& stretch = cycle.runs[place.run].stretches[place.stretch];
-    if (stretch.kind != StretchKind::look) continue;
-    measures.runs[place.run][place.stretch].view = measure_view(scene, view_request(scene, stretch, run));
-  }
-  return measures;
+}
+
+void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_look(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+    const ViewRequest request = view_request(scene, stretch, run);
+    mine.view = CameraView{request.camera, measure_targets(scene, request), {}};
+  });
+}
+
+void measure_pictures(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_look(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+    mine.view = measure_view(scene, view_request(scene, stretch, run));
+  });
 }
 
 }  // namespace cellproof
