@@ -23,8 +23,8 @@ struct ArmStructure {
 /// The triple of the least trouble, where an arm has several.
 ArmStructure arm_structure(const Arm& arm);
 
-/// True if the joints move link 6 in fewer than six directions wherever they stand. Such an arm reaches a pose in no way
-/// or in endlessly many.
+/// True if the joints move link 6 in fewer than six directions wherever they stand. Such an arm reaches a pose in no
+/// way or in endlessly many.
 bool singular_everywhere(const Arm& arm);
 
 }  // namespace cellproof

@@ -106,7 +106,8 @@ MeetingAxes meeting_axes(const NormalChain& chain, const Pose& target, int first
   if (first == 4) return meeting_at_hand(chain, target);
   if (first == 2) return meeting_in_the_middle(chain, target);
   const NormalChain back = reversed(chain);
-  MeetingAxes axes = first == 1 ? meeting_at_hand(back, reversed(target)) : meeting_in_the_middle(back, reversed(target));
+  MeetingAxes axes =
+      first == 1 ? meeting_at_hand(back, reversed(target)) : meeting_in_the_middle(back, reversed(target));
   axes.joints = counted_back(axes.joints);
   return axes;
 }

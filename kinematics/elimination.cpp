@@ -51,7 +51,8 @@ double fourth_of(const Kernel& kernel) {
 
 double fifth_of(const Kernel& kernel) {
   const Eigen::Map<const Eigen::Matrix<double, 3, 4>> powers(kernel.data());
-  return angle_from(Eigen::Matrix<double, 2, 4>(powers.topRows<2>()), Eigen::Matrix<double, 2, 4>(powers.bottomRows<2>()));
+  return angle_from(Eigen::Matrix<double, 2, 4>(powers.topRows<2>()),
+                    Eigen::Matrix<double, 2, 4>(powers.bottomRows<2>()));
 }
 
 /// A kernel vector by inverse iteration.

@@ -67,8 +67,8 @@ std::vector<Joints> general_candidates(const NormalChain& chain, const Pose& tar
   const Loop loop = closed_loop(chain, target);
   std::vector<Joints> all;
   if (eliminate_somewhere(loop, all)) return all;
-  // A loop that closes in a continuum of ways makes every elimination singular. One nearly like it closes in a few ways,
-  // near that continuum and near whatever other solution there is.
+  // A loop that closes in a continuum of ways makes every elimination singular. One nearly like it closes in a few
+  // ways, near that continuum and near whatever other solution there is.
   all.push_back(reference);
   for (const double size : {1e-7, 1e-5, 1e-3}) eliminate_somewhere(nudged(loop, size), all);
   return all;

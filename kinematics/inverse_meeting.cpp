@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Arms of which three consecutive axes meet: D. L. Pieper, "The Kinematics of Manipulators under Computer Control", 1968.
-// The point where they meet, the wrist's centre, depends on the three other joints only; its distance from the first of
-// their frames and its height on that axis hold no θ1, and eliminating θ2 between them leaves a trigonometric polynomial
-// of degree two in θ3. θ1 to θ3 are the shoulder's joints here and θ4 to θ6 the wrist's, wherever the arm has them.
+// Arms of which three consecutive axes meet: D. L. Pieper, "The Kinematics of Manipulators under Computer Control",
+// 1968. The point where they meet, the wrist's centre, depends on the three other joints only; its distance from the
+// first of their frames and its height on that axis hold no θ1, and eliminating θ2 between them leaves a trigonometric
+// polynomial of degree two in θ3. θ1 to θ3 are the shoulder's joints here and θ4 to θ6 the wrist's, wherever the arm
+// has them.
 #include <cmath>
 
 #include <Eigen/LU>
 
 #include "kinematics/closed_form.hpp"
+#include "kinematics/sines.hpp"
 #include "kinematics/trigonometric_roots.hpp"
 
 namespace cellproof {
@@ -211,26 +213,27 @@ Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
   const auto tilted = [](const Turn& by, const Vector3d& v) -> Vector3d {
     return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
   };
-  const auto turned = [](double angle, const Vector3d& v) -> Vector3d {
-    const double s = std::sin(angle), c = std::cos(angle);
+  const auto turns = sines_and_cosines<3>({angles[0], angles[1], angles[2]});
+  const auto turned = [&](std::size_t joint, const Vector3d& v) -> Vector3d {
+    const double s = turns.sines[joint], c = turns.cosines[joint];
     return {c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z()};
   };
   const auto across = [](const Vector3d& v) -> Vector3d { return {-v.y(), v.x(), 0}; };
-  Vector3d at = turned(angles[2], {reach_, 0, height_}), by_third = across(at), by_second;
-  at = turned(angles[1], axes_.middle * at);
-  by_third = turned(angles[1], axes_.middle.linear() * by_third);
+  Vector3d at = turned(2, {reach_, 0, height_}), by_third = across(at), by_second;
+  at = turned(1, axes_.middle * at);
+  by_third = turned(1, axes_.middle.linear() * by_third);
   by_second = across(at);
-  at = turned(angles[0], Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
+  at = turned(0, Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
   Centre centre;
   centre.place = at;
-  centre.slopes << across(at), turned(angles[0], tilted(first_.tilt, by_second)),
-      turned(angles[0], tilted(first_.tilt, by_third));
+  centre.slopes << across(at), turned(0, tilted(first_.tilt, by_second)),
+      turned(0, tilted(first_.tilt, by_third));
   return centre;
 }
 
 /// Newton's iteration on the three angles, where the arm is not singular.
 Vector3d Shoulder::refined(Vector3d angles) const {
-  constexpr double enough = 1e-15, singular = 1e-9;
+  constexpr double enough = 1e-14, singular = 1e-9;
   double least = std::numeric_limits<double>::infinity();
   Vector3d best = angles;
   for (int round = 0; round < 4; ++round) {
@@ -252,9 +255,8 @@ void Shoulder::add(const Joints& shoulder_and_wrist) {
   found_.add(dh_angles);
 }
 
-/// What of `turn` is left behind Rz(angle).
-Eigen::Matrix3d behind_turn(double angle, const Eigen::Matrix3d& turn) {
-  const double s = std::sin(angle), c = std::cos(angle);
+/// What of `turn` is left behind Rz, of an angle with sine s and cosine c.
+Eigen::Matrix3d behind_turn(double s, double c, const Eigen::Matrix3d& turn) {
   Eigen::Matrix3d left;
   left << c * turn.row(0) + s * turn.row(1), c * turn.row(1) - s * turn.row(0), turn.row(2);
   return left;
@@ -262,12 +264,13 @@ Eigen::Matrix3d behind_turn(double angle, const Eigen::Matrix3d& turn) {
 
 /// Orientation left for the wrist: Rz(θ4) Rx(α4) Rz(θ5) Rx(α5) Rz(θ6).
 void Shoulder::with_wrist(double first, double second, double third) {
-  Eigen::Matrix3d left = behind_turn(first, axes_.target.linear());
+  const auto [sines, cosines] = sines_and_cosines<3>({first, second, third});
+  Eigen::Matrix3d left = behind_turn(sines[0], cosines[0], axes_.target.linear());
   const Eigen::RowVector3d untilted = left.row(1);
   left.row(1) = first_.tilt.cosine * untilted + first_.tilt.sine * left.row(2);
   left.row(2) = first_.tilt.cosine * left.row(2) - first_.tilt.sine * untilted;
-  left = axes_.middle.linear().transpose() * behind_turn(second, left);
-  left = axes_.last.linear().transpose() * behind_turn(third, left);
+  left = axes_.middle.linear().transpose() * behind_turn(sines[1], cosines[1], left);
+  left = axes_.last.linear().transpose() * behind_turn(sines[2], cosines[2], left);
   const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
   const Planar axis6{left(0, 2), left(1, 2)}, axis4{left(2, 0), left(2, 1)};
   const auto bend = middle_angle(fourth, fifth, left(2, 2), axis6.size());

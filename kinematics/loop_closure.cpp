@@ -9,7 +9,7 @@
 namespace cellproof {
 namespace {
 
-constexpr std::array<int, 4> across{1, 5, 9, 12};         // first of the two rows that a turn about z mixes
+constexpr std::array<int, 4> across{1, 5, 9, 12};        // first of the two rows that a turn about z mixes
 constexpr std::array<int, 6> along{3, 4, 7, 8, 11, 14};  // rows that it leaves alone
 
 /// The z axis through the origin, which a turn about z leaves alone.
@@ -136,8 +136,7 @@ std::array<LoopAngles, 2> completed(const Loop& loop, double third, double fourt
   const auto& g = loop.links;
   const Pose middle = g[1] * about_z(third) * g[2] * about_z(fourth) * g[3] * about_z(fifth) * g[4];
   const LineVector reached = line_motion(g[5].inverse()) * axis();
-  const Eigen::Matrix<double, 15, 3> moved =
-      line_motion(g[0]) * split_columns<1>(line_motion(middle) * axis());
+  const Eigen::Matrix<double, 15, 3> moved = line_motion(g[0]) * split_columns<1>(line_motion(middle) * axis());
   Eigen::Matrix<double, 6, 2> rows;
   Eigen::Matrix<double, 6, 1> values;
   for (int i = 0; i < 6; ++i) {

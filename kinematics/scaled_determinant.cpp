@@ -65,8 +65,8 @@ double scaled_determinant(const Axes& axes, const ArmStructure& structure, doubl
 }
 
 double clear_determinant(const Arm& arm, double length, double least) {
-  // The other five are bounded by the size of J, whose columns are a unit direction each and a speed of at most the arm's
-  // whole length.
+  // The other five are bounded by the size of J, whose columns are a unit direction each and a speed of at most the
+  // arm's whole length.
   const double reach = 1 + arm.flange_in_link6.translation().norm() / length;
   return least * std::pow(6 * (1 + reach * reach) / 5, 2.5);
 }

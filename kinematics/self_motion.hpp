@@ -6,7 +6,8 @@
 
 namespace cellproof {
 
-/// True if from `values` a small motion of the joints brings the flange back to where it was, with the joints elsewhere.
+/// True if from `values` a small motion of the joints brings the flange back to where it was, with the joints
+/// elsewhere.
 bool moves_in_place(const Arm& arm, const Joints& values, double length);
 
 }  // namespace cellproof
