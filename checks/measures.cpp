@@ -57,11 +57,13 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
   }
   Progress progress(run, places.size());
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
-    const Stretch& stretch = cycle.runs[places[i].run].stretches[places[i].stretch];
+    const CycleRun& cycle_run = cycle.runs[places[i].run];
+    const Stretch& stretch = cycle_run.stretches[places[i].stretch];
     StretchMeasures& mine = measures.runs[places[i].run][places[i].stretch];
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
     mine.pairs = checked_pairs(scene, stretch);
     mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
+    mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
     mine.in_zone = zone_intrusions(scene, stretch, run.stop);
     mine.cuts = measure_meant_cuts(scene, stretch);
     progress.done(stretch.step);

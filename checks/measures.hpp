@@ -7,6 +7,7 @@
 
 #include "checks/checked_pairs.hpp"
 #include "checks/prove.hpp"
+#include "checks/way_out.hpp"
 #include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
@@ -25,6 +26,7 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
+  std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
   std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
   std::optional<CameraView> view;      ///< of a look
