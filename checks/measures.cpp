@@ -8,6 +8,7 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/meant_cuts.hpp"
 #include "scene/named_entry.hpp"
+#include "scene/pair_results.hpp"
 #include "scene/parallel.hpp"
 
 namespace cellproof {
@@ -56,16 +57,19 @@ Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
     for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
   }
   Progress progress(run, places.size());
+  // Seats of one cycle share most of their pairs.
+  const auto results = run.results ? run.results : std::make_shared<PairResults>();
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
     const CycleRun& cycle_run = cycle.runs[places[i].run];
     const Stretch& stretch = cycle_run.stretches[places[i].stretch];
     StretchMeasures& mine = measures.runs[places[i].run][places[i].stretch];
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
     mine.pairs = checked_pairs(scene, stretch);
-    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
+    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, results.get());
+    if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
     mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
-    mine.in_zone = zone_intrusions(scene, stretch, run.stop);
-    mine.cuts = measure_meant_cuts(scene, stretch);
+    mine.in_zone = zone_intrusions(scene, stretch, run.stop, *results);
+    mine.cuts = measure_meant_cuts(scene, stretch, *results);
     progress.done(stretch.step);
   });
   for (const auto& place : places) {  // each view uses all cores by itself

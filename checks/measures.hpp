@@ -11,6 +11,7 @@
 #include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
+#include "scene/clearance_curve.hpp"
 #include "scene/views.hpp"
 
 namespace cellproof {
@@ -26,6 +27,7 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
+  std::vector<CurvePoint> curve;       ///< empty unless asked for
   std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
   std::vector<MeantCut> cuts;          ///< deeper than meant contact explains

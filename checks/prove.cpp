@@ -38,6 +38,13 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
   return all;
 }
 
+long distances_asked(const Measures& measures) {
+  long sum = 0;
+  for (const auto& run : measures.runs)
+    for (const auto& stretch : run) sum += stretch.clearance.queries;
+  return sum;
+}
+
 }  // namespace
 
 Input<Proof> prove(const Cell& cell, const Run& run) {
@@ -54,6 +61,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
   proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
   const Measures measures = take_measures(*proof.scene, *proof.cycle, run);
+  proof.distances_asked = distances_asked(measures);
   if (run.stop.stop_requested()) {
     proof.cancelled = true;
     return proof;
