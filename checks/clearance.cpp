@@ -45,7 +45,7 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
           pair.upper_mm == 0
               ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
               : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
-      finding.mend = mend_of(scene, *way++);
+      if (way != measures.ways_out.end()) finding.mend = mend_of(scene, *way++);
       findings.push_back(std::move(finding));
     }
   });

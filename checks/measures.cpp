@@ -47,38 +47,79 @@ class Progress {
   std::mutex mutex_;
 };
 
-}  // namespace
-
-Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run) {
-  Measures measures;
+/// Calls measure(run, stretch, its measures) for every stretch, on all cores.
+template <class Measure>
+void for_each_stretch(const Cycle& cycle, const Run& run, Measures& measures, const Measure& measure) {
   std::vector<Place> places;
-  for (std::size_t r = 0; r < cycle.runs.size(); ++r) {
-    measures.runs.emplace_back(cycle.runs[r].stretches.size());
+  for (std::size_t r = 0; r < cycle.runs.size(); ++r)
     for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
-  }
-  Progress progress(run, places.size());
-  // Seats of one cycle share most of their pairs.
-  const auto results = run.results ? run.results : std::make_shared<PairResults>();
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
     const CycleRun& cycle_run = cycle.runs[places[i].run];
-    const Stretch& stretch = cycle_run.stretches[places[i].stretch];
-    StretchMeasures& mine = measures.runs[places[i].run][places[i].stretch];
+    measure(cycle_run, cycle_run.stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
+  });
+}
+
+/// Calls look(stretch, its measures) for every look in turn: each view uses all cores by itself.
+template <class Look>
+void for_each_look(const Cycle& cycle, const Run& run, Measures& measures, const Look& look) {
+  for (std::size_t r = 0; r < cycle.runs.size(); ++r)
+    for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) {
+      const Stretch& stretch = cycle.runs[r].stretches[s];
+      if (stretch.kind == StretchKind::look && !run.stop.stop_requested()) look(stretch, measures.runs[r][s]);
+    }
+}
+
+std::size_t stretch_count(const Cycle& cycle) {
+  std::size_t count = 0;
+  for (const auto& run : cycle.runs) count += run.stretches.size();
+  return count;
+}
+
+}  // namespace
+
+Measures nothing_measured(const Cycle& cycle) {
+  Measures measures;
+  for (const auto& run : cycle.runs) measures.runs.emplace_back(run.stretches.size());
+  return measures;
+}
+
+void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
+  });
+}
+
+void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  Progress progress(run, stretch_count(cycle));
+  // Seats of one cycle share most of their pairs.
+  const auto results = run.results ? run.results : std::make_shared<PairResults>();
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.pairs = checked_pairs(scene, stretch);
     mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, results.get());
     if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
-    mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
     mine.in_zone = zone_intrusions(scene, stretch, run.stop, *results);
     mine.cuts = measure_meant_cuts(scene, stretch, *results);
     progress.done(stretch.step);
   });
-  for (const auto& place : places) {  // each view uses all cores by itself
-    if (run.stop.stop_requested()) break;
-    const Stretch& stretch = cycle.runs[place.run].stretches[place.stretch];
-    if (stretch.kind != StretchKind::look) continue;
-    measures.runs[place.run][place.stretch].view = measure_view(scene, view_request(scene, stretch, run));
-  }
-  return measures;
+}
+
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun& cycle_run, const Stretch& stretch, StretchMeasures& mine) {
+    mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
+  });
+}
+
+void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_look(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+    const ViewRequest request = view_request(scene, stretch, run);
+    mine.view = CameraView{request.camera, measure_targets(scene, request), {}};
+  });
+}
+
+void measure_pictures(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_look(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+    mine.view = measure_view(scene, view_request(scene, stretch, run));
+  });
 }
 
 }  // namespace cellproof

@@ -39,8 +39,22 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
 };
 
-/// The same on any number of threads. Incomplete once stop is requested.
-Measures take_measures(const Scene& scene, const Cycle& cycle, const Run& run);
+/// A place for every stretch, nothing measured yet.
+Measures nothing_measured(const Cycle& cycle);
+
+// What is measured, cheapest first. Each fills in its own members; the same on any number of threads; incomplete once
+// stop is requested.
+
+/// How the arm moves: `path`.
+void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, and `curve` if asked for.
+void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What to move so that pairs that fail pass: `ways_out`, after the gaps.
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What the cameras see of their targets: `view` without the whole picture.
+void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// The whole picture too.
+void measure_pictures(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 
 /// Everything that a check may look at.
 struct Evidence {
