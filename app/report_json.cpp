@@ -36,6 +36,13 @@ Json clearance_json(const std::optional<ClearanceFigure>& clearance) {
           {"points_mm", Json::array({json_vector(clearance->points[0]), json_vector(clearance->points[1])})}};
 }
 
+Json curve_json(const std::vector<CurvePoint>& curve) {
+  Json list = Json::array();
+  for (const auto& point : curve)
+    list.push_back(Json::array({point.time_s, json_number(point.lower_mm), json_number(point.upper_mm)}));
+  return list;
+}
+
 Json step_json(const StepFigure& step) {
   Json entry{{"name", step.name}};
   put_run(entry, step.run, step.others);
@@ -47,6 +54,7 @@ Json step_json(const StepFigure& step) {
   entry["manipulability"] = json_number(step.manipulability);
   if (step.grasp_turn) entry["grasp_turn_deg"] = degrees(*step.grasp_turn);
   entry["clearance"] = clearance_json(step.clearance);
+  if (!step.clearance_over_time.empty()) entry["clearance_over_time"] = curve_json(step.clearance_over_time);
   return entry;
 }
 

@@ -60,6 +60,7 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.manipulability = measures.path.manipulability;
   figure.grasp_turn = stretch.grasp_turn;
   figure.clearance = clearance_figure(scene, stretch, measures);
+  figure.clearance_over_time = measures.curve;
   return figure;
 }
 

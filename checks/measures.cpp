@@ -8,6 +8,7 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/meant_cuts.hpp"
 #include "scene/named_entry.hpp"
+#include "scene/pair_results.hpp"
 #include "scene/parallel.hpp"
 
 namespace cellproof {
@@ -46,14 +47,15 @@ class Progress {
   std::mutex mutex_;
 };
 
-/// Calls measure(stretch, its measures) for every stretch, on all cores.
+/// Calls measure(run, stretch, its measures) for every stretch, on all cores.
 template <class Measure>
 void for_each_stretch(const Cycle& cycle, const Run& run, Measures& measures, const Measure& measure) {
   std::vector<Place> places;
   for (std::size_t r = 0; r < cycle.runs.size(); ++r)
     for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
-    measure(cycle.runs[places[i].run].stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
+    const CycleRun& cycle_run = cycle.runs[places[i].run];
+    measure(cycle_run, cycle_run.stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
   });
 }
 
@@ -82,19 +84,28 @@ Measures nothing_measured(const Cycle& cycle) {
 }
 
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
-  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
   });
 }
 
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   Progress progress(run, stretch_count(cycle));
-  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+  // Seats of one cycle share most of their pairs.
+  const auto results = run.results ? run.results : std::make_shared<PairResults>();
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.pairs = checked_pairs(scene, stretch);
-    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
-    mine.in_zone = zone_intrusions(scene, stretch, run.stop);
-    mine.cuts = measure_meant_cuts(scene, stretch);
+    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, results.get());
+    if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
+    mine.in_zone = zone_intrusions(scene, stretch, run.stop, *results);
+    mine.cuts = measure_meant_cuts(scene, stretch, *results);
     progress.done(stretch.step);
+  });
+}
+
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun& cycle_run, const Stretch& stretch, StretchMeasures& mine) {
+    mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
   });
 }
 

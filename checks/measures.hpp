@@ -7,9 +7,11 @@
 
 #include "checks/checked_pairs.hpp"
 #include "checks/prove.hpp"
+#include "checks/way_out.hpp"
 #include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
+#include "scene/clearance_curve.hpp"
 #include "scene/views.hpp"
 
 namespace cellproof {
@@ -25,6 +27,8 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
+  std::vector<CurvePoint> curve;       ///< empty unless asked for
+  std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
   std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
   std::optional<CameraView> view;      ///< of a look
@@ -43,8 +47,10 @@ Measures nothing_measured(const Cycle& cycle);
 
 /// How the arm moves: `path`.
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`.
+/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What to move so that pairs that fail pass: `ways_out`, after the gaps.
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What the cameras see of their targets: `view` without the whole picture.
 void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// The whole picture too.

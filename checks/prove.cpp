@@ -37,6 +37,13 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
   return all;
 }
 
+long distances_asked(const Measures& measures) {
+  long sum = 0;
+  for (const auto& run : measures.runs)
+    for (const auto& stretch : run) sum += stretch.clearance.queries;
+  return sum;
+}
+
 }  // namespace
 
 std::vector<Finding> asked(std::span<const Question> questions, const Evidence& evidence) {
@@ -50,6 +57,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   if (!cell.cycle)
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
+  if (run.progress) run.progress(0, "opening the models");
   auto scene = build_scene(cell, run.stop);
   if (!scene) return tl::unexpected(scene.error());
 
@@ -62,6 +70,8 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   measure_motion(*proof.scene, *proof.cycle, run, measures);
   measure_gaps(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
+  measure_ways_out(*proof.scene, *proof.cycle, run, measures);
+  proof.distances_asked = distances_asked(measures);
   if (run.stop.stop_requested()) {
     proof.cancelled = true;
     return proof;

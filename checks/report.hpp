@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "scene/clearance_curve.hpp"
 #include "scene/cycle.hpp"
 #include "scene/views.hpp"
 
@@ -45,6 +46,7 @@ struct StepFigure {
   double manipulability = 0;
   std::optional<double> grasp_turn;  ///< of a grip, rad
   std::optional<ClearanceFigure> clearance;
+  std::vector<CurvePoint> clearance_over_time;  ///< empty unless asked for
 };
 
 struct ViewFigure {
