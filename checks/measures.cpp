@@ -31,6 +31,18 @@ ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& 
   return request;
 }
 
+/// The part against the zones that are to take it.
+std::vector<ZoneCover> grip_covers(const Scene& scene, const Stretch& stretch) {
+  if (stretch.kind != StretchKind::grip || !stretch.contact) return {};
+  const auto& zones = scene.cell.tcps[static_cast<std::size_t>(stretch.contact->tcp)].suction;
+  if (zones.empty()) return {};
+  const Joints joints = stretch.motion.path.start();
+  const int part = stretch.contact->part;
+  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+  const Pose part_in_world = world_pose(scene, *stretch.arrangement, arm_frames(scene.cell.arm.arm, joints), frame);
+  return zone_covers(scene, *stretch.arrangement, joints, zones, part, part_in_world);
+}
+
 /// Counts what is done and tells it, from any thread.
 class Progress {
  public:
@@ -87,6 +99,23 @@ void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
   });
+}
+
+void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  measures.masses = body_masses(scene);
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
+    mine.grip = measure_grip(scene, measures.masses, stretch);
+    mine.covers = grip_covers(scene, stretch);
+    mine.wrist = measure_wrist(scene, measures.masses, stretch);
+    mine.torques = measure_torques(scene, measures.masses, stretch);
+  });
+  measures.holds.clear();
+  for (const auto& run_of_cycle : cycle.runs) {
+    auto& holds = measures.holds.emplace_back();
+    for (const auto& span : hold_spans(scene, run_of_cycle))
+      holds.push_back({span, measure_hold(scene, measures.masses, run_of_cycle, span),
+                       measure_hold_covers(scene, run_of_cycle, span)});
+  }
 }
 
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {

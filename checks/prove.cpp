@@ -26,8 +26,8 @@ void tell_filling(const Cell& cell, Finding& finding) {
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const std::span<const Question> group :
-       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_gaps),
-        std::span<const Question>(questions_of_sight)})
+       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
     std::ranges::move(asked(group, evidence), std::back_inserter(all));
   for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
@@ -68,6 +68,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
   Measures measures = nothing_measured(*proof.cycle);
   measure_motion(*proof.scene, *proof.cycle, run, measures);
+  measure_forces(*proof.scene, *proof.cycle, run, measures);
   measure_gaps(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
   measure_ways_out(*proof.scene, *proof.cycle, run, measures);
