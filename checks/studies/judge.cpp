@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/studies/judge.hpp"
+
+#include <algorithm>
+#include <limits>
+
+#include "checks/checks.hpp"
+#include "checks/studies/score.hpp"
+#include "scene/plan.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double most_of_a_failure = 0.99;  // what does not pass never scores like what does
+
+/// The first that fails, in time.
+const Finding* first_failure(const std::vector<Finding>& findings) {
+  const Finding* first = nullptr;
+  for (const Finding& finding : findings) {
+    if (finding.severity != Severity::fail) continue;
+    if (!first || finding.time_s.value_or(0) < first->time_s.value_or(0)) first = &finding;
+  }
+  return first;
+}
+
+Scene placed(const Scene& stated, const SurveyGrid& grid, std::span<const Placement> placements) {
+  Scene scene = stated;
+  for (std::size_t i = 0; i < placements.size(); ++i)
+    scene = with_placement(std::move(scene), grid.movers[i].mover, placements[i]);
+  return scene;
+}
+
+double cycle_time(const Cycle& cycle) {
+  double longest = 0;
+  for (const auto& run : cycle.runs) longest = std::max(longest, run.duration_s);
+  return longest;
+}
+
+SpotVerdict failed(const Finding& finding, double score) {
+  return {false, finding.check, finding.step, std::min(score, most_of_a_failure), std::nullopt};
+}
+
+SpotVerdict judged(const Scene& scene, const Run& run) {
+  const Cycle cycle = plan_cycle(scene, run.stop);
+  Measures measures = nothing_measured(cycle);
+  const Evidence evidence{scene, cycle, measures};
+  measure_motion(scene, cycle, run, measures);
+  const auto of_motion = asked(questions_of_motion, evidence);
+  if (const Finding* finding = first_failure(of_motion)) return failed(*finding, 0);
+  measure_gaps(scene, cycle, run, measures);
+  const std::optional<double> score = score_of(evidence);
+  const auto of_gaps = asked(questions_of_gaps, evidence);
+  if (const Finding* finding = first_failure(of_gaps)) return failed(*finding, score.value_or(0));
+  measure_sightlines(scene, cycle, run, measures);
+  const auto of_sight = asked(questions_of_sight, evidence);
+  if (const Finding* finding = first_failure(of_sight)) return failed(*finding, score.value_or(0));
+  return {true, "", "", score, cycle_time(cycle)};
+}
+
+}  // namespace
+
+SpotJudge judge_of(std::shared_ptr<const Scene> scene, const SurveyGrid& grid, std::stop_token stop) {
+  return [scene = std::move(scene), grid, stop = std::move(stop)](std::span<const Placement> placements) {
+    Run alone;
+    alone.threads = 1;
+    alone.stop = stop;
+    return judged(placed(*scene, grid, placements), alone);
+  };
+}
+
+}  // namespace cellproof
