@@ -198,7 +198,7 @@ class PairRefiner {
 }  // namespace
 
 StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
-                                   const std::stop_token& stop) {
+                                   const std::stop_token& stop, double of_interest_mm) {
   StretchClearance result;
   result.pairs.resize(asked.size());
   if (asked.empty()) return result;
@@ -215,7 +215,7 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
   std::stable_sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) { return guess[i] < guess[j]; });
 
   // The ends first: what is found there spares refining all that stays further apart.
-  double closest_upper = std::numeric_limits<double>::infinity();
+  double closest_upper = of_interest_mm;
   const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_upper); };
   for (const std::size_t i : order)
     if (matters(i) && !stop.stop_requested())

@@ -42,9 +42,11 @@ struct StretchClearance {
 };
 
 /// Pairs that fall short of their `least_mm` are enclosed within 0.1 mm or 2 %; pairs that can't be told from it, to
-/// 0.001 mm. Touching, crossing and one solid inside another are 0.
+/// 0.001 mm. Touching, crossing and one solid inside another are 0. Distances beyond `of_interest_mm` are not told
+/// apart: no more is proven of them than that they reach it, less the tolerance.
 /// Not to be used once stop is requested.
 StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
-                                   const std::stop_token& stop = {});
+                                   const std::stop_token& stop = {},
+                                   double of_interest_mm = std::numeric_limits<double>::infinity());
 
 }  // namespace cellproof

@@ -4,7 +4,9 @@
 #include <algorithm>
 #include <limits>
 
+#include "checks/checked_pairs.hpp"
 #include "checks/checks.hpp"
+#include "checks/meant_cuts.hpp"
 #include "checks/studies/score.hpp"
 #include "scene/plan.hpp"
 
@@ -41,6 +43,30 @@ SpotVerdict failed(const Finding& finding, double score) {
   return {false, finding.check, finding.step, std::min(score, most_of_a_failure), std::nullopt};
 }
 
+/// A distance beyond which no pair lowers the score, with what a clearance may be off by.
+double of_interest(const std::vector<PairAsked>& pairs, const std::optional<double>& score) {
+  double most = 0;
+  for (const PairAsked& pair : pairs) most = std::max(most, pair.least_mm);
+  return score ? 1.03 * *score * most + 0.2 : std::numeric_limits<double>::infinity();
+}
+
+/// As measure_gaps, but distances that can't lower the score any more are not told apart. Returns the score.
+std::optional<double> measure_narrow_gaps(const Evidence& evidence, const Run& run, Measures& measures) {
+  std::optional<double> score = score_of_motion(evidence);
+  const Scene& scene = evidence.scene;
+  for (std::size_t r = 0; r < measures.runs.size(); ++r)
+    for (std::size_t s = 0; s < measures.runs[r].size(); ++s) {
+      const Stretch& stretch = evidence.cycle.runs[r].stretches[s];
+      StretchMeasures& mine = measures.runs[r][s];
+      mine.pairs = checked_pairs(scene, stretch);
+      mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, of_interest(mine.pairs, score));
+      mine.in_zone = zone_intrusions(scene, stretch, run.stop);
+      mine.cuts = measure_meant_cuts(scene, stretch);
+      score = lesser(score, score_of_gaps(mine));
+    }
+  return score;
+}
+
 SpotVerdict judged(const Scene& scene, const Run& run) {
   const Cycle cycle = plan_cycle(scene, run.stop);
   Measures measures = nothing_measured(cycle);
@@ -48,8 +74,7 @@ SpotVerdict judged(const Scene& scene, const Run& run) {
   measure_motion(scene, cycle, run, measures);
   const auto of_motion = asked(questions_of_motion, evidence);
   if (const Finding* finding = first_failure(of_motion)) return failed(*finding, 0);
-  measure_gaps(scene, cycle, run, measures);
-  const std::optional<double> score = score_of(evidence);
+  const std::optional<double> score = measure_narrow_gaps(evidence, run, measures);
   const auto of_gaps = asked(questions_of_gaps, evidence);
   if (const Finding* finding = first_failure(of_gaps)) return failed(*finding, score.value_or(0));
   measure_sightlines(scene, cycle, run, measures);

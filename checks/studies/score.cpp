@@ -7,16 +7,32 @@
 
 namespace cellproof {
 
-std::optional<double> score_of(const Evidence& evidence) {
+namespace {
+
+std::optional<double> share_of_rule(double measured, double asked) {
+  if (!(asked > 0)) return std::nullopt;
+  return measured / asked;
+}
+
+}  // namespace
+
+std::optional<double> lesser(const std::optional<double>& a, const std::optional<double>& b) {
+  if (!a || !b) return a ? a : b;
+  return std::min(*a, *b);
+}
+
+std::optional<double> score_of_motion(const Evidence& evidence) {
   std::optional<double> least;
-  const auto count = [&](double measured, double asked) {
-    if (asked > 0) least = std::min(least.value_or(std::numeric_limits<double>::infinity()), measured / asked);
-  };
   each_stretch(evidence, [&](const CycleRun&, const Stretch&, const StretchMeasures& measures) {
-    count(measures.path.limit_margin, evidence.scene.cell.rules.limit_margin);
-    for (std::size_t i = 0; i < measures.pairs.size(); ++i)
-      count(measures.clearance.pairs[i].lower_mm, measures.pairs[i].least_mm);
+    least = lesser(least, share_of_rule(measures.path.limit_margin, evidence.scene.cell.rules.limit_margin));
   });
+  return least;
+}
+
+std::optional<double> score_of_gaps(const StretchMeasures& measures) {
+  std::optional<double> least;
+  for (std::size_t i = 0; i < measures.pairs.size(); ++i)
+    least = lesser(least, share_of_rule(measures.clearance.pairs[i].lower_mm, measures.pairs[i].least_mm));
   return least;
 }
 

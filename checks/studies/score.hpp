@@ -8,8 +8,16 @@
 
 namespace cellproof {
 
-/// The least of what was measured over what its rule asks: clearances (their proven lower bounds) and margins to joint
-/// limits. Rules of 0 are left out; nothing if no rule asks anything.
-std::optional<double> score_of(const Evidence& evidence);
+// The score is the least of what was measured over what its rule asks. Rules of 0 are left out; nothing if no rule asks
+// anything.
+
+/// Of margins to joint limits.
+std::optional<double> score_of_motion(const Evidence& evidence);
+
+/// Of clearances (their proven lower bounds).
+std::optional<double> score_of_gaps(const StretchMeasures& measures);
+
+/// The lesser of two, where there are two.
+std::optional<double> lesser(const std::optional<double>& a, const std::optional<double>& b);
 
 }  // namespace cellproof

@@ -5,6 +5,7 @@
 #include <functional>
 #include <optional>
 #include <stop_token>
+#include <string>
 #include <vector>
 
 #include "checks/studies/spot.hpp"
@@ -34,6 +35,16 @@ std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, s
 
 /// Place in `spots` of the passing spot with the greatest score, ties to the lowest index. Nothing if none passes.
 std::optional<std::size_t> best_spot(const std::vector<Spot>& spots);
+
+/// Everything that a survey found.
+struct SurveyResult {
+  std::string survey;
+  SurveyGrid grid;
+  std::vector<Spot> spots;           ///< in the order of their index
+  std::optional<std::size_t> best;   ///< place in `spots`
+  std::optional<double> slack_mm;    ///< about the best: see slack.hpp
+  std::vector<std::size_t> front{};  ///< see pareto_front
+};
 
 /// Passing spots that no other beats in both cycle time and score, the fastest first: places in `spots`.
 std::vector<std::size_t> pareto_front(const std::vector<Spot>& spots);
