@@ -7,34 +7,13 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/wrist_limits.hpp"
 
 namespace cellproof {
 
 namespace {
 
-struct Limit {
-  std::string what, unit;
-  double carried, allowed;
-};
-
-/// What the stretch carries against each limit that `payload` gives.
-std::vector<Limit> limits_of(const Payload& payload, const WristMeasure& wrist) {
-  std::vector<Limit> limits;
-  if (payload.mass) limits.push_back({"mass", "kg", wrist.mass_kg, *payload.mass});
-  for (const auto& axis : payload.axes) {
-    const AxisLoad& load = wrist.load[static_cast<std::size_t>(axis.axis - 4)];
-    if (axis.moment)
-      limits.push_back({fmt::format("moment about axis {}", axis.axis), "N m", load.moment_nm, *axis.moment});
-    if (axis.inertia && !std::isnan(load.inertia_kgm2))
-      limits.push_back({fmt::format("inertia about axis {}", axis.axis), "kg m^2", load.inertia_kgm2, *axis.inertia});
-  }
-  if (!payload.offsets.empty())
-    limits.push_back({fmt::format("mass with its centre {:.1f} mm from the flange", wrist.offset_mm), "kg",
-                      wrist.mass_kg, mass_allowed(payload.offsets, wrist.offset_mm)});
-  return limits;
-}
-
-std::string mend_of(const Limit& limit, const WristMeasure& wrist) {
+std::string mend_of(const WristLimit& limit, const WristMeasure& wrist) {
   if (limit.allowed <= 0) return "bring the centre of mass nearer to the flange: `offsets` allows nothing out there";
   const double share = limit.allowed / limit.carried;
   if (limit.what == "mass" || limit.what.starts_with("mass with"))
@@ -48,7 +27,7 @@ std::string mend_of(const Limit& limit, const WristMeasure& wrist) {
                      std::ceil(100 * (1 - std::sqrt(share))), (1 - share) * wrist.mass_kg);
 }
 
-Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stretch, const Limit& limit,
+Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stretch, const WristLimit& limit,
                    const WristMeasure& wrist) {
   Finding finding = finding_at("wrist", Severity::fail, run, stretch, stretch.start_s);
   finding.between = {"end effector"};
@@ -71,7 +50,7 @@ std::vector<Finding> check_wrist(const Evidence& evidence) {
   std::map<std::pair<const CycleRun*, std::string>, std::size_t> known;  // the worst of each limit in each run
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.wrist) return;
-    for (const Limit& limit : limits_of(*scene.cell.arm.payload, *measures.wrist)) {
+    for (const WristLimit& limit : wrist_limits(*scene.cell.arm.payload, *measures.wrist)) {
       if (limit.carried <= limit.allowed) continue;
       const auto [place, is_new] = known.try_emplace({&run, limit.what}, findings.size());
       if (is_new)

@@ -286,6 +286,8 @@ struct Range {
 struct Survey {
   std::string name, move;
   std::optional<Range> x, y, z, yaw;
+  std::string with;           ///< another survey, whose placements are crossed with these; empty: none
+  std::optional<int> budget;  ///< placements to be proved at most
   Origin origin;
 };
 

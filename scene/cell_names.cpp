@@ -66,6 +66,8 @@ Fitting fitting_for(Wanted wanted) {
       return {"hold", {Sort::hold}, {}};
     case Wanted::grasp:
       return {"grasp", {}, {}};
+    case Wanted::survey:
+      return {"survey", {Sort::survey}, {}};
     case Wanted::survey_mover:
       return {"body", {Sort::body}, {"base"}};
     case Wanted::pair_member:

@@ -218,10 +218,11 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
 
   // The ends first: what is found there spares refining all that stays further apart.
   double closest_upper = std::numeric_limits<double>::infinity();
-  const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_upper); };
+  const auto closest_for = [&](std::size_t i) { return std::min(closest_upper, asked[i].of_interest_mm); };
+  const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_for(i)); };
   for (const std::size_t i : order)
     if (matters(i) && !stop.stop_requested())
-      closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_upper, results));
+      closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_for(i), results));
 
   for (const std::size_t i : order) {
     PairClearance& pair = result.pairs[i];
@@ -229,7 +230,7 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
       pair.lower_mm = guess[i];
       continue;
     }
-    pair = refiners[i].refine(closest_upper, stop, results);
+    pair = refiners[i].refine(closest_for(i), stop, results);
     result.queries += refiners[i].queries();
     closest_upper = std::min(closest_upper, pair.upper_mm);
   }

@@ -21,6 +21,9 @@ struct PairAsked {
   int a = -1, b = -1;  ///< into scene.bodies
   double least_mm = 0;
   std::vector<Span> spans;
+  /// Distances beyond this need not be told apart: no more is proven of them than that they reach it, less the
+  /// tolerance.
+  double of_interest_mm = std::numeric_limits<double>::infinity();
 };
 
 /// lower <= truth <= upper. Where the pair can neither fail its `least_mm` nor decide the stretch's least distance,

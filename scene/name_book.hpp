@@ -31,7 +31,8 @@ enum class Wanted {
   target,
   zone,
   hold,
-  grasp,         ///< of the part named by `of`
+  grasp,  ///< of the part named by `of`
+  survey,
   survey_mover,  ///< a body that does not ride on the arm, or base
   pair_member    ///< a body, a part, or arm, end effector, surroundings
 };

@@ -64,6 +64,12 @@ std::optional<Range> optional_range(const TomlTable& table, std::string_view key
   return read_survey_range(*item, kind);
 }
 
+std::optional<int> optional_budget(const TomlTable& table) {
+  const auto item = table.optional("budget");
+  if (!item) return std::nullopt;
+  return item->whole_number(1, 1000000);
+}
+
 }  // namespace
 
 Hold read_hold(const TomlItem& item) {
@@ -84,7 +90,7 @@ Hold read_hold(const TomlItem& item) {
 }
 
 Survey read_survey(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "move", "x", "y", "z", "yaw"});
+  const TomlTable table = item.table({"name", "move", "x", "y", "z", "yaw", "with", "budget"});
   Survey survey;
   survey.origin = table.where();
   survey.name = read_name(table, Sort::survey);
@@ -93,6 +99,8 @@ Survey read_survey(const TomlItem& item) {
   survey.y = optional_range(table, "y", Kind::length);
   survey.z = optional_range(table, "z", Kind::length);
   survey.yaw = optional_range(table, "yaw", Kind::angle);
+  survey.with = optional_use(table, "with", Wanted::survey);
+  survey.budget = optional_budget(table);
   return survey;
 }
 

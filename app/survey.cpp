@@ -1,0 +1,212 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof survey: where a body or the arm can stand.
+#include <algorithm>
+#include <chrono>
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/interrupt.hpp"
+#include "app/progress_line.hpp"
+#include "app/survey_journal.hpp"
+#include "app/survey_output.hpp"
+#include "app/whole_file.hpp"
+#include "checks/studies/judge.hpp"
+#include "checks/studies/slack.hpp"
+#include "scene/cell_file.hpp"
+#include "viewer/survey_map.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct SurveyOptions {
+  std::string cell, survey, csv, json, map, keep, slice;
+  std::vector<std::string> join;
+};
+
+/// "2/5": the second of five. Error: a sentence.
+tl::expected<Slice, std::string> slice_of(const std::string& text) {
+  if (text.empty()) return Slice{};
+  std::size_t part = 0, parts = 0;
+  int read = 0;
+  if (text.size() < 20 && std::sscanf(text.c_str(), "%zu/%zu%n", &part, &parts, &read) == 2 &&
+      static_cast<std::size_t>(read) == text.size() && text.front() != '-' && part >= 1 && part <= parts)
+    return Slice{part - 1, parts};
+  return tl::unexpected(fmt::format("--slice: '{}' is no part of a whole; write K/N such as 2/5, K from 1 to N", text));
+}
+
+/// What can't be asked together, or nothing.
+std::string contradiction(const SurveyOptions& options, const Survey& survey) {
+  const bool writes = !options.csv.empty() || !options.json.empty() || !options.map.empty();
+  if (!options.slice.empty() && options.keep.empty()) return "--slice: a slice is only kept; add --keep FILE";
+  if (!options.slice.empty() && writes)
+    return "--slice: a slice is not the whole survey; leave --csv, --json and --map to the --join of all slices";
+  if (!options.slice.empty() && !options.join.empty()) return "--join: goes without --slice";
+  if (!options.keep.empty() && !options.join.empty()) return "--join: goes without --keep";
+  if (!options.slice.empty() && survey.budget)
+    return "--slice: where a survey with a budget looks next depends on all it has found; leave `budget` out";
+  return {};
+}
+
+/// Tells how much is done and how long the rest takes, on a terminal only.
+std::function<void(std::size_t, std::size_t)> progress_with_time_left(std::size_t known) {
+  const auto tell = terminal_progress();
+  if (!tell) return {};
+  const auto begun = std::chrono::steady_clock::now();
+  return [tell, begun, known](std::size_t done, std::size_t of) {
+    const double spent = std::chrono::duration<double>(std::chrono::steady_clock::now() - begun).count();
+    const double fresh = static_cast<double>(done) - static_cast<double>(std::min(known, done));
+    const double left = fresh > 0 ? spent / fresh * static_cast<double>(of - done) : 0;
+    tell(static_cast<double>(done) / static_cast<double>(of),
+         fmt::format("{} of {} spots, about {:.0f} s left", done, of, left));
+  };
+}
+
+int stopped(const SurveyOptions& options, std::size_t kept) {
+  end_progress();
+  if (options.keep.empty())
+    fmt::print(stderr, "stopped; nothing written, nothing kept (with --keep FILE it could be gone on with)\n");
+  else
+    fmt::print(stderr, "stopped; {} spots are kept in '{}': the same command goes on from there\n", kept, options.keep);
+  return exit_interrupted;
+}
+
+tl::expected<void, std::string> write_outputs(const SurveyOptions& options, const Scene& scene,
+                                              const SurveyResult& result) {
+  const auto write = [](const char* option, const std::string& file,
+                        const std::string& content) -> tl::expected<void, std::string> {
+    if (const auto written = write_whole(file, content); !written)
+      return tl::unexpected(fmt::format("{}: {}", option, written.error()));
+    return {};
+  };
+  if (!options.map.empty()) {
+    const auto png = png_of(render_survey_map({scene, result}));
+    if (!png) return tl::unexpected("--map: " + png.error());
+    if (auto written = write("--map", options.map, *png); !written) return written;
+  }
+  if (!options.csv.empty())
+    if (auto written = write("--csv", options.csv, survey_csv(result)); !written) return written;
+  if (!options.json.empty())
+    if (auto written = write("--json", options.json, survey_json(result)); !written) return written;
+  return {};
+}
+
+/// The spots of all joined files. Error: a sentence.
+tl::expected<std::vector<Spot>, std::string> joined_spots(const SurveyOptions& options, const std::string& key,
+                                                          std::size_t size) {
+  std::vector<Spot> all;
+  for (const auto& file : options.join) {
+    auto spots = journal_spots(file, key);
+    if (!spots) return tl::unexpected("--join: " + spots.error());
+    all.insert(all.end(), spots->begin(), spots->end());
+  }
+  std::vector<char> there(size, 0);
+  for (const Spot& spot : all)
+    if (spot.index < size) there[spot.index] = 1;
+  const auto missing = static_cast<std::size_t>(std::count(there.begin(), there.end(), 0));
+  if (missing > 0)
+    return tl::unexpected(fmt::format(
+        "--join: {} of {} spots are in none of these files; name the files of all slices, each run to its end", missing,
+        size));
+  return all;
+}
+
+int finish(const SurveyOptions& options, const Scene& scene, const SurveyResult& result) {
+  if (const auto written = write_outputs(options, scene, result); !written) return refuse(written.error());
+  if (options.json != "-" && options.csv != "-") put(survey_text(scene, result));
+  return result.best ? exit_pass : exit_fail;
+}
+
+int run_survey(const SurveyOptions& options, const Cell& cell, const Survey& survey, const std::string& key) {
+  const auto slice = slice_of(options.slice);
+  if (!slice) return refuse(slice.error());
+  SurveyRun run;
+  run.stop = stopped_by_interrupt();
+  run.slice = *slice;
+  if (survey.budget) run.budget = static_cast<std::size_t>(*survey.budget);
+  auto built = build_scene(cell, run.stop);
+  if (!built) return refuse(built.error().text());
+  if (run.stop.stop_requested()) return stopped(options, 0);
+  const auto scene = std::make_shared<const Scene>(std::move(*built));
+  const SurveyGrid grid = survey_grid(cell, survey);
+  const SpotJudge judge = judge_of(scene, grid, run.stop);
+
+  std::vector<Spot> known;
+  std::optional<SurveyJournal> journal;
+  std::string trouble;
+  std::size_t kept = 0;
+  if (!options.join.empty()) {
+    auto spots = joined_spots(options, key, grid.size());
+    if (!spots) return refuse(spots.error());
+    known = std::move(*spots);
+  } else if (!options.keep.empty()) {
+    auto opened = SurveyJournal::open(options.keep, key);
+    if (!opened) return refuse("--keep: " + opened.error());
+    journal.emplace(std::move(*opened));
+    known = journal->known();
+    kept = known.size();
+    run.keep = [&](std::span<const Spot> spots) {
+      if (!trouble.empty()) return;
+      if (const auto added = journal->add(spots); !added)
+        trouble = added.error();
+      else
+        kept += spots.size();
+    };
+  }
+  run.told = progress_with_time_left(known.size());
+  SurveyResult result{survey.name, grid, survey_spots(grid, judge, std::move(known), run), std::nullopt, std::nullopt};
+  if (run.stop.stop_requested()) return stopped(options, kept);
+  if (!trouble.empty()) return refuse("--keep: " + trouble);
+  if (!options.slice.empty()) {
+    end_progress();
+    put(fmt::format("slice {} of survey \"{}\": {} spots are kept in '{}'; put all slices together with --join\n",
+                    options.slice, survey.name, result.spots.size(), options.keep));
+    return exit_pass;
+  }
+  result.best = best_spot(result.spots);
+  result.front = pareto_front(result.spots);
+  if (result.best) result.slack_mm = slack_about(grid, result.spots, *result.best, judge, run);
+  end_progress();
+  if (run.stop.stop_requested()) return stopped(options, kept);
+  return finish(options, *scene, result);
+}
+
+int survey(const SurveyOptions& options) {
+  const auto cell = read_cell_file(options.cell);
+  if (!cell) return refuse(cell.error().text());
+  const auto found = std::find_if(cell->surveys.begin(), cell->surveys.end(),
+                                  [&](const Survey& entry) { return entry.name == options.survey; });
+  if (found == cell->surveys.end())
+    return refuse(
+        fmt::format("{}: there is no survey '{}'; name one of its [[survey]] tables", options.cell, options.survey));
+  if (!cell->cycle)
+    return refuse(
+        fmt::format("{}: cycle: there is no [cycle] to prove; add one with `start` and its steps", options.cell));
+  if (const std::string wrong = contradiction(options, *found); !wrong.empty()) return refuse(wrong);
+  const auto key = survey_key(*cell, *found);
+  if (!key) return refuse(key.error());
+  return run_survey(options, *cell, *found, *key);
+}
+
+}  // namespace
+
+void add_survey(CLI::App& program, int& status) {
+  auto options = std::make_shared<SurveyOptions>();
+  CLI::App* command = program.add_subcommand("survey", "prove the cycle with a body or the arm in many places");
+  command->add_option("CELL", options->cell, "the cell file")->required();
+  command->add_option("NAME", options->survey, "which of its [[survey]] tables")->required();
+  command->add_option("--csv", options->csv, "write a line a spot to this file");
+  command->add_option("--json", options->json, "write spots, best, slack and front as JSON; - is standard output");
+  command->add_option("--map", options->map, "draw the map to this PNG file");
+  command->add_option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
+  command->add_option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
+  command->add_option("--join", options->join, "put the kept files of all slices together");
+  command->footer(
+      "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png\n"
+      "On three machines: --slice 1/3 --keep part1 … --slice 3/3 --keep part3, then --join part1 part2 part3");
+  command->callback([options, &status] { status = survey(*options); });
+}
+
+}  // namespace cellproof

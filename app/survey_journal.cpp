@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/survey_journal.hpp"
+
+#include <cerrno>
+#include <cstring>
+#include <fstream>
+#include <iterator>
+#include <utility>
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+#include <sys/file.h>
+#include <unistd.h>
+#include <xxhash.h>
+
+namespace cellproof {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+  if (!in.is_open() || in.bad()) return tl::unexpected(fmt::format("'{}' can't be read", file.string()));
+  return bytes;
+}
+
+std::string hash_of(const std::string& bytes) {
+  const XXH128_hash_t hash = XXH3_128bits(bytes.data(), bytes.size());
+  return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
+}
+
+std::string head_line(const std::string& key) {
+  return Json{{"cellproof_survey", 1}, {"key", key}}.dump() + "\n";
+}
+
+std::string spot_line(const Spot& spot) {
+  const SpotVerdict& verdict = spot.verdict;
+  const auto number = [](const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); };
+  return Json{{"spot", spot.index},   {"pass", verdict.pass},           {"reason", verdict.reason},
+              {"step", verdict.step}, {"score", number(verdict.score)}, {"cycle_time_s", number(verdict.cycle_time_s)}}
+             .dump() +
+         "\n";
+}
+
+std::optional<Spot> spot_of_line(const std::string& line) {
+  const Json entry = Json::parse(line, nullptr, false);
+  if (!entry.is_object()) return std::nullopt;
+  const auto is = [&](const char* name, auto test) { return entry.contains(name) && test(entry[name]); };
+  const auto text = [](const Json& value) { return value.is_string(); };
+  const auto number = [](const Json& value) { return value.is_number() || value.is_null(); };
+  if (!is("spot", [](const Json& value) { return value.is_number_unsigned(); }) ||
+      !is("pass", [](const Json& value) { return value.is_boolean(); }) || !is("reason", text) || !is("step", text) ||
+      !is("score", number) || !is("cycle_time_s", number))
+    return std::nullopt;
+  const auto optional = [&](const char* name) {
+    return entry[name].is_null() ? std::nullopt : std::optional<double>(entry[name].get<double>());
+  };
+  return Spot{entry["spot"].get<std::size_t>(),
+              {entry["pass"].get<bool>(), entry["reason"].get<std::string>(), entry["step"].get<std::string>(),
+               optional("score"), optional("cycle_time_s")}};
+}
+
+/// What a file holds, and how much of it is whole.
+struct Kept {
+  std::vector<Spot> spots;
+  std::size_t whole = 0;  ///< bytes
+};
+
+tl::expected<Kept, std::string> parse(const std::string& file, const std::string& bytes, const std::string& key) {
+  const std::string head = head_line(key);
+  if (bytes.size() < head.size() && head.starts_with(bytes)) return Kept{};  // torn at its very beginning
+  if (!bytes.starts_with(head))
+    return tl::unexpected(
+        bytes.starts_with("{\"cellproof_survey\"")
+            ? fmt::format(
+                  "'{}' was kept of another survey, or the cell or a model has changed since; name another file", file)
+            : fmt::format("'{}' holds no kept survey; name another file", file));
+  Kept kept;
+  kept.whole = head.size();
+  while (kept.whole < bytes.size()) {
+    const std::size_t end = bytes.find('\n', kept.whole);
+    if (end == std::string::npos) break;
+    auto spot = spot_of_line(bytes.substr(kept.whole, end - kept.whole));
+    if (!spot) break;
+    kept.spots.push_back(std::move(*spot));
+    kept.whole = end + 1;
+  }
+  return kept;
+}
+
+bool write_all(int handle, const std::string& bytes) {
+  for (std::size_t done = 0; done < bytes.size();) {
+    const ssize_t count = ::write(handle, bytes.data() + done, bytes.size() - done);
+    if (count < 0 && errno == EINTR) continue;
+    if (count <= 0) return false;
+    done += static_cast<std::size_t>(count);
+  }
+  return true;
+}
+
+std::string not_written(const std::string& file) {
+  return fmt::format("'{}' can't be written: {}", file, std::strerror(errno));
+}
+
+}  // namespace
+
+tl::expected<std::string, std::string> survey_key(const Cell& cell, const Survey& survey) {
+  auto text = bytes_of(cell.file);
+  if (!text) return text;
+  std::string all = hash_of(*text) + survey.name;
+  std::vector<const Shape*> shapes;
+  for (const auto& body : cell.bodies) shapes.push_back(&body.shape);
+  for (const auto& part : cell.parts) shapes.push_back(&part.shape);
+  for (const Shape* shape : shapes) {
+    const auto* mesh = std::get_if<MeshSource>(shape);
+    if (!mesh) continue;
+    const auto bytes = bytes_of(cell.file.parent_path() / mesh->file);
+    if (!bytes) return bytes;
+    all += hash_of(*bytes);
+  }
+  return hash_of(all);
+}
+
+tl::expected<SurveyJournal, std::string> SurveyJournal::open(const std::string& file, const std::string& key) {
+  const int handle = ::open(file.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+  if (handle < 0) return tl::unexpected(not_written(file));
+  SurveyJournal journal(handle);
+  if (::flock(handle, LOCK_EX | LOCK_NB) != 0)
+    return tl::unexpected(fmt::format("'{}' is in use by another survey; wait for it, or name another file", file));
+  const auto bytes = bytes_of(file);
+  if (!bytes) return tl::unexpected(bytes.error());
+  auto kept = parse(file, *bytes, key);
+  if (!kept) return tl::unexpected(kept.error());
+  journal.known_ = std::move(kept->spots);
+  if (::ftruncate(handle, static_cast<off_t>(kept->whole)) != 0 || ::lseek(handle, 0, SEEK_END) < 0)
+    return tl::unexpected(not_written(file));
+  if (kept->whole == 0 && !write_all(handle, head_line(key))) return tl::unexpected(not_written(file));
+  return journal;
+}
+
+SurveyJournal::SurveyJournal(SurveyJournal&& other) noexcept
+    : handle_(std::exchange(other.handle_, -1)), known_(std::move(other.known_)) {}
+
+SurveyJournal::~SurveyJournal() {
+  if (handle_ >= 0) ::close(handle_);
+}
+
+tl::expected<void, std::string> SurveyJournal::add(std::span<const Spot> spots) {
+  std::string lines;
+  for (const Spot& spot : spots) lines += spot_line(spot);
+  if (!write_all(handle_, lines) || ::fdatasync(handle_) != 0)
+    return tl::unexpected(fmt::format("the kept spots can't be written: {}", std::strerror(errno)));
+  return {};
+}
+
+tl::expected<std::vector<Spot>, std::string> journal_spots(const std::string& file, const std::string& key) {
+  const auto bytes = bytes_of(file);
+  if (!bytes) return tl::unexpected(bytes.error());
+  auto kept = parse(file, *bytes, key);
+  if (!kept) return tl::unexpected(kept.error());
+  return std::move(kept->spots);
+}
+
+}  // namespace cellproof

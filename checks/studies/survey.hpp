@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Where things can stand: every placement proved, the best one and how far it may be off.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <vector>
+
+#include "checks/studies/spot.hpp"
+#include "checks/studies/survey_grid.hpp"
+
+namespace cellproof {
+
+/// Which part of the spots is looked at: those with index % parts == part.
+struct Slice {
+  std::size_t part = 0, parts = 1;
+};
+
+/// How a survey is run. Results do not depend on `threads`.
+struct SurveyRun {
+  int threads = 0;  ///< 0: all
+  std::stop_token stop{};
+  Slice slice;
+  std::optional<std::size_t> budget;                             ///< placements at most; coarse to fine then
+  std::function<void(std::size_t done, std::size_t of)> told{};  ///< progress; may be empty
+  std::function<void(std::span<const Spot>)> keep{};             ///< given each round's spots, in order; may be empty
+};
+
+/// The spots of the slice in the order of their index, `known` ones not proved again. Incomplete once stop is
+/// requested: what is there is right.
+std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, std::vector<Spot> known,
+                               const SurveyRun& run);
+
+/// Place in `spots` of the passing spot with the greatest score, ties to the lowest index. Nothing if none passes.
+std::optional<std::size_t> best_spot(const std::vector<Spot>& spots);
+
+/// Everything that a survey found.
+struct SurveyResult {
+  std::string survey;
+  SurveyGrid grid;
+  std::vector<Spot> spots;           ///< in the order of their index
+  std::optional<std::size_t> best;   ///< place in `spots`
+  std::optional<double> slack_mm;    ///< about the best: see slack.hpp
+  std::vector<std::size_t> front{};  ///< see pareto_front
+};
+
+/// Passing spots that no other beats in both cycle time and score, the fastest first: places in `spots`.
+std::vector<std::size_t> pareto_front(const std::vector<Spot>& spots);
+
+}  // namespace cellproof

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/studies/survey_grid.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace cellproof {
+
+namespace {
+
+constexpr std::size_t axes = 4;
+
+MoverGrid mover_grid(const Survey& survey) {
+  MoverGrid grid;
+  grid.mover = survey.move;
+  const std::array<const std::optional<Range>*, axes> ranges{&survey.x, &survey.y, &survey.z, &survey.yaw};
+  for (std::size_t i = 0; i < axes; ++i) {
+    grid.surveyed[i] = ranges[i]->has_value();
+    grid.values[i] = grid.surveyed[i] ? values_of(**ranges[i]) : std::vector<double>{0};
+    grid.step[i] = grid.surveyed[i] ? (*ranges[i])->step : 0;
+  }
+  return grid;
+}
+
+}  // namespace
+
+std::vector<double> values_of(const Range& range) {
+  const double steps = (range.to - range.from) / range.step;
+  const auto whole = static_cast<long>(std::floor(steps + 1e-9));
+  std::vector<double> values;
+  for (long i = 0; i <= whole; ++i) values.push_back(range.from + static_cast<double>(i) * range.step);
+  if (steps - static_cast<double>(whole) > 1e-9)
+    values.push_back(range.to);
+  else
+    values.back() = range.to;
+  return values;
+}
+
+std::size_t SurveyGrid::size() const {
+  std::size_t size = 1;
+  for (const std::size_t count : counts()) size *= count;
+  return size;
+}
+
+std::vector<std::size_t> SurveyGrid::counts() const {
+  std::vector<std::size_t> all;
+  for (const auto& mover : movers)
+    for (const auto& values : mover.values) all.push_back(values.size());
+  return all;
+}
+
+std::vector<std::size_t> SurveyGrid::places_of(std::size_t index) const {
+  std::vector<std::size_t> places;
+  for (const std::size_t count : counts()) {
+    places.push_back(index % count);
+    index /= count;
+  }
+  return places;
+}
+
+std::size_t SurveyGrid::index_of(const std::vector<std::size_t>& places) const {
+  const auto all = counts();
+  std::size_t index = 0;
+  for (std::size_t i = all.size(); i-- > 0;) index = index * all[i] + places[i];
+  return index;
+}
+
+std::vector<Placement> SurveyGrid::placements(std::size_t index) const {
+  const auto places = places_of(index);
+  std::vector<Placement> all;
+  for (std::size_t m = 0; m < movers.size(); ++m) {
+    const auto value = [&](SurveyAxis axis) {
+      const auto i = static_cast<std::size_t>(axis);
+      return movers[m].values[i][places[m * axes + i]];
+    };
+    all.push_back({{value(SurveyAxis::x), value(SurveyAxis::y), value(SurveyAxis::z)}, value(SurveyAxis::yaw)});
+  }
+  return all;
+}
+
+bool SurveyGrid::same_layer(std::size_t a, std::size_t b) const {
+  const auto of_a = places_of(a), of_b = places_of(b);
+  return std::equal(of_a.begin() + 2, of_a.end(), of_b.begin() + 2);
+}
+
+SurveyGrid survey_grid(const Cell& cell, const Survey& survey) {
+  SurveyGrid grid;
+  grid.movers.push_back(mover_grid(survey));
+  for (const auto& other : cell.surveys)
+    if (other.name == survey.with) grid.movers.push_back(mover_grid(other));
+  return grid;
+}
+
+}  // namespace cellproof
