@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <optional>
 
 #include "kinematics/arm_structure.hpp"
@@ -80,6 +81,16 @@ Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference
 
 /// Lengths over the length scale, and sines, below this are zero: the joint that they would fix is free.
 inline constexpr double vanishing = 1e-10;
+
+/// Below this the terms that a closed form's route leaves out are left to Newton's iteration.
+inline constexpr double nearly_vanishing = 1e-6;
+
+/// constant + cosine cos φ + sine sin φ
+struct CircularForm {
+  double constant = 0, cosine = 0, sine = 0;
+  double at(double angle) const { return constant + cosine * std::cos(angle) + sine * std::sin(angle); }
+  double slope(double angle) const { return sine * std::cos(angle) - cosine * std::sin(angle); }
+};
 
 /// The angle in [0, pi] from 1 − cos and 1 + cos, times any common factor > 0. Nothing if it is not real; a miss by
 /// less than 1e-9 counts as touching.

@@ -53,22 +53,13 @@ class Shoulder {
   }
 
  private:
-  /// Below this the terms that a route leaves out are left to Newton's iteration.
-  static constexpr double nearly_vanishing = 1e-6;
-
-  /// A form constant + cosine cos φ + sine sin φ.
-  struct Linear {
-    double constant = 0, cosine = 0, sine = 0;
-    double at(double phi) const { return constant + cosine * std::cos(phi) + sine * std::sin(phi); }
-  };
-
   // The centre in frame 1, before θ2 turns it: (beside_x, beside_y), and along axis 2 `lift`.
-  const Linear& beside_x() const { return middle_[0]; }
-  const Linear& beside_y() const { return middle_[1]; }
-  const Linear& lift() const { return middle_[2]; }
+  const CircularForm& beside_x() const { return middle_[0]; }
+  const CircularForm& beside_y() const { return middle_[1]; }
+  const CircularForm& lift() const { return middle_[2]; }
 
   /// What θ2 must add to the squared distance: centre² − (…) = 2 a1 (cos θ2 x − sin θ2 y).
-  Linear distance_gap() const {
+  CircularForm distance_gap() const {
     const Vector3d offset = axes_.middle.linear().transpose() * axes_.middle.translation();
     const double fixed = first_.a * first_.a + axes_.middle.translation().squaredNorm() + reach_ * reach_ +
                          height_ * height_ + 2 * offset.z() * height_;
@@ -76,8 +67,8 @@ class Shoulder {
   }
 
   /// What θ2 must add to the height: centre_z − (…) = sin α1 (sin θ2 x + cos θ2 y).
-  Linear height_gap() const {
-    const Linear along = lift();
+  CircularForm height_gap() const {
+    const CircularForm along = lift();
     const double c = first_.tilt.cosine;
     return {centre_.z() - c * along.constant, -c * along.cosine, -c * along.sine};
   }
@@ -106,7 +97,7 @@ class Shoulder {
   Joints reference_;
   Candidates& found_;
   const NormalLink& first_ = axes_.first;
-  std::array<Linear, 3> middle_;
+  std::array<CircularForm, 3> middle_;
   double reach_ = 0, lead_ = 0, height_ = 0;
 };
 
@@ -142,20 +133,20 @@ void Shoulder::by_parallel_axes() {
 
 /// Axes 1 and 2 meet: the distance holds no θ2.
 void Shoulder::by_distance() {
-  const Linear gap = distance_gap();
+  const CircularForm gap = distance_gap();
   for (const double phi : roots_of(gap.constant, gap.cosine, gap.sine)) second_from_height(phi);
 }
 
 /// Axes 1 and 2 are parallel: the height holds no θ2.
 void Shoulder::by_height() {
-  const Linear gap = height_gap();
+  const CircularForm gap = height_gap();
   for (const double phi : roots_of(gap.constant, gap.cosine, gap.sine)) second_from_distance(phi);
 }
 
 void Shoulder::by_both() {
-  const Linear distance = distance_gap(), height = height_gap(), x = beside_x(), y = beside_y();
+  const CircularForm distance = distance_gap(), height = height_gap(), x = beside_x(), y = beside_y();
   const double s = first_.tilt.sine, a = 2 * first_.a;
-  const auto square_of = [](const Linear& form, double factor) {
+  const auto square_of = [](const CircularForm& form, double factor) {
     return squared(factor * form.constant, factor * form.cosine, factor * form.sine);
   };
   const TrigonometricPolynomial balance =

@@ -36,18 +36,8 @@ class Hand {
   }
 
  private:
-  /// Below this the terms that a route leaves out are left to Newton's iteration.
-  static constexpr double nearly_vanishing = 1e-6;
-
-  /// constant + cosine cos θ1 + sine sin θ1
-  struct Linear {
-    double constant = 0, cosine = 0, sine = 0;
-    double at(double angle) const { return constant + cosine * std::cos(angle) + sine * std::sin(angle); }
-    double slope(double angle) const { return sine * std::cos(angle) - cosine * std::sin(angle); }
-  };
-
   /// A vector's part along the common direction, which θ1 turns.
-  Linear along(const Vector3d& v) const {
+  CircularForm along(const Vector3d& v) const {
     return {common_.z() * v.z(), common_.x() * v.x() + common_.y() * v.y(), common_.x() * v.y() - common_.y() * v.x()};
   }
   Vector3d common_direction(double first) const {
@@ -56,9 +46,9 @@ class Hand {
   }
 
   /// sin α4 a5 sin θ5, from the hand's distance from the plane of motion.
-  Linear offset() const {
+  CircularForm offset() const {
     const double fixed = axes_.link1.d + flip2_ * axes_.link2.d + flip_ * axes_.after.d;
-    Linear form = along(axes_.target.translation());
+    CircularForm form = along(axes_.target.translation());
     form.constant -= fixed + common_.dot(axes_.before.translation());
     form = {flip_ * form.constant, flip_ * form.cosine, flip_ * form.sine};
     form.constant -= fourth_.tilt.cosine * fifth_.d;
@@ -66,19 +56,19 @@ class Hand {
   }
 
   /// sin α4 sin α5 cos θ5, from the lean of axis 6.
-  Linear lean() const {
-    const Linear form = along(axes_.target.linear().col(2));
+  CircularForm lean() const {
+    const CircularForm form = along(axes_.target.linear().col(2));
     return {fourth_.tilt.cosine * fifth_.tilt.cosine - flip_ * form.constant, -flip_ * form.cosine, -flip_ * form.sine};
   }
 
   struct FirstAndFifth {
     double first = 0, fifth = 0;
   };
-  FirstAndFifth refined(FirstAndFifth angles, const Linear& sine, const Linear& cosine) const;
+  FirstAndFifth refined(FirstAndFifth angles, const CircularForm& sine, const CircularForm& cosine) const;
   void by_offset();
   void by_lean();
   void by_both();
-  AngleRoots first_angles(const Linear& zero);
+  AngleRoots first_angles(const CircularForm& zero);
   void with_first(double first);
   void with_first_and_fifth(double first, double fifth);
   void with_sixth(double first, double fifth, double sixth);
@@ -95,7 +85,7 @@ class Hand {
   const double flip_ = axes_.link2.tilt.cosine > 0 ? flip2_ : -flip2_;
 };
 
-AngleRoots Hand::first_angles(const Linear& zero) {
+AngleRoots Hand::first_angles(const CircularForm& zero) {
   AngleRoots roots = roots_of(zero.constant, zero.cosine, zero.sine, vanishing);
   if (roots.everywhere) {
     found_.singular = true;
@@ -111,7 +101,7 @@ void Hand::by_offset() {
 
 /// Axes 5 and 6 are parallel: the lean holds no θ5.
 void Hand::by_lean() {
-  const Linear sine = offset();
+  const CircularForm sine = offset();
   const double full = fourth_.tilt.sine * fifth_.a;
   for (const double first : first_angles(lean())) {
     const auto off_quarter = angle_between(1 - sine.at(first) / full, 1 + sine.at(first) / full);
@@ -121,7 +111,7 @@ void Hand::by_lean() {
 }
 
 void Hand::by_both() {
-  const Linear sine = offset(), cosine = lean();
+  const CircularForm sine = offset(), cosine = lean();
   const double a = fifth_.a, s5 = fifth_.tilt.sine, s4 = fourth_.tilt.sine;
   TrigonometricPolynomial unit_circle = squared(a * cosine.constant, a * cosine.cosine, a * cosine.sine) +
                                         squared(s5 * sine.constant, s5 * sine.cosine, s5 * sine.sine);
@@ -139,7 +129,7 @@ void Hand::by_both() {
 }
 
 /// Newton's iteration on both conditions: an elimination leaves few digits where sin α4 or a5 is small.
-Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const Linear& sine, const Linear& cosine) const {
+Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const CircularForm& sine, const CircularForm& cosine) const {
   const double full_sine = fourth_.tilt.sine * fifth_.a, full_cosine = fourth_.tilt.sine * fifth_.tilt.sine;
   FirstAndFifth best = angles;
   double least = std::numeric_limits<double>::infinity();
