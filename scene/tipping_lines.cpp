@@ -5,36 +5,19 @@
 #include <cmath>
 #include <limits>
 
+#include "scene/convex_outline.hpp"
+
 namespace cellproof {
 
 namespace {
 
-double turn(const Vector2d& a, const Vector2d& b, const Vector2d& c) {
-  return (b - a).x() * (c - a).y() - (b - a).y() * (c - a).x();
-}
-
-/// Corners of the hull of the centres that have no radius, counter-clockwise, none on an edge (A. M. Andrew, 1979).
-std::vector<Disk> hull_of_points(const std::vector<Disk>& disks) {
+/// The outline's corners of the centres that have no radius, as disks.
+std::vector<Disk> corners_of_points(const std::vector<Disk>& disks) {
   std::vector<Vector2d> points;
   for (const Disk& disk : disks)
     if (disk.radius <= 0) points.push_back(disk.centre);
-  std::sort(points.begin(), points.end(),
-            [](const Vector2d& a, const Vector2d& b) { return a.x() != b.x() ? a.x() < b.x() : a.y() < b.y(); });
-  points.erase(std::unique(points.begin(), points.end()), points.end());
-  std::vector<Vector2d> hull;
-  const auto add_side = [&](auto from, auto to) {
-    const std::size_t start = hull.size();
-    for (; from != to; ++from) {
-      while (hull.size() >= start + 2 && turn(hull[hull.size() - 2], hull.back(), *from) <= 0) hull.pop_back();
-      hull.push_back(*from);
-    }
-    if (hull.size() > start + 1) hull.pop_back();  // the last begins the other side
-  };
-  add_side(points.begin(), points.end());
-  add_side(points.rbegin(), points.rend());
-  if (points.size() == 1) hull.assign(1, points.front());
   std::vector<Disk> corners;
-  for (const Vector2d& corner : hull) corners.push_back({corner, 0});
+  for (const Vector2d& corner : convex_outline(std::move(points))) corners.push_back({corner, 0});
   return corners;
 }
 
@@ -86,7 +69,7 @@ void add_ends(const std::vector<Disk>& all, std::vector<TippingLine>& lines) {
 }  // namespace
 
 std::vector<TippingLine> tipping_lines(const std::vector<Disk>& disks) {
-  std::vector<Disk> all = hull_of_points(disks);
+  std::vector<Disk> all = corners_of_points(disks);
   const bool flat = all.size() == 2;
   for (const Disk& disk : disks)
     if (disk.radius > 0) all.push_back(disk);

@@ -109,7 +109,7 @@ std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& 
     const Heart& heart = all[static_cast<std::size_t>(blocked.body)];
     if (heart.pixels == 0) continue;
     const std::string& name = scene.bodies[static_cast<std::size_t>(blocked.body)].name;
-    notes.push_back({fmt::format("{}: {} of the picture", name, per_cent(blocked.share)), heart.at, palette::marked});
+    notes.push_back({fmt::format("{}: {:.1f} % of the picture", name, 100 * blocked.share), heart.at, palette::marked});
   }
   return notes;
 }

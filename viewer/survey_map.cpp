@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "checks/studies/reason_letters.hpp"
-#include "scene/named_entry.hpp"
 #include "viewer/canvas.hpp"
 #include "viewer/furniture.hpp"
 #include "viewer/palette.hpp"
@@ -53,11 +52,6 @@ struct PanelView {
   }
 };
 
-int parent_frame_of_mover(const Scene& scene, const std::string& mover) {
-  const int frame = mover == "base" ? scene.base_frame : scene.frame_named(mover);
-  return scene.frames[static_cast<std::size_t>(frame)].parent;
-}
-
 /// Bodies that the survey carries along are no landmarks.
 bool stands_still(const Scene& scene, const Arrangement& stated, const SceneBody& body, const SurveyGrid& grid) {
   return body.kind == BodyKind::surroundings &&
@@ -80,9 +74,9 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
   const Joints start = scene.cell.cycle->start;
   const auto world = world_poses(scene, stated, start);
   Plan plan;
-  plan.view_in_world = world[static_cast<std::size_t>(parent_frame_of_mover(scene, mover.mover))];
-  const int frame = mover.mover == "base" ? scene.base_frame : scene.frame_named(mover.mover);
-  plan.stated = scene.frames[static_cast<std::size_t>(frame)].in_parent.translation().head<2>();
+  const Frame& frame = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover.mover))];
+  plan.view_in_world = world[static_cast<std::size_t>(frame.parent)];
+  plan.stated = frame.in_parent.translation().head<2>();
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     if (stated.present[i] && stands_still(scene, stated, scene.bodies[i], grid))
       plan.outlines.push_back(

@@ -2,7 +2,7 @@
 // A survey seen from above: every spot to scale with what stands around it, a panel a layer.
 #pragma once
 
-#include "checks/studies/survey.hpp"
+#include "checks/studies/survey_result.hpp"
 #include "scene/scene.hpp"
 #include "viewer/image.hpp"
 
