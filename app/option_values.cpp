@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/option_values.hpp"
 
+#include <filesystem>
+
 #include <fmt/format.h>
 
 #include "scene/units.hpp"
@@ -28,6 +30,11 @@ tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text) {
 }
 tl::expected<Vector3d, std::string> angles_of_option(const std::string& text) {
   return values_of<3>(text, Kind::angle);
+}
+
+bool names_png(const std::string& file) {
+  const std::string ending = std::filesystem::path(file).extension().string();
+  return ending.empty() || ending == ".png" || ending == ".PNG";
 }
 
 }  // namespace cellproof

@@ -14,4 +14,7 @@ tl::expected<Joints, std::string> joints_of_option(const std::string& text);
 tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text);
 tl::expected<Vector3d, std::string> angles_of_option(const std::string& text);
 
+/// A picture is a PNG file; a name with another ending would mislead.
+bool names_png(const std::string& file);
+
 }  // namespace cellproof

@@ -140,14 +140,8 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   return exit_pass;
 }
 
-/// A picture is a PNG file; a name that says otherwise would mislead.
-bool names_other_format(const std::filesystem::path& file) {
-  const std::string ending = file.extension().string();
-  return !ending.empty() && ending != ".png" && ending != ".PNG";
-}
-
 int picture(const PictureOptions& options) {
-  if (names_other_format(options.out))
+  if (!names_png(options.out))
     return refuse(fmt::format("--out: '{}' is not a PNG file's name; let it end in .png", options.out));
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());

@@ -8,12 +8,13 @@
 
 #include "app/commands.hpp"
 #include "app/interrupt.hpp"
+#include "app/option_values.hpp"
 #include "app/progress_line.hpp"
 #include "app/survey_journal.hpp"
 #include "app/survey_output.hpp"
 #include "app/whole_file.hpp"
 #include "checks/studies/judge.hpp"
-#include "checks/studies/slack.hpp"
+#include "checks/studies/survey_result.hpp"
 #include "scene/cell_file.hpp"
 #include "viewer/survey_map.hpp"
 
@@ -45,8 +46,12 @@ std::string contradiction(const SurveyOptions& options, const Survey& survey) {
     return "--slice: a slice is not the whole survey; leave --csv, --json and --map to the --join of all slices";
   if (!options.slice.empty() && !options.join.empty()) return "--join: goes without --slice";
   if (!options.keep.empty() && !options.join.empty()) return "--join: goes without --keep";
-  if (!options.slice.empty() && survey.budget)
-    return "--slice: where a survey with a budget looks next depends on all it has found; leave `budget` out";
+  if (survey.budget && (!options.slice.empty() || !options.join.empty()))
+    return "--slice, --join: where a survey with a budget looks next depends on all it has found; leave `budget` out";
+  if ((options.csv == "-") + (options.json == "-") + (options.map == "-") > 1)
+    return "--csv, --json, --map: only one of them can go to standard output";
+  if (!options.map.empty() && !names_png(options.map))
+    return fmt::format("--map: '{}' is not a PNG file's name; let it end in .png", options.map);
   return {};
 }
 
@@ -65,7 +70,6 @@ std::function<void(std::size_t, std::size_t)> progress_with_time_left(std::size_
 }
 
 int stopped(const SurveyOptions& options, std::size_t kept) {
-  end_progress();
   if (options.keep.empty())
     fmt::print(stderr, "stopped; nothing written, nothing kept (with --keep FILE it could be gone on with)\n");
   else
@@ -115,62 +119,73 @@ tl::expected<std::vector<Spot>, std::string> joined_spots(const SurveyOptions& o
 
 int finish(const SurveyOptions& options, const Scene& scene, const SurveyResult& result) {
   if (const auto written = write_outputs(options, scene, result); !written) return refuse(written.error());
-  if (options.json != "-" && options.csv != "-") put(survey_text(scene, result));
+  if (options.json != "-" && options.csv != "-" && options.map != "-") put(survey_text(scene, result));
   return result.best ? exit_pass : exit_fail;
 }
 
-int run_survey(const SurveyOptions& options, const Cell& cell, const Survey& survey, const std::string& key) {
-  const auto slice = slice_of(options.slice);
-  if (!slice) return refuse(slice.error());
-  SurveyRun run;
-  run.stop = stopped_by_interrupt();
-  run.slice = *slice;
-  if (survey.budget) run.budget = static_cast<std::size_t>(*survey.budget);
+int finish_slice(const SurveyOptions& options, const Survey& survey, std::size_t spots) {
+  put(fmt::format("slice {} of survey \"{}\": {} spots are kept in '{}'; put all slices together with --join\n",
+                  options.slice, survey.name, spots, options.keep));
+  return exit_pass;
+}
+
+/// What is known before the survey begins, and where what it finds is kept.
+struct SpotStore {
+  std::vector<Spot> known;
+  std::optional<SurveyJournal> journal;
+  std::size_t kept() const { return journal ? journal->count() : 0; }
+};
+
+tl::expected<SpotStore, std::string> open_store(const SurveyOptions& options, const std::string& key,
+                                                std::size_t size) {
+  SpotStore store;
+  if (!options.join.empty()) {
+    auto spots = joined_spots(options, key, size);
+    if (!spots) return tl::unexpected(spots.error());
+    store.known = std::move(*spots);
+  } else if (!options.keep.empty()) {
+    auto journal = SurveyJournal::open(options.keep, key);
+    if (!journal) return tl::unexpected("--keep: " + journal.error());
+    store.known = journal->known();
+    store.journal.emplace(std::move(*journal));
+  }
+  return store;
+}
+
+int run_survey(const SurveyOptions& options, const Cell& cell, const Survey& survey, SurveyRun run) {
+  const auto key = survey_key(cell, survey);
+  if (!key) return refuse(key.error());
   auto built = build_scene(cell, run.stop);
   if (!built) return refuse(built.error().text());
   if (run.stop.stop_requested()) return stopped(options, 0);
   const auto scene = std::make_shared<const Scene>(std::move(*built));
   const SurveyGrid grid = survey_grid(cell, survey);
   const SpotJudge judge = judge_of(scene, grid, run.stop);
+  auto store = open_store(options, *key, grid.size());
+  if (!store) return refuse(store.error());
+  if (store->journal) run.keep = [&](std::span<const Spot> spots) { return store->journal->add(spots); };
+  run.told = progress_with_time_left(store->known.size());
 
-  std::vector<Spot> known;
-  std::optional<SurveyJournal> journal;
-  std::string trouble;
-  std::size_t kept = 0;
-  if (!options.join.empty()) {
-    auto spots = joined_spots(options, key, grid.size());
-    if (!spots) return refuse(spots.error());
-    known = std::move(*spots);
-  } else if (!options.keep.empty()) {
-    auto opened = SurveyJournal::open(options.keep, key);
-    if (!opened) return refuse("--keep: " + opened.error());
-    journal.emplace(std::move(*opened));
-    known = journal->known();
-    kept = known.size();
-    run.keep = [&](std::span<const Spot> spots) {
-      if (!trouble.empty()) return;
-      if (const auto added = journal->add(spots); !added)
-        trouble = added.error();
-      else
-        kept += spots.size();
-    };
-  }
-  run.told = progress_with_time_left(known.size());
-  SurveyResult result{survey.name, grid, survey_spots(grid, judge, std::move(known), run), std::nullopt, std::nullopt};
-  if (run.stop.stop_requested()) return stopped(options, kept);
-  if (!trouble.empty()) return refuse("--keep: " + trouble);
-  if (!options.slice.empty()) {
-    end_progress();
-    put(fmt::format("slice {} of survey \"{}\": {} spots are kept in '{}'; put all slices together with --join\n",
-                    options.slice, survey.name, result.spots.size(), options.keep));
-    return exit_pass;
-  }
-  result.best = best_spot(result.spots);
-  result.front = pareto_front(result.spots);
-  if (result.best) result.slack_mm = slack_about(grid, result.spots, *result.best, judge, run);
+  auto spots = survey_spots(grid, judge, store->known, run);
   end_progress();
-  if (run.stop.stop_requested()) return stopped(options, kept);
+  if (store->journal && !store->journal->trouble().empty()) return refuse("--keep: " + store->journal->trouble());
+  if (run.stop.stop_requested()) return stopped(options, store->kept());
+  if (!options.slice.empty()) return finish_slice(options, survey, spots.size());
+  const SurveyResult result = sum_up(survey.name, grid, std::move(spots), judge, run);
+  if (run.stop.stop_requested()) return stopped(options, store->kept());
   return finish(options, *scene, result);
+}
+
+/// The run that the options ask for. Error: a sentence.
+tl::expected<SurveyRun, std::string> run_of(const SurveyOptions& options, const Survey& survey) {
+  if (const std::string wrong = contradiction(options, survey); !wrong.empty()) return tl::unexpected(wrong);
+  const auto slice = slice_of(options.slice);
+  if (!slice) return tl::unexpected(slice.error());
+  SurveyRun run;
+  run.stop = stopped_by_interrupt();
+  run.slice = *slice;
+  if (survey.budget) run.budget = static_cast<std::size_t>(*survey.budget);
+  return run;
 }
 
 int survey(const SurveyOptions& options) {
@@ -184,10 +199,9 @@ int survey(const SurveyOptions& options) {
   if (!cell->cycle)
     return refuse(
         fmt::format("{}: cycle: there is no [cycle] to prove; add one with `start` and its steps", options.cell));
-  if (const std::string wrong = contradiction(options, *found); !wrong.empty()) return refuse(wrong);
-  const auto key = survey_key(*cell, *found);
-  if (!key) return refuse(key.error());
-  return run_survey(options, *cell, *found, *key);
+  const auto run = run_of(options, *found);
+  if (!run) return refuse(run.error());
+  return run_survey(options, *cell, *found, *run);
 }
 
 }  // namespace

@@ -142,18 +142,24 @@ tl::expected<SurveyJournal, std::string> SurveyJournal::open(const std::string& 
 }
 
 SurveyJournal::SurveyJournal(SurveyJournal&& other) noexcept
-    : handle_(std::exchange(other.handle_, -1)), known_(std::move(other.known_)) {}
+    : handle_(std::exchange(other.handle_, -1)),
+      known_(std::move(other.known_)),
+      added_(other.added_),
+      trouble_(std::move(other.trouble_)) {}
 
 SurveyJournal::~SurveyJournal() {
   if (handle_ >= 0) ::close(handle_);
 }
 
-tl::expected<void, std::string> SurveyJournal::add(std::span<const Spot> spots) {
+bool SurveyJournal::add(std::span<const Spot> spots) {
   std::string lines;
   for (const Spot& spot : spots) lines += spot_line(spot);
-  if (!write_all(handle_, lines) || ::fdatasync(handle_) != 0)
-    return tl::unexpected(fmt::format("the kept spots can't be written: {}", std::strerror(errno)));
-  return {};
+  if (!write_all(handle_, lines) || ::fdatasync(handle_) != 0) {
+    trouble_ = fmt::format("what was found can't be kept: {}", std::strerror(errno));
+    return false;
+  }
+  added_ += spots.size();
+  return true;
 }
 
 tl::expected<std::vector<Spot>, std::string> journal_spots(const std::string& file, const std::string& key) {

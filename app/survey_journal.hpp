@@ -27,14 +27,18 @@ class SurveyJournal {
   SurveyJournal& operator=(SurveyJournal&&) = delete;
   ~SurveyJournal();
 
-  const std::vector<Spot>& known() const { return known_; }
-  /// Adds spots at the end and sees that they are on the disk. Error: a sentence.
-  tl::expected<void, std::string> add(std::span<const Spot> spots);
+  const std::vector<Spot>& known() const { return known_; }  ///< what it held when it was opened
+  std::size_t count() const { return known_.size() + added_; }
+  /// Adds spots at the end and sees that they are on the disk; false if that fails, see trouble().
+  bool add(std::span<const Spot> spots);
+  const std::string& trouble() const { return trouble_; }  ///< a sentence, empty if there was none
 
  private:
   explicit SurveyJournal(int handle) : handle_(handle) {}
   int handle_ = -1;
   std::vector<Spot> known_;
+  std::size_t added_ = 0;
+  std::string trouble_;
 };
 
 /// The spots of a file that is not open. Error: a sentence.

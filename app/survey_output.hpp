@@ -4,7 +4,7 @@
 
 #include <string>
 
-#include "checks/studies/survey.hpp"
+#include "checks/studies/survey_result.hpp"
 #include "scene/scene.hpp"
 
 namespace cellproof {

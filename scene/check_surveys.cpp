@@ -1,22 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
-#include <cmath>
 
 #include <fmt/format.h>
 
 #include "scene/cell_tables.hpp"
+#include "scene/survey_range.hpp"
 
 namespace cellproof {
 namespace {
 
 constexpr double most_spots = 1e6;
 
-double count_of(const std::optional<Range>& range) {
-  return range ? std::ceil((range->to - range->from) / range->step - 1e-9) + 1 : 1;
-}
-
 double spots_of(const Survey& survey) {
-  return count_of(survey.x) * count_of(survey.y) * count_of(survey.z) * count_of(survey.yaw);
+  double spots = 1;
+  for (const auto* range : {&survey.x, &survey.y, &survey.z, &survey.yaw})
+    if (*range) spots *= count_of(**range);
+  return spots;
 }
 
 void check_survey(const Cell& cell, const Survey& survey, Reading& reading) {

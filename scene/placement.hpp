@@ -18,7 +18,10 @@ struct Placement {
 /// Where it stands then, in the frame that it stands on.
 Pose placed_by(const Pose& stated, const Placement& placement);
 
-/// The same scene with `mover` (a body's name, or "base") placed so, and all that rides on it. Meshes and their trees
+/// The frame of what moves: a body by name, or "base" for the arm.
+int frame_of_mover(const Scene& scene, const std::string& mover);
+
+/// The same scene with `mover` placed so, and all that rides on it. Meshes and their trees
 /// are shared, not opened again.
 Scene with_placement(Scene scene, const std::string& mover, const Placement& placement);
 

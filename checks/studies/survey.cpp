@@ -26,12 +26,13 @@ std::optional<std::vector<Spot>> judged(const SurveyGrid& grid, const SpotJudge&
   return spots;
 }
 
-void keep_new(const std::vector<Spot>& spots, const KnownSpots& from_before, const SurveyRun& run) {
-  if (!run.keep) return;
+/// False if they can't be kept.
+bool keep_new(const std::vector<Spot>& spots, const KnownSpots& from_before, const SurveyRun& run) {
+  if (!run.keep) return true;
   std::vector<Spot> fresh;
   for (const Spot& spot : spots)
     if (!from_before.contains(spot.index)) fresh.push_back(spot);
-  if (!fresh.empty()) run.keep(fresh);
+  return fresh.empty() || run.keep(fresh);
 }
 
 std::size_t planned(const SurveyGrid& grid, const SurveyRun& run) {
@@ -52,8 +53,7 @@ std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, s
     const auto round = run.budget ? next_refining(grid, done, total, most) : next_in_order(grid, run.slice, last, most);
     if (round.empty()) break;
     const auto spots = judged(grid, judge, from_before, round, run);
-    if (!spots) break;
-    keep_new(*spots, from_before, run);
+    if (!spots || !keep_new(*spots, from_before, run)) break;
     for (const Spot& spot : *spots) done.emplace(spot.index, spot.verdict);
     last = round.back();
     if (run.told) run.told(done.size(), total);

@@ -5,7 +5,6 @@
 #include <functional>
 #include <optional>
 #include <stop_token>
-#include <string>
 #include <vector>
 
 #include "checks/studies/spot.hpp"
@@ -25,26 +24,17 @@ struct SurveyRun {
   Slice slice;
   std::optional<std::size_t> budget;                             ///< placements at most; coarse to fine then
   std::function<void(std::size_t done, std::size_t of)> told{};  ///< progress; may be empty
-  std::function<void(std::span<const Spot>)> keep{};             ///< given each round's spots, in order; may be empty
+  /// Given each round's new spots, in order; false, where they can't be kept, ends the survey. May be empty.
+  std::function<bool(std::span<const Spot>)> keep{};
 };
 
 /// The spots of the slice in the order of their index, `known` ones not proved again. Incomplete once stop is
-/// requested: what is there is right.
+/// requested or what was found can't be kept: what is there is right.
 std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, std::vector<Spot> known,
                                const SurveyRun& run);
 
 /// Place in `spots` of the passing spot with the greatest score, ties to the lowest index. Nothing if none passes.
 std::optional<std::size_t> best_spot(const std::vector<Spot>& spots);
-
-/// Everything that a survey found.
-struct SurveyResult {
-  std::string survey;
-  SurveyGrid grid;
-  std::vector<Spot> spots;           ///< in the order of their index
-  std::optional<std::size_t> best;   ///< place in `spots`
-  std::optional<double> slack_mm;    ///< about the best: see slack.hpp
-  std::vector<std::size_t> front{};  ///< see pareto_front
-};
 
 /// Passing spots that no other beats in both cycle time and score, the fastest first: places in `spots`.
 std::vector<std::size_t> pareto_front(const std::vector<Spot>& spots);

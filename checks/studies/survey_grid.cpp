@@ -2,7 +2,8 @@
 #include "checks/studies/survey_grid.hpp"
 
 #include <algorithm>
-#include <cmath>
+
+#include "scene/survey_range.hpp"
 
 namespace cellproof {
 
@@ -23,18 +24,6 @@ MoverGrid mover_grid(const Survey& survey) {
 }
 
 }  // namespace
-
-std::vector<double> values_of(const Range& range) {
-  const double steps = (range.to - range.from) / range.step;
-  const auto whole = static_cast<long>(std::floor(steps + 1e-9));
-  std::vector<double> values;
-  for (long i = 0; i <= whole; ++i) values.push_back(range.from + static_cast<double>(i) * range.step);
-  if (steps - static_cast<double>(whole) > 1e-9)
-    values.push_back(range.to);
-  else
-    values.back() = range.to;
-  return values;
-}
 
 std::size_t SurveyGrid::size() const {
   std::size_t size = 1;

@@ -36,9 +36,6 @@ struct SurveyGrid {
   bool same_layer(std::size_t a, std::size_t b) const;
 };
 
-/// from, from + step … and `to` itself, whether or not the step divides the range.
-std::vector<double> values_of(const Range& range);
-
 /// `survey` is one of the cell's.
 SurveyGrid survey_grid(const Cell& cell, const Survey& survey);
 

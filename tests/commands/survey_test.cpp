@@ -1,24 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof survey: the same answer in one go, in slices and after a stop, and nothing torn.
 #include "tests/commands/program.hpp"
+#include "tests/support/loader_arm.hpp"
 
 using namespace cellproof_commands;
 using nlohmann::json;
 
 namespace {
 
-const std::string cell = R"(format = 1
-name = "stand by the arm"
-[arm]
-joints = [
-  { a = 150, alpha = 90,  d = 450, theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 600, alpha = 0,   d = 0,   theta = 90, min = -150, max = 150, speed = 180, acceleration = 600 },
-  { a = 120, alpha = 90,  d = 0,   theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 0,   alpha = -90, d = 640, theta = 0,  min = -190, max = 190, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125, max = 125, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 0,   d = 100, theta = 0,  min = -350, max = 350, speed = 300, acceleration = 900 },
-]
-[[body]]
+const std::string cell = "name = \"stand by the arm\"\n" + cellproof::test::head + R"([[body]]
 name = "tool"
 on = "flange"
 at = { xyz = [0, 0, 40] }

@@ -6,6 +6,7 @@
 #include <catch2/catch.hpp>
 
 #include "checks/studies/slack.hpp"
+#include "scene/survey_range.hpp"
 
 using namespace cellproof;
 
@@ -79,6 +80,7 @@ TEST_CASE("a survey that is stopped keeps whole rounds, and goes on from them to
   run.keep = [&](std::span<const Spot> spots) {
     kept.insert(kept.end(), spots.begin(), spots.end());
     if (kept.size() > 100) source.request_stop();
+    return true;
   };
   const SpotJudge judge = disk({3, 4}, 30);
   survey_spots(grid, judge, {}, run);
@@ -87,6 +89,23 @@ TEST_CASE("a survey that is stopped keeps whole rounds, and goes on from them to
   const auto resumed = survey_spots(grid, judge, kept, {}), at_once = survey_spots(grid, judge, {}, {});
   REQUIRE(resumed.size() == at_once.size());
   for (std::size_t i = 0; i < at_once.size(); ++i) CHECK(resumed[i].verdict.score == at_once[i].verdict.score);
+}
+
+TEST_CASE("a survey whose spots can't be kept ends at once") {
+  const SurveyGrid grid{{plane(50, 5)}};
+  std::atomic<std::size_t> asked{0};
+  SurveyRun run;
+  run.keep = [](std::span<const Spot>) { return false; };
+  const auto spots = survey_spots(
+      grid,
+      [&](std::span<const Placement> placements) {
+        ++asked;
+        return disk({0, 0}, 30)(placements);
+      },
+      {}, run);
+  CHECK(spots.empty());
+  CHECK(asked > 0);
+  CHECK(asked < grid.size());
 }
 
 TEST_CASE("the best spot has the greatest score, the first of equals") {
