@@ -3,7 +3,6 @@
 #include <filesystem>
 
 #include <benchmark/benchmark.h>
-#include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/narrowphase/distance.h>
 
 #include "scene/distance.hpp"
@@ -11,6 +10,7 @@
 #include "scene/rays.hpp"
 #include "scene/search_tree.hpp"
 #include "tests/bench/bench_meshes.hpp"
+#include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"
 #include "tests/support/random_geometry.hpp"
 
@@ -29,15 +29,6 @@ std::vector<Pose> poses_apart() {
     poses.push_back(pose);
   }
   return poses;
-}
-
-using Model = fcl::BVHModel<fcl::OBBRSSd>;
-void fill(Model& model, const Mesh& mesh) {
-  std::vector<fcl::Triangle> triangles;
-  for (const auto& [a, b, c] : mesh.triangles) triangles.emplace_back(a, b, c);
-  model.beginModel();
-  model.addSubModel(mesh.vertices, triangles);
-  model.endModel();
 }
 
 void build_solid(benchmark::State& state) {
@@ -74,7 +65,7 @@ struct DistanceQueries {
     return result.min_distance;
   }
   Solid a, b;
-  Model model_a, model_b;
+  FclModel model_a, model_b;
   std::vector<Pose> poses = poses_apart();
 };
 

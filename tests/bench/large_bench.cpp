@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Steps beside a machine of many triangles, as a cell has them, and what large models cost to open.
 #include <benchmark/benchmark.h>
-#include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/narrowphase/distance.h>
 #include <fmt/format.h>
 #include <sys/resource.h>
@@ -13,7 +12,9 @@
 #include "scene/model_store.hpp"
 #include "scene/plan.hpp"
 #include "tests/bench/bench_meshes.hpp"
+#include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"
+#include "tests/support/loader_arm.hpp"
 #include "tests/support/random_geometry.hpp"
 
 using namespace cellproof;
@@ -33,17 +34,7 @@ fs::path write_cell(const fs::path& folder, int n, int moves) {
   write_stl(folder / "machine.stl", bumpy_ball(100, n));
   write_stl(folder / "tool.stl", bumpy_ball(100, 29));
   random_geometry::Engine engine(33);
-  std::string text = R"(format = 1
-[arm]
-joints = [
-  { a = 150, alpha = 90,  d = 450, theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 600, alpha = 0,   d = 0,   theta = 90, min = -150, max = 150, speed = 180, acceleration = 600 },
-  { a = 120, alpha = 90,  d = 0,   theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 0,   alpha = -90, d = 640, theta = 0,  min = -190, max = 190, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125, max = 125, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 0,   d = 100, theta = 0,  min = -350, max = 350, speed = 300, acceleration = 900 },
-]
-[[body]]
+  std::string text = test::head + R"([[body]]
 name = "machine"
 at = { xyz = [790, 0, 690] }
 mesh = "machine.stl"
@@ -74,17 +65,8 @@ struct Opened {
   const std::vector<Stretch>& stretches() const { return cycle.runs.front().stretches; }
 };
 
-using Model = fcl::BVHModel<fcl::OBBRSSd>;
-void fill(Model& model, const Mesh& mesh) {
-  std::vector<fcl::Triangle> triangles;
-  for (const auto& [a, b, c] : mesh.triangles) triangles.emplace_back(a, b, c);
-  model.beginModel();
-  model.addSubModel(mesh.vertices, triangles);
-  model.endModel();
-}
-
 /// The least distance at 41 instants of a stretch, beyond the rule not told.
-double sampled(const Opened& cell, const Stretch& stretch, const Model& machine, const Model& tool, double rule) {
+double sampled(const Opened& cell, const Stretch& stretch, const FclModel& machine, const FclModel& tool, double rule) {
   double least = rule;
   for (int i = 0; i <= 40; ++i) {
     const double time = time_at(stretch, i / 40.0);
@@ -101,7 +83,7 @@ double sampled(const Opened& cell, const Stretch& stretch, const Model& machine,
 void segment_beside_samples(benchmark::State& state) {
   const Folder folder;
   const Opened cell(write_cell(folder.path, 127, 40));
-  Model machine, tool;
+  FclModel machine, tool;
   fill(machine, cell.scene.bodies[0].solid->mesh());
   fill(tool, cell.scene.bodies[1].solid->mesh());
   double ours = 0, library = 0;

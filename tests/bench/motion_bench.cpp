@@ -2,7 +2,6 @@
 // Motions that are easily missed: what this engine, the library's continuous collision, and the library's distances
 // sampled every millimetre say of each, and what it costs them.
 #include <benchmark/benchmark.h>
-#include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/narrowphase/continuous_collision.h>
 #include <fcl/narrowphase/distance.h>
 #include <fmt/format.h>
@@ -11,20 +10,17 @@
 #include "scene/cell_file.hpp"
 #include "scene/clearance.hpp"
 #include "scene/plan.hpp"
+#include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"
+#include "tests/support/loader_arm.hpp"
 
 using namespace cellproof;
 
 namespace {
 
-using Model = fcl::BVHModel<fcl::OBBRSSd>;
-std::shared_ptr<Model> model_of(const Mesh& mesh) {
-  auto model = std::make_shared<Model>();
-  std::vector<fcl::Triangle> triangles;
-  for (const auto& [a, b, c] : mesh.triangles) triangles.emplace_back(a, b, c);
-  model->beginModel();
-  model->addSubModel(mesh.vertices, triangles);
-  model->endModel();
+std::shared_ptr<FclModel> model_of(const Mesh& mesh) {
+  auto model = std::make_shared<FclModel>();
+  fill(*model, mesh);
   return model;
 }
 
@@ -34,18 +30,6 @@ struct Motion {
   bool touches;
   double truth_mm;  ///< least distance, by construction
 };
-
-const std::string arm = R"(format = 1
-[arm]
-joints = [
-  { a = 150, alpha = 90,  d = 450, theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 600, alpha = 0,   d = 0,   theta = 90, min = -150, max = 150, speed = 180, acceleration = 600 },
-  { a = 120, alpha = 90,  d = 0,   theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 0,   alpha = -90, d = 640, theta = 0,  min = -190, max = 190, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125, max = 125, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 0,   d = 100, theta = 0,  min = -350, max = 350, speed = 300, acceleration = 900 },
-]
-)";
 
 std::string body(const std::string& name, const std::string& on, const std::string& xyz, const std::string& shape) {
   return fmt::format("[[body]]\nname = \"{}\"\non = \"{}\"\nat = {{ xyz = [{}] }}\n{}\n", name, on, xyz, shape);
@@ -96,7 +80,7 @@ std::vector<Motion> motions() {
 class Case {
  public:
   explicit Case(const Motion& motion) {
-    const auto cell = read_cell_text(arm + motion.bodies + motion.step, motion.name);
+    const auto cell = read_cell_text(test::head + motion.bodies + motion.step, motion.name);
     if (!cell) throw std::runtime_error(cell.error().text());
     scene_ = std::move(*build_scene(*cell));
     cycle_ = plan_cycle(scene_);
@@ -145,7 +129,7 @@ class Case {
  private:
   Scene scene_;
   Cycle cycle_;
-  std::vector<std::shared_ptr<Model>> models_;
+  std::vector<std::shared_ptr<FclModel>> models_;
 };
 
 std::string told(bool touches, bool truth) {

@@ -13,8 +13,10 @@
 #include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
 #include "kinematics/inverse.hpp"
+#include "tests/support/joint_values.hpp"
 
 using namespace cellproof;
+using cellproof::test::in_degrees;
 
 namespace {
 
@@ -33,12 +35,6 @@ Arm manseur_doty() {
 /// R. P. Paul, H. Zhang, IJRR 5(2):32-44, 1986, parameters of P. Corke, B. Armstrong-Hélouvry, ICRA 1994 (printed; m).
 Arm paul_zhang() {
   return from_table({0, 431.8, 20.3, 0, 0, 0}, {90, 0, -90, 90, -90, 0}, {0, 0, 150.05, 431.8, 0, 0});
-}
-
-Joints in_degrees(double a, double b, double c, double d, double e, double f) {
-  Joints values;
-  values << a, b, c, d, e, f;
-  return values * (pi / 180);
 }
 
 struct Row {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Cells as text, small enough to read: an invented loader's arm with a spherical wrist, its joints fast and wide.
+// Cells as text, small enough to read, with the loader's arm.
 #pragma once
 
 #include <string>
@@ -11,22 +11,10 @@
 #include "scene/cell_file.hpp"
 #include "scene/cycle.hpp"
 #include "scene/scene.hpp"
+#include "tests/support/joint_values.hpp"
+#include "tests/support/loader_arm.hpp"
 
 namespace cellproof::test {
-
-/// At zero the flange stands at (890, 0, 1170) in base and looks along +x; joint 1 turns all of it about base z.
-/// With joint 5 at -90 deg and the rest at zero it stands at (790, 0, 1070) and looks down, x of the flange ahead.
-inline const std::string joints = R"(
-joints = [
-  { a = 150, alpha = 90,  d = 450, theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 600, alpha = 0,   d = 0,   theta = 90, min = -150, max = 150, speed = 180, acceleration = 600 },
-  { a = 120, alpha = 90,  d = 0,   theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
-  { a = 0,   alpha = -90, d = 640, theta = 0,  min = -190, max = 190, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125, max = 125, speed = 300, acceleration = 900 },
-  { a = 0,   alpha = 0,   d = 100, theta = 0,  min = -350, max = 350, speed = 300, acceleration = 900 },
-]
-)";
-inline const std::string head = "format = 1\n[arm]\n" + joints;
 
 inline Cell cell_of(const std::string& text) {
   auto cell = read_cell_text(text, "cell.toml");
@@ -45,12 +33,6 @@ inline int body_named(const Scene& scene, const std::string& name) {
     if (scene.bodies[i].name == name) return static_cast<int>(i);
   FAIL("no body " << name);
   return -1;
-}
-
-inline Joints degrees_of(double a, double b, double c, double d, double e, double f) {
-  Joints values;
-  values << a, b, c, d, e, f;
-  return values * (pi / 180);
 }
 
 /// A body of the file.

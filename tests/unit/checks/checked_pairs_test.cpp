@@ -86,9 +86,9 @@ TEST_CASE("links next to one another are not checked, those further apart are") 
   for (int i = 0; i <= 6; ++i)
     for (int j = i + 1; j <= 6; ++j) {
       CAPTURE(i, j);
-      CHECK(pairs.has(0, "b" + std::to_string(i), "b" + std::to_string(j)) == (j - i > 1));
+      CHECK(pairs.has(0, fmt::format("b{}", i), fmt::format("b{}", j)) == (j - i > 1));
     }
-  for (int i = 0; i <= 6; ++i) CHECK(pairs.has(0, "b" + std::to_string(i), "palm") == (i != 6));
+  for (int i = 0; i <= 6; ++i) CHECK(pairs.has(0, fmt::format("b{}", i), "palm") == (i != 6));
 }
 
 TEST_CASE("bodies of one link and bodies of the end effector are not checked among themselves") {

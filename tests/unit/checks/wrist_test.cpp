@@ -74,7 +74,7 @@ TEST_CASE("torques at rest are those of the weights, where every link has a mass
   text += cycle_from("0, 0, 0, 0, -90, 0") + "[[step]]\nwait = 1\n";
   const Report report = proved(text).report;
   REQUIRE(report.torques.size() == 6);
-  const auto frames = arm_frames(cell_of(head).arm.arm, degrees_of(0, 0, 0, 0, -90, 0));
+  const auto frames = arm_frames(cell_of(head).arm.arm, in_degrees(0, 0, 0, 0, -90, 0));
   double moment = 0;
   for (std::size_t link = 2; link <= 6; ++link)
     moment += 9.80665 * (frames.link_in_base[link].translation().x() - 150) / 1000;

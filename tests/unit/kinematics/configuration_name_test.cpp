@@ -8,18 +8,14 @@
 
 #include "kinematics/forward.hpp"
 #include "kinematics/inverse.hpp"
+#include "tests/support/joint_values.hpp"
 #include "tests/unit/kinematics/random_arms.hpp"
 
 using namespace cellproof;
+using cellproof::test::in_degrees;
 using namespace cellproof::tests;
 
 namespace {
-
-Joints in_degrees(double a, double b, double c, double d, double e, double f) {
-  Joints values;
-  values << a, b, c, d, e, f;
-  return values * (pi / 180);
-}
 
 /// An invented arm whose plane stands 80 mm beside axis 1.
 Arm shouldered_arm() {

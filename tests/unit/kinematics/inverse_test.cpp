@@ -9,9 +9,11 @@
 
 #include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
+#include "tests/support/joint_values.hpp"
 #include "tests/unit/kinematics/random_arms.hpp"
 
 using namespace cellproof;
+using cellproof::test::in_degrees;
 using namespace cellproof::tests;
 
 namespace {
@@ -78,12 +80,6 @@ void check_faultless(const Tally& tally) {
 bool among(const Solutions& solutions, const Joints& values, double within) {
   return std::any_of(solutions.all.begin(), solutions.all.end(),
                      [&](const Solution& s) { return turns_apart(s.values, values) < within; });
-}
-
-Joints in_degrees(double a, double b, double c, double d, double e, double f) {
-  Joints values;
-  values << a, b, c, d, e, f;
-  return values * (pi / 180);
 }
 
 }  // namespace

@@ -6,18 +6,14 @@
 #include <catch2/catch.hpp>
 
 #include "kinematics/forward.hpp"
+#include "tests/support/joint_values.hpp"
 #include "tests/unit/kinematics/random_arms.hpp"
 
 using namespace cellproof;
+using cellproof::test::in_degrees;
 using namespace cellproof::tests;
 
 namespace {
-
-Joints in_degrees(double a, double b, double c, double d, double e, double f) {
-  Joints values;
-  values << a, b, c, d, e, f;
-  return values * (pi / 180);
-}
 
 ReachRequest at(double x, double y, double z) {
   ReachRequest request;
