@@ -45,6 +45,8 @@ int run(int argc, char** argv) {
   add_reach(program, status);
   add_picture(program, status);
   add_survey(program, status);
+  add_facts(program, status);
+  add_new(program, status);
   const auto commands = command_names(program);
   if (const std::string word = unknown_command(commands, argc, argv); !word.empty())
     return refuse(fmt::format("cellproof: there is no command '{}'; use one of {}", word, fmt::join(commands, ", ")));

@@ -10,6 +10,12 @@
 
 namespace cellproof {
 
+std::string printable(std::string text) {
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, ' ');
+  return text;
+}
+
 namespace {
 
 constexpr std::size_t page_width = 118;
@@ -18,13 +24,6 @@ constexpr std::size_t page_width = 118;
 std::size_t columns_of(const std::string& text) {
   return static_cast<std::size_t>(
       std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xc0) != 0x80; }));
-}
-
-/// A name may hold line ends and worse; on paper each is a space.
-std::string printable(std::string text) {
-  std::replace_if(
-      text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, ' ');
-  return text;
 }
 
 /// Folds a sentence at spaces; further lines begin with `indent`.

@@ -10,4 +10,7 @@ namespace cellproof {
 
 std::string report_text(const Proof& proof);
 
+/// A name may hold line ends and worse; on paper each is a space.
+std::string printable(std::string text);
+
 }  // namespace cellproof

@@ -26,8 +26,10 @@ std::vector<Finding> check_sequence(const Evidence& evidence);  ///< is the part
 
 /// The questions in groups, cheapest first, by what has to be measured before they are asked.
 using Question = std::vector<Finding> (*)(const Evidence&);
-inline constexpr std::array<Question, 6> questions_of_motion{check_model,       check_reach, check_limits,
-                                                             check_singularity, check_speed, check_sequence};
+inline constexpr std::array<Question, 1> questions_of_models{
+    check_model};  ///< cautions only, the same at any placement
+inline constexpr std::array<Question, 5> questions_of_motion{check_reach, check_limits, check_singularity, check_speed,
+                                                             check_sequence};
 inline constexpr std::array<Question, 3> questions_of_forces{check_grip, check_wrist, check_hold};
 inline constexpr std::array<Question, 3> questions_of_gaps{check_clearance, check_contact, check_zones};
 inline constexpr std::array<Question, 1> questions_of_sight{check_sightline};

@@ -1,57 +1,39 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include <fmt/format.h>
+#include <algorithm>
+#include <iterator>
 
 #include "checks/checks.hpp"
+#include "checks/model_cautions.hpp"
 
 namespace cellproof {
 
-namespace {
-
-constexpr double tiny_mm = 1.0, huge_mm = 20000.0;  // no gripper is smaller, no mill larger (common practice)
-
-Finding caution(const SceneBody& body, std::string message, std::string mend) {
+Finding model_caution(std::vector<std::string> bodies, std::string message, std::string mend) {
   Finding finding;
   finding.check = "model";
   finding.severity = Severity::caution;
-  finding.between = {body.name};
+  finding.between = std::move(bodies);
   finding.message = std::move(message);
   finding.mend = std::move(mend);
   return finding;
 }
 
-std::string size_text(const Vector3d& size, double factor) {
-  return fmt::format("{:.4g} x {:.4g} x {:.4g} mm", size.x() * factor, size.y() * factor, size.z() * factor);
+const MeshSource* mesh_source_of(const Cell& cell, const std::string& body) {
+  for (const auto& entry : cell.bodies)
+    if (entry.name == body) return std::get_if<MeshSource>(&entry.shape);
+  for (const auto& entry : cell.parts)
+    if (entry.name == body) return std::get_if<MeshSource>(&entry.shape);
+  return nullptr;
 }
-
-}  // namespace
 
 std::vector<Finding> check_model(const Evidence& evidence) {
   std::vector<Finding> findings;
+  const auto add = [&](std::vector<Finding> mine) { std::ranges::move(mine, std::back_inserter(findings)); };
   for (const auto& body : evidence.scene.bodies) {
     if (body.copy_of_seat >= 0) continue;
-    const Vector3d size = body.solid->box().high - body.solid->box().low;
-    if (size.maxCoeff() < tiny_mm)
-      findings.push_back(
-          caution(body, fmt::format("'{}' is only {} in all: its unit looks wrong", body.name, size_text(size, 1)),
-                  fmt::format("set mesh_unit: as inches it were {}, as metres {}", size_text(size, 25.4),
-                              size_text(size, 1000))));
-    if (size.maxCoeff() > huge_mm)
-      findings.push_back(caution(body,
-                                 fmt::format("'{}' is {} in all: its unit looks wrong", body.name, size_text(size, 1)),
-                                 fmt::format("set mesh_unit: a factor 1000 less it were {}, 25.4 less {}",
-                                             size_text(size, 1e-3), size_text(size, 1 / 25.4))));
-    const Closedness& closed = body.solid->closed();
-    if (!closed.closed)
-      findings.push_back(
-          caution(body,
-                  fmt::format("the mesh of '{}' is not closed ({} open edges): nothing can be found to lie inside it",
-                              body.name, closed.open_edges),
-                  "close it in CAD and export again, if it is a solid"));
-    if (body.degenerate_dropped > 0)
-      findings.push_back(caution(
-          body, fmt::format("{} triangles of '{}' have no area and were left out", body.degenerate_dropped, body.name),
-          "export again with a coarser tolerance, if the surface looks torn"));
+    add(size_cautions(evidence.scene, body));
+    add(surface_cautions(evidence.scene, body));
   }
+  add(start_cut_cautions(evidence.scene));
   return findings;
 }
 

@@ -26,8 +26,9 @@ void tell_filling(const Cell& cell, Finding& finding) {
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const std::span<const Question> group :
-       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
-        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
+       {std::span<const Question>(questions_of_models), std::span<const Question>(questions_of_motion),
+        std::span<const Question>(questions_of_forces), std::span<const Question>(questions_of_gaps),
+        std::span<const Question>(questions_of_sight)})
     std::ranges::move(asked(group, evidence), std::back_inserter(all));
   for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {

@@ -48,6 +48,7 @@ struct MeshSource {
   std::filesystem::path file;     ///< relative to the cell file's folder, as written
   std::optional<double> unit_mm;  ///< mesh_unit in mm; required where the format carries none
   std::string unit_name;
+  std::optional<double> simplify_mm;  ///< how far the mesh may stray from the file's when it is thinned
 };
 struct BoxShape {
   Vector3d size;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The corners of a mesh file's triangles, three a triangle, by the library that reads the format.
+// The corners of a mesh file's triangles, three a triangle, a reader a format.
 #pragma once
 
 #include <filesystem>
@@ -12,10 +12,16 @@
 
 namespace cellproof {
 
-/// STL, OBJ, PLY, glTF and GLB by Assimp, in the file's own numbers and axes, instances placed. Error: a sentence.
+/// Few lines can place a mesh again and again: files that stand for more than this many triangles are refused.
+constexpr std::size_t most_triangles = 4'000'000;
+
+/// STL, OBJ and PLY by Assimp, in the file's own numbers. Error: a sentence.
 tl::expected<std::vector<Vector3d>, std::string> assimp_corners(const std::filesystem::path& file);
 
-/// 3MF by lib3mf, in mm by the file's own unit, build items and components placed. Error: a sentence.
+/// glTF 2.0 and GLB, in metres with +Y up as the format has it, the nodes of its scene placed. Error: a sentence.
+tl::expected<std::vector<Vector3d>, std::string> gltf_file_corners(const std::filesystem::path& file);
+
+/// 3MF, in mm by the file's own unit, build items and components placed. Error: a sentence.
 tl::expected<std::vector<Vector3d>, std::string> threemf_corners(const std::filesystem::path& file);
 
 }  // namespace cellproof

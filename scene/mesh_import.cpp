@@ -38,7 +38,7 @@ std::string trouble_with(const std::filesystem::path& file) {
 
 /// glTF is in metres with +Y up; exporters turn a drawing's +Z up there, so it is turned back.
 Corners gltf_corners(const std::filesystem::path& file) {
-  auto corners = assimp_corners(file);
+  auto corners = gltf_file_corners(file);
   if (corners)
     for (Vector3d& corner : *corners) corner = 1000 * Vector3d(corner.x(), -corner.z(), corner.y());
   return corners;

@@ -7,6 +7,7 @@
 
 #include "scene/mesh_import.hpp"
 #include "scene/parallel.hpp"
+#include "scene/simplify.hpp"
 
 namespace cellproof {
 
@@ -17,7 +18,7 @@ using Opened = tl::expected<Model, ModelError>;
 /// Equal shapes have equal keys.
 struct KeyOfShape {
   std::string operator()(const MeshSource& mesh) const {
-    return fmt::format("mesh {} {}", mesh.file.string(), mesh.unit_mm.value_or(0));
+    return fmt::format("mesh {} {} {}", mesh.file.string(), mesh.unit_mm.value_or(0), mesh.simplify_mm.value_or(0));
   }
   std::string operator()(const BoxShape& box) const {
     return fmt::format("box {} {} {}", box.size.x(), box.size.y(), box.size.z());
@@ -34,6 +35,7 @@ struct MeshOfShape {
   Result operator()(const MeshSource& source) const {
     auto mesh = import_mesh(folder / source.file, source.unit_mm.value_or(1.0));
     if (!mesh) return tl::unexpected(ModelError{mesh.error(), "check the path and export the model again"});
+    if (source.simplify_mm) mesh->mesh = simplify(mesh->mesh, *source.simplify_mm);
     return std::move(*mesh);
   }
   Result operator()(const BoxShape& box) const { return ImportedMesh{box_mesh(box.size), 0}; }

@@ -5,31 +5,16 @@
 #include <fmt/format.h>
 
 #include "scene/cell_tables.hpp"
+#include "scene/mesh_format.hpp"
 
 namespace cellproof {
 namespace {
-
-struct MeshFormat {
-  std::string_view extension;
-  bool carries_unit;
-};
-constexpr MeshFormat formats[] = {{".stl", false}, {".obj", false}, {".ply", false}, {".gltf", true},
-                                  {".glb", true},  {".3mf", true},  {".step", true}, {".stp", true}};
-
-const MeshFormat* format_of(const std::filesystem::path& file) {
-  std::string extension = file.extension().string();
-  std::transform(extension.begin(), extension.end(), extension.begin(),
-                 [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-  const auto* found = std::find_if(std::begin(formats), std::end(formats),
-                                   [&](const MeshFormat& format) { return format.extension == extension; });
-  return found == std::end(formats) ? nullptr : found;
-}
 
 MeshSource read_mesh(const TomlTable& table) {
   MeshSource source;
   const TomlItem mesh = table.required("mesh");
   source.file = mesh.text();
-  const MeshFormat* format = format_of(source.file);
+  const MeshFormat* format = mesh_format_of(source.file);
   if (mesh && !format)
     mesh.fail(fmt::format("\"{}\" is not a kind of mesh that is read", source.file.string()),
               "use stl, obj, ply, gltf, glb, 3mf, step or stp");
@@ -47,6 +32,7 @@ MeshSource read_mesh(const TomlTable& table) {
                          fmt::format("is missing, and {} files carry no unit", format->extension.substr(1)),
                          "add mesh_unit = \"mm\", or the unit that the file was written in");
   }
+  source.simplify_mm = optional_quantity(table, "simplify", Kind::length, Sign::positive);
   return source;
 }
 
@@ -108,15 +94,16 @@ std::vector<Grasp> read_grasps(const TomlItem& item) {
 Shape read_shape(const TomlTable& table) {
   const std::string_view kind = table.exactly_one({"mesh", "box", "cylinder", "sphere"});
   if (kind == "mesh") return read_mesh(table);
-  if (const auto unit = table.optional("mesh_unit")) unit->fail("is given without a mesh", "leave mesh_unit out");
+  for (const std::string_view key : {"mesh_unit", "simplify"})
+    if (const auto item = table.optional(key)) item->fail("is given without a mesh", fmt::format("leave {} out", key));
   if (kind == "box") return BoxShape{read_lengths3(table.required("box"), Sign::positive)};
   if (kind == "cylinder") return read_cylinder(table.required("cylinder"));
   return read_sphere(table.required("sphere"));
 }
 
 Body read_body(const TomlItem& item) {
-  const TomlTable table =
-      item.table({"name", "on", "at", "mesh", "mesh_unit", "box", "cylinder", "sphere", "mass", "density", "com"});
+  const TomlTable table = item.table(
+      {"name", "on", "at", "mesh", "mesh_unit", "simplify", "box", "cylinder", "sphere", "mass", "density", "com"});
   Body body;
   body.origin = table.where();
   body.name = read_name(table, Sort::body);
@@ -127,8 +114,8 @@ Body read_body(const TomlItem& item) {
 }
 
 Part read_part(const TomlItem& item) {
-  const TomlTable table = item.table(
-      {"name", "mesh", "mesh_unit", "box", "cylinder", "sphere", "mass", "density", "com", "seat", "at", "grasps"});
+  const TomlTable table = item.table({"name", "mesh", "mesh_unit", "simplify", "box", "cylinder", "sphere", "mass",
+                                      "density", "com", "seat", "at", "grasps"});
   Part part;
   part.origin = table.where();
   part.name = read_name(table, Sort::part);

@@ -6,7 +6,7 @@ using namespace cellproof_commands;
 
 TEST_CASE("every command has a help with an example of itself") {
   const Folder folder;
-  for (const std::string command : {"check", "where", "reach", "picture"}) {
+  for (const std::string command : {"check", "where", "reach", "picture", "facts", "new"}) {
     const Answer answer = run(folder, {command, "--help"});
     INFO(answer.output);
     CHECK(answer.status == 0);
@@ -19,7 +19,7 @@ TEST_CASE("the program's own help names every command and an example") {
   const Folder folder;
   const Answer answer = run(folder, {"--help"});
   CHECK(answer.status == 0);
-  for (const std::string word : {"check", "where", "reach", "picture", "Example: cellproof"}) {
+  for (const std::string word : {"check", "where", "reach", "picture", "facts", "new", "Example: cellproof"}) {
     INFO(word);
     CHECK(answer.output.find(word) != std::string::npos);
   }

@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof facts: what is in a cell or a model file.
+#include <memory>
+#include <optional>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/json_pose.hpp"
+#include "app/report_text.hpp"
+#include "app/whole_file.hpp"
+#include "scene/cell_file.hpp"
+#include "scene/mesh_facts.hpp"
+#include "scene/mesh_format.hpp"
+#include "scene/model_store.hpp"
+#include "scene/scene.hpp"
+#include "scene/units.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double inch = 25.4;
+constexpr std::size_t most_listed = 20;  // solids of one model, in text
+
+struct FactsOptions {
+  std::string file, unit, json;
+};
+
+/// A model, or a body of a cell.
+struct Entry {
+  std::string name, kind;  ///< kind: of a cell's body; else empty
+  MeshFacts facts;
+  Deviation deviation;
+  std::optional<double> mass_kg;
+};
+
+Vector3d size_of(const Box& box) {
+  return box.high - box.low;
+}
+
+Json json_shape(const ShapeFacts& facts) {
+  Json json{{"triangles", facts.triangles},
+            {"closed", facts.closed},
+            {"open_edges", facts.open_edges},
+            {"size_mm", json_vector(size_of(facts.box))},
+            {"size_in", json_vector(size_of(facts.box) / inch)},
+            {"box_mm", Json::array({json_vector(facts.box.low), json_vector(facts.box.high)})},
+            {"volume_mm3", nullptr},
+            {"area_mm2", facts.area_mm2}};
+  if (facts.volume_mm3) json["volume_mm3"] = *facts.volume_mm3;
+  return json;
+}
+
+std::string facts_json(const std::string& file, const std::vector<Entry>& entries) {
+  Json json{{"format", 1}, {"file", file}, {"models", Json::array()}};
+  for (const Entry& entry : entries) {
+    Json model{{"name", entry.name}, {"kind", nullptr}};
+    if (!entry.kind.empty()) model["kind"] = entry.kind;
+    model.update(json_shape(entry.facts.whole));
+    model["deviation_mm"] = std::max(entry.deviation.outside, entry.deviation.inside);
+    model["mass_kg"] = nullptr;
+    if (entry.mass_kg) model["mass_kg"] = *entry.mass_kg;
+    model["solids"] = Json::array();
+    for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_shape(solid));
+    json["models"].push_back(model);
+  }
+  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::string closed_text(const ShapeFacts& facts) {
+  return facts.closed ? "closed" : fmt::format("not closed, {} open edges", facts.open_edges);
+}
+
+std::string size_text(const Box& box) {
+  const Vector3d mm = size_of(box), in = mm / inch;
+  return fmt::format("{:.6g} x {:.6g} x {:.6g} mm = {:.5g} x {:.5g} x {:.5g} in", mm.x(), mm.y(), mm.z(), in.x(),
+                     in.y(), in.z());
+}
+
+std::string volume_text(const ShapeFacts& facts) {
+  if (!facts.volume_mm3) return "none, as it is not closed";
+  return fmt::format("{:.6g} mm^3 = {:.5g} in^3", *facts.volume_mm3, *facts.volume_mm3 / (inch * inch * inch));
+}
+
+std::string entry_text(const Entry& entry) {
+  const ShapeFacts& whole = entry.facts.whole;
+  std::string text = printable(entry.name) + (entry.kind.empty() ? "" : fmt::format(" ({})", entry.kind)) + "\n";
+  const auto line = [&](std::string_view what, const std::string& value) {
+    text += fmt::format("  {:<10} {}\n", what, value);
+  };
+  line("size", size_text(whole.box));
+  line("from", fmt::format("{:.6g}, {:.6g}, {:.6g} mm in its own frame", whole.box.low.x(), whole.box.low.y(),
+                           whole.box.low.z()));
+  line("volume", volume_text(whole));
+  line("area", fmt::format("{:.6g} mm^2", whole.area_mm2));
+  if (entry.mass_kg) line("mass", fmt::format("{:.5g} kg = {:.5g} lb", *entry.mass_kg, *entry.mass_kg / 0.45359237));
+  line("triangles", fmt::format("{}, {}", whole.triangles, closed_text(whole)));
+  if (entry.deviation.outside + entry.deviation.inside > 0)
+    line("deviation", fmt::format("the true surface lies at most {:.3g} mm off",
+                                  std::max(entry.deviation.outside, entry.deviation.inside)));
+  const auto& solids = entry.facts.solids;
+  if (solids.size() < 2) return text;
+  line("solids", fmt::format("{}", solids.size()));
+  for (std::size_t i = 0; i < std::min(solids.size(), most_listed); ++i)
+    line(fmt::format("  {}", i + 1),
+         fmt::format("{}; volume {}; {}", size_text(solids[i].box), volume_text(solids[i]), closed_text(solids[i])));
+  if (solids.size() > most_listed) line("  …", fmt::format("and {} more", solids.size() - most_listed));
+  return text;
+}
+
+/// The mass that the file gives, or that it gives by the density of a closed mesh.
+template <class Thing>
+std::optional<double> mass_of(const Thing& thing, const ShapeFacts& facts) {
+  if (thing.mass) return thing.mass;
+  constexpr double m3_per_mm3 = 1e-9;
+  if (thing.density && facts.volume_mm3) return *thing.density * *facts.volume_mm3 * m3_per_mm3;
+  return {};
+}
+
+tl::expected<std::vector<Entry>, std::string> entries_of_cell(const std::string& file) {
+  const auto cell = read_cell_file(file);
+  if (!cell) return tl::unexpected(cell.error().text());
+  const auto scene = build_scene(*cell);
+  if (!scene) return tl::unexpected(scene.error().text());
+  std::vector<Entry> entries;
+  for (std::size_t i = 0; i < cell->bodies.size() + cell->parts.size(); ++i) {
+    const SceneBody& body = scene->bodies[i];  // in the file's order, copies behind
+    Entry entry{
+        body.name, std::string(kind_name(body.kind)), mesh_facts(body.solid->mesh()), body.solid->mesh().deviation, {}};
+    const ShapeFacts& whole = entry.facts.whole;
+    entry.mass_kg = i < cell->bodies.size() ? mass_of(cell->bodies[i], whole)
+                                            : mass_of(cell->parts[i - cell->bodies.size()], whole);
+    entries.push_back(std::move(entry));
+  }
+  return entries;
+}
+
+tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOptions& options, const MeshFormat& format) {
+  MeshSource source;
+  source.file = options.file;
+  if (format.carries_unit && !options.unit.empty())
+    return tl::unexpected(fmt::format("--unit: is given, but {} files carry their own unit; leave --unit out",
+                                      format.extension.substr(1)));
+  if (!format.carries_unit && options.unit.empty())
+    return tl::unexpected(fmt::format("{}: {} files carry no unit; add --unit mm, or the unit that it was written in",
+                                      options.file, format.extension.substr(1)));
+  if (!options.unit.empty()) {
+    const auto factor = unit_factor(options.unit, Kind::length);
+    if (!factor) return tl::unexpected("--unit: " + factor.error());
+    source.unit_mm = *factor;
+  }
+  const auto models = open_models({{source}}, {});
+  if (!models.front())
+    return tl::unexpected(
+        fmt::format("{}: {}; {}", options.file, models.front().error().what, models.front().error().mend));
+  const Mesh& mesh = (*models.front()).solid->mesh();
+  return std::vector<Entry>{{source.file.filename().string(), "", mesh_facts(mesh), mesh.deviation, {}}};
+}
+
+int facts(const FactsOptions& options) {
+  const MeshFormat* format = mesh_format_of(options.file);
+  if (!format && !options.unit.empty())
+    return refuse(fmt::format("--unit: is given, but {} is no model file; leave --unit out", options.file));
+  const auto entries = format ? entries_of_model(options, *format) : entries_of_cell(options.file);
+  if (!entries) return refuse(entries.error());
+  if (!options.json.empty())
+    if (const auto written = write_whole(options.json, facts_json(options.file, *entries)); !written)
+      return refuse("--json: " + written.error());
+  if (options.json == "-") return exit_pass;
+  for (const Entry& entry : *entries) put(entry_text(entry));
+  return exit_pass;
+}
+
+}  // namespace
+
+void add_facts(CLI::App& program, int& status) {
+  auto options = std::make_shared<FactsOptions>();
+  CLI::App* command = program.add_subcommand("facts", "what is in a cell or a model: sizes, volumes, open edges");
+  command->add_option("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf")->required();
+  command->add_option("--unit", options->unit, "the unit of a model that carries none (stl, obj, ply): mm, in, m …");
+  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command->footer("Example: cellproof facts gripper.stl --unit mm");
+  command->callback([options, &status] { status = facts(*options); });
+}
+
+}  // namespace cellproof

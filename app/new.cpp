@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof new: a starter cell.
+#include <filesystem>
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/starter_cell.hpp"
+#include "app/whole_file.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// Anything of that name, also a link that leads nowhere.
+bool is_taken(const std::string& file) {
+  std::error_code error;
+  return file != "-" && std::filesystem::symlink_status(file, error).type() != std::filesystem::file_type::not_found;
+}
+
+int new_cell(const std::string& file) {
+  if (is_taken(file)) return refuse(fmt::format("{}: is there already; name a new file, or remove it first", file));
+  if (const auto written = write_whole(file, starter_cell); !written) return refuse(written.error());
+  if (file != "-") put(fmt::format("wrote {}; next: cellproof check {}\n", file, file));
+  return exit_pass;
+}
+
+}  // namespace
+
+void add_new(CLI::App& program, int& status) {
+  auto file = std::make_shared<std::string>();
+  CLI::App* command = program.add_subcommand("new", "write a starter cell with comments, ready to check and to change");
+  command->add_option("FILE", *file, "the file to write, which must not be there yet; - is standard output")
+      ->required();
+  command->footer("Example: cellproof new mycell.toml");
+  command->callback([file, &status] { status = new_cell(*file); });
+}
+
+}  // namespace cellproof

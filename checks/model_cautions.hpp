@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What about a cell's models looks like a mistake, sorted by idea; check_model asks them all.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "checks/report.hpp"
+
+namespace cellproof {
+
+/// A caution of the check "model" about these bodies.
+Finding model_caution(std::vector<std::string> bodies, std::string message, std::string mend);
+
+/// Sizes and places that suggest another unit or another origin.
+std::vector<Finding> size_cautions(const Scene& scene, const SceneBody& body);
+
+/// Surfaces that are open, inside out, without thickness, worn, or finer than is of use.
+std::vector<Finding> surface_cautions(const Scene& scene, const SceneBody& body);
+
+/// Models of the surroundings among themselves, and of the end effector, that cut each other where the cell begins.
+std::vector<Finding> start_cut_cautions(const Scene& scene);
+
+/// The mesh file that a body or part comes from; null for a primitive.
+const MeshSource* mesh_source_of(const Cell& cell, const std::string& body);
+
+}  // namespace cellproof

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "checks/model_cautions.hpp"
+#include "checks/pair_rules.hpp"
+#include "scene/cut_depth.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double least_mm = 1.0;                 ///< shallower cuts are how parts are drawn to fit (common practice)
+constexpr std::size_t most_triangles = 500'000;  ///< of a pair: more would take seconds, for a caution only
+
+/// Pairs among which a cut is likely a mistake: both drawn elsewhere, neither carried by the other, and no [[contact]].
+bool worth_asking(const Scene& scene, const Arrangement& stated, std::size_t i, std::size_t j) {
+  const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
+  const bool kind = a.kind == b.kind && (a.kind == BodyKind::surroundings || a.kind == BodyKind::end_effector);
+  if (!kind || !stated.present[i] || !stated.present[j]) return false;
+  if (!mesh_source_of(scene.cell, a.name) || !mesh_source_of(scene.cell, b.name)) return false;
+  if (rides_on(stated, a.frame, b.frame) || rides_on(stated, b.frame, a.frame)) return false;
+  return rule_of_pair(scene, static_cast<int>(i), static_cast<int>(j)).least_mm.has_value();
+}
+
+Finding cut_caution(const SceneBody& a, const SceneBody& b, const CutDepth& cut) {
+  return model_caution(
+      {a.name, b.name},
+      fmt::format("'{}' and '{}' cut each other {:.1f} mm deep at the start, at ({:.1f}, {:.1f}, {:.1f})", a.name,
+                  b.name, cut.depth_mm, cut.point.x(), cut.point.y(), cut.point.z()),
+      "look whether both stand where they should; a [[contact]] between them says that it is meant");
+}
+
+}  // namespace
+
+std::vector<Finding> start_cut_cautions(const Scene& scene) {
+  std::vector<Finding> findings;
+  const Arrangement stated = stated_arrangement(scene);
+  const Joints start = scene.cell.cycle ? scene.cell.cycle->start : Joints::Zero();
+  const std::vector<Pose> poses = world_poses(scene, stated, start);
+  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
+    for (std::size_t j = i + 1; j < scene.bodies.size(); ++j) {
+      if (!worth_asking(scene, stated, i, j)) continue;
+      const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
+      const Pose &at_a = poses[static_cast<std::size_t>(a.frame)], &at_b = poses[static_cast<std::size_t>(b.frame)];
+      if (box_distance(*a.solid, at_a, *b.solid, at_b) > 0) continue;
+      if (a.solid->mesh().triangles.size() + b.solid->mesh().triangles.size() > most_triangles) continue;
+      if (nearest(*a.solid, at_a, *b.solid, at_b, least_mm).distance > 0) continue;
+      const CutDepth cut =
+          cut_depth(*a.solid, at_a, *b.solid, at_b, std::max(scene.cell.rules.contact_depth, least_mm));
+      if (cut.depth_mm > 0) findings.push_back(cut_caution(a, b, cut));
+    }
+  return findings;
+}
+
+}  // namespace cellproof

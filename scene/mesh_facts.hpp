@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The figures of a mesh, as a whole and shell by shell.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "scene/mesh.hpp"
+
+namespace cellproof {
+
+struct ShapeFacts {
+  std::size_t triangles = 0, open_edges = 0;
+  bool closed = false;
+  std::optional<double> volume_mm3;  ///< of a closed one; below 0 where it is turned inside out, or a hollow
+  double area_mm2 = 0;
+  Box box;
+};
+
+struct MeshFacts {
+  ShapeFacts whole;
+  std::vector<ShapeFacts> solids;  ///< each connected shell
+};
+
+MeshFacts mesh_facts(const Mesh& mesh);
+
+}  // namespace cellproof
