@@ -11,7 +11,7 @@ namespace cellproof {
 
 namespace {
 
-constexpr double least_mm = 1.0;                 ///< shallower cuts are how parts are drawn to fit (common practice)
+constexpr double least_mm = 5.0;  ///< what is screwed or pressed together is drawn a few mm deep (common practice)
 constexpr std::size_t most_triangles = 500'000;  ///< of a pair: more would take seconds, for a caution only
 
 /// Pairs among which a cut is likely a mistake: both drawn elsewhere, neither carried by the other, and no [[contact]].
