@@ -48,6 +48,8 @@ struct MeshSource {
   std::filesystem::path file;     ///< relative to the cell file's folder, as written
   std::optional<double> unit_mm;  ///< mesh_unit in mm; required where the format carries none
   std::string unit_name;
+  double deviation_mm = 0.05;  ///< of a STEP file's triangles from its surfaces
+  std::string solid;           ///< of a STEP file; "": all that is in it
 };
 struct BoxShape {
   Vector3d size;

@@ -25,6 +25,23 @@ const MeshFormat* format_of(const std::filesystem::path& file) {
   return found == std::end(formats) ? nullptr : found;
 }
 
+bool is_step(const MeshFormat* format) {
+  return format && (format->extension == ".step" || format->extension == ".stp");
+}
+
+/// deviation and solid, which only STEP files have.
+void read_step_keys(const TomlTable& table, const MeshFormat* format, MeshSource& source) {
+  const auto deviation = table.optional("deviation"), solid = table.optional("solid");
+  if (deviation) source.deviation_mm = deviation->quantity(Kind::length, Sign::positive);
+  if (solid) source.solid = solid->text();
+  if (solid && source.solid.empty()) solid->fail("is empty", "name a solid of the file, or leave it out");
+  if (!format || is_step(format)) return;
+  for (const auto& key : {deviation, solid})
+    if (key)
+      key->fail(fmt::format("is given, but {} files hold triangles and no solids", format->extension.substr(1)),
+                "leave it out, or use a STEP file");
+}
+
 MeshSource read_mesh(const TomlTable& table) {
   MeshSource source;
   const TomlItem mesh = table.required("mesh");
@@ -47,6 +64,7 @@ MeshSource read_mesh(const TomlTable& table) {
                          fmt::format("is missing, and {} files carry no unit", format->extension.substr(1)),
                          "add mesh_unit = \"mm\", or the unit that the file was written in");
   }
+  read_step_keys(table, format, source);
   return source;
 }
 
@@ -108,15 +126,16 @@ std::vector<Grasp> read_grasps(const TomlItem& item) {
 Shape read_shape(const TomlTable& table) {
   const std::string_view kind = table.exactly_one({"mesh", "box", "cylinder", "sphere"});
   if (kind == "mesh") return read_mesh(table);
-  if (const auto unit = table.optional("mesh_unit")) unit->fail("is given without a mesh", "leave mesh_unit out");
+  for (const std::string_view key : {"mesh_unit", "deviation", "solid"})
+    if (const auto item = table.optional(key)) item->fail("is given without a mesh", "leave it out");
   if (kind == "box") return BoxShape{read_lengths3(table.required("box"), Sign::positive)};
   if (kind == "cylinder") return read_cylinder(table.required("cylinder"));
   return read_sphere(table.required("sphere"));
 }
 
 Body read_body(const TomlItem& item) {
-  const TomlTable table =
-      item.table({"name", "on", "at", "mesh", "mesh_unit", "box", "cylinder", "sphere", "mass", "density", "com"});
+  const TomlTable table = item.table({"name", "on", "at", "mesh", "mesh_unit", "deviation", "solid", "box", "cylinder",
+                                      "sphere", "mass", "density", "com"});
   Body body;
   body.origin = table.where();
   body.name = read_name(table, Sort::body);
@@ -127,8 +146,8 @@ Body read_body(const TomlItem& item) {
 }
 
 Part read_part(const TomlItem& item) {
-  const TomlTable table = item.table(
-      {"name", "mesh", "mesh_unit", "box", "cylinder", "sphere", "mass", "density", "com", "seat", "at", "grasps"});
+  const TomlTable table = item.table({"name", "mesh", "mesh_unit", "deviation", "solid", "box", "cylinder", "sphere",
+                                      "mass", "density", "com", "seat", "at", "grasps"});
   Part part;
   part.origin = table.where();
   part.name = read_name(table, Sort::part);
