@@ -4,14 +4,21 @@
 #include <algorithm>
 #include <sstream>
 
+#include <Interface_Check.hxx>
+#include <Interface_ReportEntity.hxx>
 #include <Interface_Static.hxx>
 #include <STEPControl_Reader.hxx>
+#include <StepData_StepModel.hxx>
+#include <StepGeom_GeometricRepresentationItem.hxx>
+#include <StepShape_ShapeRepresentation.hxx>
+#include <StepShape_TopologicalRepresentationItem.hxx>
 #include <TColStd_SequenceOfAsciiString.hxx>
 #include <TopExp_Explorer.hxx>
 #include <TopoDS.hxx>
 #include <fmt/format.h>
 
 #include "cad/solid_names.hpp"
+#include "cad/step_references.hpp"
 
 namespace cellproof::cad {
 
@@ -27,7 +34,24 @@ std::string trouble_with(const std::string& bytes) {
   if (head.find("ISO-10303-21") == std::string::npos) return "is no STEP file: it does not begin with ISO-10303-21";
   if (bytes.find('\0') != std::string::npos) return "is no STEP file: it holds binary data";
   if (tail.find("END-ISO-10303-21") == std::string::npos) return "is cut off: END-ISO-10303-21 is missing at its end";
+  if (const std::string line = missing_line(bytes); !line.empty())
+    return fmt::format("is damaged: it refers to line {}, which it does not have", line);
   return {};
+}
+
+/// The first line of geometry, topology or shape that the library could not read in full; 0 if there is none.
+int damaged_line(const STEPControl_Reader& reader) {
+  const auto model = Handle(StepData_StepModel)::DownCast(reader.Model());
+  for (int i = 1; i <= model->NbEntities(); ++i) {
+    if (!model->IsReportEntity(i)) continue;
+    const auto entity = model->Value(i);
+    if (!entity->IsKind(STANDARD_TYPE(StepGeom_GeometricRepresentationItem)) &&
+        !entity->IsKind(STANDARD_TYPE(StepShape_TopologicalRepresentationItem)) &&
+        !entity->IsKind(STANDARD_TYPE(StepShape_ShapeRepresentation)))
+      continue;
+    if (model->ReportEntity(i)->Check()->HasFailed()) return std::max(1, model->IdentLabel(entity));
+  }
+  return 0;
 }
 
 bool states_a_unit(STEPControl_Reader& reader) {
@@ -59,6 +83,8 @@ tl::expected<StepModel, std::string> read_step(const std::string& bytes) {
   Interface_Static::SetCVal("xstep.cascade.unit", "MM");
   std::istringstream stream(bytes);
   if (reader.ReadStream("model", stream) != IFSelect_RetDone) return Trouble("can't be read as STEP");
+  if (const int line = damaged_line(reader); line > 0)
+    return Trouble(fmt::format("is damaged: its line #{} can't be read in full", line));
   if (!states_a_unit(reader)) return Trouble("states no unit of length, or holds no shapes");
   reader.TransferRoots();
   StepModel model;
