@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "models/named_shape.hpp"
+#include "models/step_solids.hpp"
 
 namespace cellproof::models::board_cell {
 
@@ -16,7 +17,10 @@ std::vector<NamedShape> arm_shapes();
 std::vector<NamedShape> mill_shapes();
 /// Pedestal, rack, signal post and outfeed grid, each in its own frame.
 std::vector<NamedShape> surroundings_shapes();
-/// Gripper plate, cup, camera and hose bracket in the flange frame; the raw and the milled board in theirs.
+/// The camera in the flange frame; the raw and the milled board in theirs.
 std::vector<NamedShape> tool_shapes();
+
+/// The gripper in the flange frame: plate, two cups and hose bracket.
+std::vector<StepFile> step_files();
 
 }  // namespace cellproof::models::board_cell

@@ -20,6 +20,7 @@ namespace models = cellproof::models;
 struct DemoCell {
   std::string title;
   std::vector<std::function<std::vector<models::NamedShape>()>> bodies;
+  std::vector<models::StepFile> step_files;
 };
 
 std::map<std::string, DemoCell> demo_cells() {
@@ -27,8 +28,10 @@ std::map<std::string, DemoCell> demo_cells() {
   namespace flange = models::flange_cell;
   return {
       {"board-cell",
-       {"board cell", {board::arm_shapes, board::mill_shapes, board::surroundings_shapes, board::tool_shapes}}},
-      {"flange-cell", {"flange cell", {flange::arm_shapes, flange::surroundings_shapes, flange::tool_shapes}}},
+       {"board cell",
+        {board::arm_shapes, board::mill_shapes, board::surroundings_shapes, board::tool_shapes},
+        board::step_files()}},
+      {"flange-cell", {"flange cell", {flange::arm_shapes, flange::surroundings_shapes, flange::tool_shapes}, {}}},
   };
 }
 
@@ -42,6 +45,7 @@ void write_all(const DemoCell& cell, const std::filesystem::path& folder) {
       triangles += shape.triangles.size();
     }
   }
+  for (const auto& step : cell.step_files) write_step(step, folder, cell.title);
   fmt::print("{} triangles\n", triangles);
 }
 

@@ -49,6 +49,8 @@ struct MeshSource {
   std::optional<double> unit_mm;  ///< mesh_unit in mm; required where the format carries none
   std::string unit_name;
   std::optional<double> simplify_mm;  ///< how far the mesh may stray from the file's when it is thinned
+  double deviation_mm = 0.05;         ///< of a STEP file's triangles from its surfaces
+  std::string solid;                  ///< of a STEP file; "": all that is in it
 };
 struct BoxShape {
   Vector3d size;

@@ -108,6 +108,7 @@ Shells shells(const Mesh& mesh) {
 }
 
 double surface_area(const Mesh& mesh) {
+  if (mesh.exact) return mesh.exact->area;
   double twice = 0;
   for (const auto& [a, b, c] : mesh.triangles)
     twice += (mesh.vertices[b] - mesh.vertices[a]).cross(mesh.vertices[c] - mesh.vertices[a]).norm();

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstdint>
 #include <limits>
+#include <optional>
 #include <vector>
 
 #include "kinematics/types.hpp"
@@ -18,11 +19,26 @@ struct Deviation {
   double outside = 0, inside = 0;
 };
 
-/// Corners are welded: equal positions are one vertex. Counter-clockwise from outside.
+/// Volume (mm^3, positive if counter-clockwise from outside), centroid (mm) and inertia per unit density about the
+/// centroid (mm^5).
+struct SolidProperties {
+  double volume = 0;
+  Vector3d centroid = Vector3d::Zero();
+  Eigen::Matrix3d inertia = Eigen::Matrix3d::Zero();
+};
+
+/// What a file of curved surfaces says of the solid itself, not of its triangles.
+struct ExactFigures {
+  double area = 0;  ///< mm^2
+  SolidProperties solid;
+};
+
+/// Corners are welded: equal positions are one vertex, within one solid of a file. Counter-clockwise from outside.
 struct Mesh {
   std::vector<Vector3d> vertices;   ///< mm
   std::vector<Triangle> triangles;  ///< none degenerate
   Deviation deviation;
+  std::optional<ExactFigures> exact;  ///< only of a closed solid; whoever moves a vertex drops it
 };
 
 /// Axis-aligned box.
@@ -50,15 +66,10 @@ struct Shells {
 };
 Shells shells(const Mesh& mesh);
 
-double surface_area(const Mesh& mesh);  ///< mm^2
+double surface_area(const Mesh& mesh);  ///< mm^2; the file's own where the mesh carries it
 
-/// Volume (mm^3, positive if counter-clockwise from outside), centroid (mm) and inertia per unit density about the
-/// centroid (mm^5). By the divergence theorem; meaningful only for closed meshes.
-struct SolidProperties {
-  double volume = 0;
-  Vector3d centroid = Vector3d::Zero();
-  Eigen::Matrix3d inertia = Eigen::Matrix3d::Zero();
-};
+/// Volume, centroid and inertia: the file's own where the mesh carries them, else those of the triangles by the
+/// divergence theorem; meaningful only for closed meshes.
 SolidProperties solid_properties(const Mesh& mesh);
 
 /// Winding number of the mesh about a point: 1 inside a closed outward mesh, 0 outside (sum of signed solid angles over

@@ -9,8 +9,10 @@ namespace cellproof {
 
 namespace {
 
-constexpr MeshFormat formats[] = {{".stl", false}, {".obj", false}, {".ply", false}, {".gltf", true},
-                                  {".glb", true},  {".3mf", true},  {".step", true}, {".stp", true}};
+constexpr MeshFormat formats[] = {
+    {".stl", false, false}, {".obj", false, false}, {".ply", false, false}, {".gltf", true, false},
+    {".glb", true, false},  {".3mf", true, false},  {".step", true, true},  {".stp", true, true},
+};
 
 }  // namespace
 
@@ -21,6 +23,11 @@ const MeshFormat* mesh_format_of(const std::filesystem::path& file) {
   const auto* found = std::find_if(std::begin(formats), std::end(formats),
                                    [&](const MeshFormat& format) { return format.extension == extension; });
   return found == std::end(formats) ? nullptr : found;
+}
+
+bool holds_solids(const std::filesystem::path& file) {
+  const MeshFormat* format = mesh_format_of(file);
+  return format && format->holds_solids;
 }
 
 }  // namespace cellproof

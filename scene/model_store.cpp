@@ -5,9 +5,11 @@
 
 #include <fmt/format.h>
 
+#include "scene/mesh_format.hpp"
 #include "scene/mesh_import.hpp"
 #include "scene/parallel.hpp"
 #include "scene/simplify.hpp"
+#include "scene/step_import.hpp"
 
 namespace cellproof {
 
@@ -18,7 +20,8 @@ using Opened = tl::expected<Model, ModelError>;
 /// Equal shapes have equal keys.
 struct KeyOfShape {
   std::string operator()(const MeshSource& mesh) const {
-    return fmt::format("mesh {} {} {}", mesh.file.string(), mesh.unit_mm.value_or(0), mesh.simplify_mm.value_or(0));
+    return fmt::format("mesh {} {} {:a} {:a} {}", mesh.file.string(), mesh.unit_mm.value_or(0),
+                       mesh.simplify_mm.value_or(0), mesh.deviation_mm, mesh.solid);
   }
   std::string operator()(const BoxShape& box) const {
     return fmt::format("box {} {} {}", box.size.x(), box.size.y(), box.size.z());
@@ -31,22 +34,34 @@ struct KeyOfShape {
 
 struct MeshOfShape {
   const std::filesystem::path& folder;
+  const std::stop_token& stop;
   using Result = tl::expected<ImportedMesh, ModelError>;
   Result operator()(const MeshSource& source) const {
-    auto mesh = import_mesh(folder / source.file, source.unit_mm.value_or(1.0));
-    if (!mesh) return tl::unexpected(ModelError{mesh.error(), "check the path and export the model again"});
-    if (source.simplify_mm) mesh->mesh = simplify(mesh->mesh, *source.simplify_mm);
-    return std::move(*mesh);
+    Result opened = read(source);
+    if (opened && source.simplify_mm) opened->mesh = simplify(opened->mesh, *source.simplify_mm);
+    return opened;
   }
   Result operator()(const BoxShape& box) const { return ImportedMesh{box_mesh(box.size), 0}; }
   Result operator()(const CylinderShape& shape) const {
     return ImportedMesh{cylinder_mesh(shape.radius, shape.height), 0};
   }
   Result operator()(const SphereShape& sphere) const { return ImportedMesh{sphere_mesh(sphere.radius), 0}; }
+
+ private:
+  Result read(const MeshSource& source) const {
+    if (holds_solids(source.file)) {
+      auto step = import_step({folder / source.file, source.deviation_mm, source.solid}, stop);
+      if (!step) return tl::unexpected(step.error());
+      return ImportedMesh{std::move(*step), 0};
+    }
+    auto mesh = import_mesh(folder / source.file, source.unit_mm.value_or(1.0));
+    if (!mesh) return tl::unexpected(ModelError{mesh.error(), "check the path and export the model again"});
+    return std::move(*mesh);
+  }
 };
 
-Opened open_model(const Shape& shape, const std::filesystem::path& folder) {
-  auto mesh = std::visit(MeshOfShape{folder}, shape);
+Opened open_model(const Shape& shape, const std::filesystem::path& folder, const std::stop_token& stop) {
+  auto mesh = std::visit(MeshOfShape{folder, stop}, shape);
   if (!mesh) return tl::unexpected(mesh.error());
   Model model;
   model.degenerate_dropped = mesh->degenerate_dropped;
@@ -68,7 +83,7 @@ std::vector<Opened> open_models(const std::vector<ModelRequest>& requests, const
   }
   std::vector<Opened> opened(unique.size());
   parallel_for(unique.size(), 0, stop,
-               [&](std::size_t i) { opened[i] = open_model(requests[unique[i]].shape, folder); });
+               [&](std::size_t i) { opened[i] = open_model(requests[unique[i]].shape, folder, stop); });
   std::vector<Opened> answers;
   for (const std::size_t i : which) answers.push_back(opened[i]);
   return answers;

@@ -12,6 +12,7 @@
 
 #include "scene/cell.hpp"
 #include "scene/distance.hpp"
+#include "scene/model_error.hpp"
 #include "scene/rays.hpp"
 
 namespace cellproof {
@@ -24,10 +25,6 @@ struct Model {
   std::shared_ptr<const Solid> solid;
   std::shared_ptr<const RayBody> rays;
   std::size_t degenerate_dropped = 0;
-};
-
-struct ModelError {
-  std::string what, mend;
 };
 
 /// One answer a request, in their order; equal requests share their model. File paths are relative to `folder`. Once

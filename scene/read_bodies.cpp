@@ -10,6 +10,19 @@
 namespace cellproof {
 namespace {
 
+/// deviation and solid, which only STEP files have.
+void read_step_keys(const TomlTable& table, const MeshFormat* format, MeshSource& source) {
+  const auto deviation = table.optional("deviation"), solid = table.optional("solid");
+  if (deviation) source.deviation_mm = deviation->quantity(Kind::length, Sign::positive);
+  if (solid) source.solid = solid->text();
+  if (solid && source.solid.empty()) solid->fail("is empty", "name a solid of the file, or leave it out");
+  if (!format || format->holds_solids) return;
+  for (const auto& key : {deviation, solid})
+    if (key)
+      key->fail(fmt::format("is given, but {} files hold triangles and no solids", format->extension.substr(1)),
+                "leave it out, or use a STEP file");
+}
+
 MeshSource read_mesh(const TomlTable& table) {
   MeshSource source;
   const TomlItem mesh = table.required("mesh");
@@ -33,6 +46,7 @@ MeshSource read_mesh(const TomlTable& table) {
                          "add mesh_unit = \"mm\", or the unit that the file was written in");
   }
   source.simplify_mm = optional_quantity(table, "simplify", Kind::length, Sign::positive);
+  read_step_keys(table, format, source);
   return source;
 }
 
@@ -94,7 +108,7 @@ std::vector<Grasp> read_grasps(const TomlItem& item) {
 Shape read_shape(const TomlTable& table) {
   const std::string_view kind = table.exactly_one({"mesh", "box", "cylinder", "sphere"});
   if (kind == "mesh") return read_mesh(table);
-  for (const std::string_view key : {"mesh_unit", "simplify"})
+  for (const std::string_view key : {"mesh_unit", "simplify", "deviation", "solid"})
     if (const auto item = table.optional(key)) item->fail("is given without a mesh", fmt::format("leave {} out", key));
   if (kind == "box") return BoxShape{read_lengths3(table.required("box"), Sign::positive)};
   if (kind == "cylinder") return read_cylinder(table.required("cylinder"));
@@ -102,8 +116,8 @@ Shape read_shape(const TomlTable& table) {
 }
 
 Body read_body(const TomlItem& item) {
-  const TomlTable table = item.table(
-      {"name", "on", "at", "mesh", "mesh_unit", "simplify", "box", "cylinder", "sphere", "mass", "density", "com"});
+  const TomlTable table = item.table({"name", "on", "at", "mesh", "mesh_unit", "simplify", "deviation", "solid", "box",
+                                      "cylinder", "sphere", "mass", "density", "com"});
   Body body;
   body.origin = table.where();
   body.name = read_name(table, Sort::body);
@@ -114,8 +128,8 @@ Body read_body(const TomlItem& item) {
 }
 
 Part read_part(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "mesh", "mesh_unit", "simplify", "box", "cylinder", "sphere", "mass",
-                                      "density", "com", "seat", "at", "grasps"});
+  const TomlTable table = item.table({"name", "mesh", "mesh_unit", "simplify", "deviation", "solid", "box", "cylinder",
+                                      "sphere", "mass", "density", "com", "seat", "at", "grasps"});
   Part part;
   part.origin = table.where();
   part.name = read_name(table, Sort::part);

@@ -152,6 +152,7 @@ class Thinner {
       strayed = std::max(strayed, error_[t]);
     }
     thinned.deviation = {mesh_.deviation.outside + strayed, mesh_.deviation.inside + strayed};
+    thinned.exact = mesh_.exact;  // of the surfaces themselves, whatever the triangles
     return thinned;
   }
 

@@ -15,6 +15,7 @@ Eigen::Matrix3d corner_products(const Vector3d& a, const Vector3d& b, const Vect
 }  // namespace
 
 SolidProperties solid_properties(const Mesh& mesh) {
+  if (mesh.exact) return mesh.exact->solid;
   // About the middle of the box: far from the origin the terms would cancel badly.
   const Box box = box_of(mesh);
   const Vector3d middle = mesh.vertices.empty() ? Vector3d(Vector3d::Zero()) : Vector3d((box.low + box.high) / 2);

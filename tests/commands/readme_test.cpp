@@ -75,3 +75,20 @@ TEST_CASE("nothing in the house includes leftward") {
     }
   CHECK(includes > 100);
 }
+
+TEST_CASE("only the helper program includes the CAD library, and it includes no more of the house than meshes") {
+  const std::regex library("#include <(Standard|TopoDS|BRep|STEP|gp_|Geom)"), house_include("#include \"([a-z]+)/");
+  int of_library = 0;
+  for (const auto& folder : house)
+    for (const auto& entry : fs::recursive_directory_iterator(root / folder))
+      if (entry.is_regular_file()) CHECK_FALSE(std::regex_search(text_of(entry.path()), library));
+  for (const auto& entry : fs::recursive_directory_iterator(root / "cad")) {
+    const std::string source = text_of(entry.path());
+    if (std::regex_search(source, library)) ++of_library;
+    for (std::sregex_iterator it(source.begin(), source.end(), house_include), end; it != end; ++it) {
+      INFO(entry.path().string() << " includes from " << (*it)[1]);
+      CHECK(std::set<std::string>{"cad", "scene", "kinematics"}.count((*it)[1]) == 1);
+    }
+  }
+  CHECK(of_library > 5);
+}

@@ -116,6 +116,8 @@ TEST_CASE("bodies: shapes, masses, poses") {
   // Rz(90)·Ry(0)·Rx(90): x to y, y to z, z to x (derived).
   CHECK(near(table.placed.at.linear(), rows(0, 0, 1, 1, 0, 0, 0, 1, 0)));
   CHECK_FALSE(std::get<MeshSource>(cell.bodies[2].shape).unit_mm);  // STEP carries its own
+  CHECK(std::get<MeshSource>(cell.bodies[2].shape).deviation_mm == 0.05);
+  CHECK(std::get<MeshSource>(cell.bodies[2].shape).solid.empty());
   CHECK(cell.bodies[2].placed.on == "world");
   CHECK(std::get<CylinderShape>(cell.bodies[3].shape).height == 20);
   // quat [0, 2, 0, 0], not normalised: a half turn about x.

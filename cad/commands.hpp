@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The verbs of the helper program: each adds itself to the command line. What goes wrong with the input is thrown as
+// Refused and becomes one sentence on standard error.
+#pragma once
+
+#include <stdexcept>
+#include <string>
+#include <string_view>
+
+#include <CLI/CLI.hpp>
+
+namespace cellproof::cad {
+
+class Refused : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+void add_tessellate(CLI::App& program);
+void add_write(CLI::App& program);
+
+/// All of standard input.
+std::string standard_input();
+/// To the standard output that the program was started with.
+void answer(std::string_view bytes);
+
+}  // namespace cellproof::cad
