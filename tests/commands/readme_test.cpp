@@ -25,7 +25,7 @@ std::string text_of(const fs::path& file) {
 const fs::path root = CELLPROOF_SOURCE_DIR;
 
 /// Folders in the order of the house: a folder may include itself and what stands to its left here.
-const std::vector<std::string> house = {"kinematics", "scene", "checks", "viewer", "app"};
+const std::vector<std::string> house = {"kinematics", "scene", "checks", "viewer", "window", "app"};
 
 }  // namespace
 

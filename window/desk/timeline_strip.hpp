@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The strip along the window's lower rim: steps, findings and the clearance over the cycle on one line of time.
+#pragma once
+
+#include <optional>
+
+#include "viewer/image.hpp"
+#include "window/desk/gap_plot.hpp"
+#include "window/desk/lengths.hpp"
+
+namespace cellproof {
+
+struct StripContent {
+  const Timeline& timeline;
+  const GapPlot& plot;
+  double time_s = 0;
+  std::optional<std::size_t> chosen;  ///< the finding that the window shows
+  LengthUnit unit = LengthUnit::mm;
+};
+
+Image draw_strip(const StripContent& content, int width, int height);
+
+/// Where along the line a column of pixels lies, held within 0 … 1.
+double share_of_column(double column, int width);
+
+/// The finding whose sign is at a pixel, -1 for none.
+int finding_at_pixel(const Timeline& timeline, const Vector2d& pixel, int width);
+
+}  // namespace cellproof
