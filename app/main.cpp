@@ -47,6 +47,7 @@ int run(int argc, char** argv) {
   add_survey(program, status);
   add_facts(program, status);
   add_new(program, status);
+  add_view(program, status);
   const auto commands = command_names(program);
   if (const std::string word = unknown_command(commands, argc, argv); !word.empty())
     return refuse(fmt::format("cellproof: there is no command '{}'; use one of {}", word, fmt::join(commands, ", ")));

@@ -67,7 +67,9 @@ CameraInset camera_inset(const Scene& scene, const Moment& moment, int camera, i
   request.view.joints = moment.joints;
   request.view.threads = 1;
   request.measured = measure_view(small, request.view);
-  return {render_camera_picture(small, request), words_of(scene, request.measured)};
+  request.title = view.name;
+  request.detail = words_of(scene, request.measured);
+  return {render_camera_picture(small, request), request.detail};
 }
 
 }  // namespace cellproof

@@ -71,6 +71,7 @@ void Desk::take_in(ProofAnswer answer) {
   chosen_.reset();
   chosen_finding_.reset();
   marked_.reset();
+  troubled_.clear();
   ruler_ = {};
   if (camera_ >= static_cast<int>(proof_->scene->cell.cameras.size())) camera_ = -1;
   playhead_.run = run_like(*proof_->cycle, run);
@@ -78,15 +79,15 @@ void Desk::take_in(ProofAnswer answer) {
   show_run();
 }
 
-void Desk::show_run() {
+void Desk::show_run(const std::string& step) {
   timeline_ = timeline_of(*proof_, playhead_.run);
   plot_ = gap_plot(*proof_, timeline_);
   playhead_.time_s = std::min(playhead_.time_s, timeline_.duration_s);
-  show_moment();
+  show_moment(step);
 }
 
-void Desk::show_moment() {
-  moment_ = moment_of(*proof_, playhead_.run, playhead_.time_s);
+void Desk::show_moment(const std::string& step) {
+  moment_ = moment_of(*proof_, playhead_.run, playhead_.time_s, step);
   if (!placement_proved()) show_placement();
   ++moment_number_;
 }
@@ -155,9 +156,7 @@ bool Desk::shown(int body) const {
 }
 
 bool Desk::in_trouble(int body) const {
-  if (!chosen_finding_) return false;
-  const auto& between = proof_->report.findings[*chosen_finding_].between;
-  return std::ranges::count(between, proof_->scene->bodies[static_cast<std::size_t>(body)].name) > 0;
+  return std::ranges::find(troubled_, body) != troubled_.end();
 }
 
 void Desk::toggle_play() {
@@ -172,12 +171,12 @@ void Desk::scrub(double share) {
   show_moment();
 }
 
-void Desk::go_to(std::size_t run, double time_s) {
+void Desk::go_to(std::size_t run, double time_s, const std::string& step) {
   if (!proof_ || run >= proof_->cycle->runs.size()) return;
   playhead_.playing = false;
   playhead_.run = run;
   playhead_.time_s = time_s;
-  show_run();
+  show_run(step);
 }
 
 void Desk::choose_finding(std::size_t finding) {
@@ -186,11 +185,12 @@ void Desk::choose_finding(std::size_t finding) {
   for (std::size_t i = 0; i < groups_.size(); ++i)
     if (std::ranges::count(groups_[i].all, finding) > 0) chosen_ = i;
   marked_.reset();
+  troubled_ = bodies_of_finding(*proof_, finding);
   ++look_number_;
   const auto place = place_of_finding(*proof_, finding);
   if (!place) return;
-  go_to(place->run, place->time_s);
   const Finding& found = proof_->report.findings[finding];
+  go_to(place->run, place->time_s, found.step);
   if (found.check != "clearance" || !moment_.stretch) return;
   auto gap = instant_clearance(*proof_->scene, *moment_.stretch, moment_.time_s);
   if (gap && gap->points[0].allFinite()) marked_ = std::move(gap);
@@ -235,6 +235,10 @@ void Desk::place(const std::string& mover, const Placement& placement) {
   placement_ = mover.empty() ? Placement{} : placement;
   show_moment();
   ++look_number_;
+}
+
+std::string Desk::line_to_keep() const {
+  return mover_.empty() || !stated_ ? "" : line_to_write(stated_->cell, mover_, placement_);
 }
 
 void Desk::prove_placement() {

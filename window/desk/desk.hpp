@@ -42,6 +42,7 @@ class Desk {
   const std::optional<GapNow>& gap() const { return gap_; }
   double gap_rule_mm() const;
   const std::optional<CameraInset>& inset() const { return inset_; }
+  const std::filesystem::path& file() const { return file_; }
   const std::string& trouble() const { return trouble_; }  ///< why the newest state of the file can't be shown
   bool proving() const { return prover_.busy(); }
   double proved_share() const { return prover_.share(); }
@@ -59,7 +60,7 @@ class Desk {
   // What the user does.
   void toggle_play();
   void scrub(double share);
-  void go_to(std::size_t run, double time_s);
+  void go_to(std::size_t run, double time_s, const std::string& step = {});  ///< as `moment_of` takes it
   void choose_group(std::size_t group);
   /// Goes to a finding that need not be the worst of its group.
   void choose_finding(std::size_t finding);
@@ -77,7 +78,8 @@ class Desk {
   /// "" puts all back.
   void place(const std::string& mover, const Placement& placement);
   void prove_placement();
-  bool placement_proved() const;  ///< what is shown is what was proved
+  std::string line_to_keep() const;  ///< what to write into the file; empty if nothing is placed elsewhere
+  bool placement_proved() const;     ///< what is shown is what was proved
   const std::string& mover() const { return mover_; }
   const Placement& placement() const { return placement_; }  ///< from where the file has it
 
@@ -86,9 +88,9 @@ class Desk {
 
  private:
   void take_in(ProofAnswer answer);
-  void show_run();
+  void show_run(const std::string& step = {});
   void show_placement();
-  void show_moment();
+  void show_moment(const std::string& step = {});
   void ask_beside();
   void take_beside();
 
@@ -102,6 +104,7 @@ class Desk {
   Moment moment_;
   std::optional<std::size_t> chosen_, chosen_finding_;
   std::optional<ClearanceFigure> marked_;
+  std::vector<int> troubled_;
   std::optional<GapNow> gap_;
   std::optional<CameraInset> inset_;
   std::set<std::string> hidden_;

@@ -18,6 +18,10 @@ struct FindingPlace {
 /// None for what concerns the cell as a whole.
 std::optional<FindingPlace> place_of_finding(const Proof& proof, std::size_t finding);
 
+/// The bodies that a finding is about: those that it names, and those that stand before the target that it names.
+/// Numbers into the scene's bodies, each once.
+std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding);
+
 /// One line of a list: a finding, and all others that say the same of other runs.
 struct FindingGroup {
   std::size_t worst = 0;          ///< into the report's findings

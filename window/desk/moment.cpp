@@ -32,9 +32,19 @@ void tell_speeds(const Scene& scene, Moment& moment) {
   moment.tool_turn_speed = velocity.tail<3>().norm();
 }
 
+/// A look takes no time: at its instant the step before ends and the next begins.
+const Stretch& stretch_of(const CycleRun& run, double time_s, const std::string& step) {
+  constexpr double slack_s = 1e-9;
+  const Stretch* found = nullptr;
+  for (const Stretch& stretch : run.stretches)
+    if (stretch.step == step && stretch.start_s <= time_s + slack_s && time_s <= stretch.end_s + slack_s)
+      found = &stretch;
+  return found ? *found : stretch_at(run, time_s);
+}
+
 }  // namespace
 
-Moment moment_of(const Proof& proof, std::size_t run, double time_s) {
+Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::string& step) {
   const Scene& scene = *proof.scene;
   const CycleRun& planned = proof.cycle->runs[run];
   Moment moment;
@@ -44,7 +54,7 @@ Moment moment_of(const Proof& proof, std::size_t run, double time_s) {
     moment.arrangement = planned.at_end.parent.empty() ? stated_arrangement(scene) : planned.at_end;
     moment.joints = scene.cell.cycle->start;
   } else {
-    moment.stretch = &stretch_at(planned, moment.time_s);
+    moment.stretch = &stretch_of(planned, moment.time_s, step);
     moment.arrangement = arrangement_at(*moment.stretch, moment.time_s);
     moment.joints = joints_at(*moment.stretch, moment.time_s);
     if (const int part = moment.stretch->held_part; part >= 0)

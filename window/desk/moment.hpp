@@ -21,7 +21,7 @@ struct Moment {
   std::string held_part;                       ///< empty if nothing is in hand
 };
 
-/// `time_s` is held within the run.
-Moment moment_of(const Proof& proof, std::size_t run, double time_s);
+/// `time_s` is held within the run. Where steps meet, it is of the step of that name, else of the later one.
+Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::string& step = {});
 
 }  // namespace cellproof

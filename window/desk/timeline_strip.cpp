@@ -78,7 +78,9 @@ void draw_signs(const Strip& strip) {
 void draw_curve(const Strip& strip) {
   for (const GapSpan& span : strip.content.plot.spans) {
     if (!std::isfinite(span.lower_mm)) continue;
-    const double left = strip.column_of_share(span.from), right = strip.column_of_share(span.to);
+    // Whole pixels: no seams between spans.
+    const double left = std::round(strip.column_of_share(span.from));
+    const double right = std::max(left + 1, std::round(strip.column_of_share(span.to)));
     const double row = strip.row_of(span.lower_mm);
     const bool short_of_rule = span.upper_mm < strip.content.plot.rule_mm;
     const Colour& colour = short_of_rule ? panel::fails : panel::passes;

@@ -1,0 +1,38 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof view: the 3D window, a program of its own that is started in our place.
+#include <cerrno>
+#include <cstring>
+#include <memory>
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include "app/commands.hpp"
+#include "scene/cad_helper.hpp"
+
+namespace cellproof {
+
+namespace {
+
+int view(const std::string& cell) {
+  const std::string window = (cad_helper().parent_path() / "cellproof-window").string();
+  execl(window.c_str(), window.c_str(), "--", cell.c_str(), static_cast<char*>(nullptr));
+  return refuse(fmt::format("cellproof view: {} can't be started ({}); install it beside cellproof", window,
+                            std::strerror(errno)));
+}
+
+}  // namespace
+
+void add_view(CLI::App& program, int& status) {
+  auto cell = std::make_shared<std::string>();
+  CLI::App* command = program.add_subcommand("view", "the 3D window: the cell, its cycle and what was found");
+  command->add_option("CELL", *cell, "the cell file")->required();
+  command->footer(
+      "Mouse: left turns, right or shift and left shifts, the wheel goes nearer, a double click looks at what is "
+      "there.\n"
+      "Keys: space plays, n and b go to the next finding and back, f fits, left and right go along the line of time.\n"
+      "Example: cellproof view mycell.toml");
+  command->callback([cell, &status] { status = view(*cell); });
+}
+
+}  // namespace cellproof
