@@ -62,6 +62,7 @@ std::uint64_t digest(const XImage& image) {
 std::string display_trouble() {
   const char* name = std::getenv("DISPLAY");
   if (!name || !*name) return "there is no display: DISPLAY is not set";
+  XInitThreads();  // frames are counted beside the drawing
   if (!OpenDisplay(XOpenDisplay(nullptr))) return fmt::format("the display '{}' can't be opened", name);
   return {};
 }

@@ -27,7 +27,14 @@ std::shared_ptr<open3d::geometry::Image> open3d_image(const Image& picture) {
 PictureWidget::PictureWidget(const Colour& empty) : ImageWidget(open3d_image(blank_image(8, 8, empty))) {}
 
 void PictureWidget::show(const Image& picture) {
-  UpdateImage(open3d_image(picture));
+  // A picture of another size put into the old texture is shown in the old size until the next.
+  const bool as_before = picture.width == width_ && picture.height == height_;
+  width_ = picture.width;
+  height_ = picture.height;
+  if (as_before)
+    UpdateImage(open3d_image(picture));
+  else
+    SetUIImage(std::make_shared<open3d::visualization::gui::UIImage>(open3d_image(picture)));
 }
 
 gui::Widget::EventResult PictureWidget::Mouse(const gui::MouseEvent& event) {

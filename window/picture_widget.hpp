@@ -21,6 +21,9 @@ class PictureWidget : public open3d::visualization::gui::ImageWidget {
   std::function<void(double clicks)> on_wheel;
 
   EventResult Mouse(const open3d::visualization::gui::MouseEvent& event) override;
+
+ private:
+  int width_ = 0, height_ = 0;  ///< of the picture shown last
 };
 
 }  // namespace cellproof
