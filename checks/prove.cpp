@@ -25,11 +25,10 @@ void tell_filling(const Cell& cell, Finding& finding) {
 
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
-  for (const auto check : {check_model, check_reach, check_limits, check_singularity, check_speed, check_clearance,
-                           check_contact, check_sightline, check_zones, check_sequence}) {
-    auto mine = check(evidence);
-    std::move(mine.begin(), mine.end(), std::back_inserter(all));
-  }
+  for (const std::span<const Question> group :
+       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
+    std::ranges::move(asked(group, evidence), std::back_inserter(all));
   for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
     if (a.severity != b.severity) return a.severity == Severity::fail;
@@ -38,13 +37,27 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
   return all;
 }
 
+long distances_asked(const Measures& measures) {
+  long sum = 0;
+  for (const auto& run : measures.runs)
+    for (const auto& stretch : run) sum += stretch.clearance.queries;
+  return sum;
+}
+
 }  // namespace
+
+std::vector<Finding> asked(std::span<const Question> questions, const Evidence& evidence) {
+  std::vector<Finding> all;
+  for (const Question question : questions) std::ranges::move(question(evidence), std::back_inserter(all));
+  return all;
+}
 
 Input<Proof> prove(const Cell& cell, const Run& run) {
   const auto begun = std::chrono::steady_clock::now();
   if (!cell.cycle)
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
+  if (run.progress) run.progress(0, "opening the models");
   auto scene = build_scene(cell, run.stop);
   if (!scene) return tl::unexpected(scene.error());
 
@@ -53,7 +66,13 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   if (proof.cancelled) return proof;
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
   proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
-  const Measures measures = take_measures(*proof.scene, *proof.cycle, run);
+  Measures measures = nothing_measured(*proof.cycle);
+  measure_motion(*proof.scene, *proof.cycle, run, measures);
+  measure_forces(*proof.scene, *proof.cycle, run, measures);
+  measure_gaps(*proof.scene, *proof.cycle, run, measures);
+  measure_pictures(*proof.scene, *proof.cycle, run, measures);
+  measure_ways_out(*proof.scene, *proof.cycle, run, measures);
+  proof.distances_asked = distances_asked(measures);
   if (run.stop.stop_requested()) {
     proof.cancelled = true;
     return proof;
