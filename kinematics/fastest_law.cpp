@@ -14,7 +14,7 @@ using Profile = std::vector<double>;
 struct Piece {
   PathSpan span;
   std::vector<RateLimit> limits;
-  Roughness roughness;
+  Roughness roughness, margin;
   double length() const { return span.length(); }
 };
 using Pieces = std::vector<Piece>;
@@ -28,7 +28,8 @@ struct Problem {
 // ---- pieces ----
 
 Piece piece_of(const Problem& problem, const PathSpan& span) {
-  return {span, limits_over(problem.arm, span, problem.pace), roughness_of(problem.arm, span)};
+  return {span, limits_over(problem.arm, span, problem.pace), roughness_of(problem.arm, span),
+          margin_of(problem.arm, span)};
 }
 
 ShapePoint point_at(const Problem& problem, double s) {
@@ -138,6 +139,18 @@ struct Splits {
 };
 
 constexpr double gain_worth_a_split = 3e-6, worth_a_round = 1e-5, most_surprise = 2e-3;
+/// Where a joint holds back, no piece takes longer than this share: its best acceleration changes along the way.
+/// Nor does the margin between its points cost more than this share of a limit.
+constexpr double longest_share = 0.01, most_margin = 2e-3;
+
+/// Places that cut a span into parts of equal time.
+void cut_evenly(const PathSpan& span, const EndRates& rates, int parts, std::vector<double>& places) {
+  const double from = std::sqrt(rates.from), to = std::sqrt(rates.to);
+  for (int i = 1; i < parts; ++i) {
+    const double share = static_cast<double>(i) / parts;
+    places.push_back(span.from.s + span.length() * share * (2 * from + share * (to - from)) / (from + to));
+  }
+}
 
 Splits splits_of(const Problem& problem, const Pieces& pieces, const Profile& profile) {
   const double whole = duration(pieces, profile);
@@ -153,7 +166,13 @@ Splits splits_of(const Problem& problem, const Pieces& pieces, const Profile& pr
     const Summit summit = summit_on(problem, span, rates);
     if (summit.time_gained > gain_worth_a_split * whole)
       splits.places.insert(splits.places.end(), summit.places.begin(), summit.places.end());
+    const double share = time_over(span.length(), rates.from, rates.to) / whole;
+    const double margin = pieces[i].margin.share_at(problem.pace, rates, span.length());
+    if (!(share > longest_share || margin > most_margin)) continue;
+    if (nearest_limit_on(problem.arm, span, problem.pace, rates).share > 0.9)
+      cut_evenly(span, rates, std::clamp(static_cast<int>(share / longest_share) + 1, 2, 64), splits.places);
   }
+  std::sort(splits.places.begin(), splits.places.end());
   return splits;
 }
 

@@ -30,12 +30,16 @@ struct JointOnSpan {
   }
   /// The greatest change of q'' over half the span, and its second difference.
   double step() const { return std::max(std::abs(second[1] - second[0]), std::abs(second[2] - second[1])); }
+  /// What speed (times the rate) and acceleration (times d2s/dt2 and the squared rate) may rise above the three points.
+  double speed_rise() const { return caution * length * step() / 16; }
+  double rise_by_change() const { return caution * length * (5 * step() / 16 + bend() / 4); }
+  double rise_by_rate() const { return caution * bend() / 8; }
   double bend() const { return std::abs(second[0] - 2 * second[1] + second[2]); }
   /// |q'| at point k, with what a squared rate that runs evenly may gain on its bound V²/q'² between points.
   double speed_factor(std::size_t k) const {
     const double greatest = std::max({std::abs(first[0]), std::abs(first[1]), std::abs(first[2])});
     if (greatest <= 0) return 0;
-    const double rise = caution * length * step() / 16, here = std::abs(first[k]);
+    const double rise = speed_rise(), here = std::abs(first[k]);
     const double chord = caution * 3 * length * length * second[k] * second[k] / 32;
     return rise + (chord < here * (greatest - here) ? here + chord / here : greatest);
   }
@@ -66,8 +70,8 @@ void add_speed_limits(std::vector<RateLimit>& limits, const JointOnSpan& joint, 
 /// above them is |5 q''' u + q'''' x| Δ²/32.
 void add_acceleration_limits(std::vector<RateLimit>& limits, const JointOnSpan& joint, double squared_rate_over_limit) {
   const double by_change = squared_rate_over_limit / (2 * joint.length);
-  const double rise_by_change = caution * by_change * joint.length * (5 * joint.step() / 16 + joint.bend() / 4);
-  const double rise_by_rate = caution * squared_rate_over_limit * joint.bend() / 8;
+  const double rise_by_change = by_change * joint.rise_by_change();
+  const double rise_by_rate = squared_rate_over_limit * joint.rise_by_rate();
   for (std::size_t k = 0; k < 3; ++k) {
     const double share = static_cast<double>(k) / 2;
     const RateLimit at{-joint.first[k] * by_change + joint.second[k] * squared_rate_over_limit * (1 - share),
@@ -139,6 +143,18 @@ Roughness roughness_of(const Arm& arm, const PathSpan& span) {
     roughness.by_rate = std::max(roughness.by_rate, second_miss / limit.acceleration);
   }
   return roughness;
+}
+
+Roughness margin_of(const Arm& arm, const PathSpan& span) {
+  Roughness margin;
+  for (int j = 0; j < 6; ++j) {
+    const JointOnSpan joint(span, j);
+    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    margin.speed = std::max(margin.speed, joint.speed_rise() / limit.speed);
+    margin.by_rate_change = std::max(margin.by_rate_change, joint.rise_by_change() / limit.acceleration);
+    margin.by_rate = std::max(margin.by_rate, joint.rise_by_rate() / limit.acceleration);
+  }
+  return margin;
 }
 
 double Roughness::share_at(const ToolPace& pace, const EndRates& rates, double length) const {

@@ -46,6 +46,9 @@ struct Roughness {
 };
 Roughness roughness_of(const Arm& arm, const PathSpan& span);
 
+/// The margin that limits_over takes off, in the same form: what a span costs by being long.
+Roughness margin_of(const Arm& arm, const PathSpan& span);
+
 /// The greatest d2s/dt2 in a direction (+1: speeding up, −1: slowing down; positive either way) at a point of the
 /// path, at a squared rate given as a share. Zero if the joints can't go that fast there.
 double steepest_at(const Arm& arm, const PathPoint& point, const ToolPace& pace, double squared_rate, int direction);
