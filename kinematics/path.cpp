@@ -26,6 +26,11 @@ bool Path::goes_nowhere() const {
   return travelled_.back().maxCoeff() < 1e-12;
 }
 
+const std::vector<ShapePoint>& Path::shape() const {
+  static const std::vector<ShapePoint> none;
+  return shape_ ? *shape_ : none;
+}
+
 Path::Place Path::place_of(double s) const {
   s = std::clamp(s, 0.0, 1.0);
   const auto after = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, s,

@@ -2,6 +2,7 @@
 // Geometric paths: where the arm passes, not when.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -36,6 +37,12 @@ struct PathPoint {
   Joints values, first, second;
 };
 
+/// A point of the ideal motion.
+struct ShapePoint {
+  double s = 0;
+  PathPoint point;
+};
+
 class Path {
  public:
   /// Straight in joint space.
@@ -53,6 +60,8 @@ class Path {
   Joints on_chain(double s) const;
   /// The ideal motion with its derivatives; on a line by Newton from the chain and through the Jacobian.
   PathPoint at(const Arm& arm, double s) const;
+  /// Of a line: the ideal motion at each knot and half way between, as it was followed; empty for a joint move.
+  const std::vector<ShapePoint>& shape() const;
   /// Σ |Δq_j| along the chain between s0 <= s1: how far each joint travels (rad).
   Joints travel(double s0, double s1) const;
 
@@ -70,6 +79,7 @@ class Path {
   bool linear_ = false;
   LinearTarget target_;
   double stray_mm_ = 0;
+  std::shared_ptr<const std::vector<ShapePoint>> shape_;  ///< never changed, so copies share it
 };
 
 /// Why a line ends early.

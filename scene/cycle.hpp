@@ -29,13 +29,6 @@ struct SeatContact {
   Vector3d tcp_at_seat = Vector3d::Zero();  ///< in world: where the tcp is with the part in the seat
 };
 
-/// What a linear stretch's tool limits asked for and what the joints allowed: ds/dt, and the joint that held it back.
-struct LineTiming {
-  double asked_rate = 0, rate = 0;
-  int slowest_joint = -1;
-  double slowest_s = 0;
-};
-
 /// One entry of the report's steps: an interval over which what hangs on what is constant.
 struct Stretch {
   std::string step;

@@ -39,7 +39,7 @@ void append(const Scene& scene, CycleRun& run, const Leg& leg, const Way* way, c
     stretch.end_s = stretch.start_s + leg.dwell;
   } else if (leg.kind == StretchKind::linear) {
     LinearTiming timing = linear_motion(scene.cell.arm.arm, way->path, speeds_of(scene, leg));
-    stretch.line = LineTiming{timing.asked_rate, timing.rate, timing.slowest_joint, timing.slowest_s};
+    stretch.line = timing.line;
     stretch.motion = std::move(timing.motion);
     stretch.end_s = stretch.start_s + stretch.motion.duration();
   } else {
