@@ -87,13 +87,18 @@ void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   });
 }
 
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+                          StretchMeasures& mine) {
+  mine.pairs = checked_pairs(scene, stretch);
+  mine.clearance = measure_clearance(scene, stretch, mine.pairs, stop);
+  mine.in_zone = zone_intrusions(scene, stretch, stop);
+  mine.cuts = measure_meant_cuts(scene, stretch);
+}
+
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   Progress progress(run, stretch_count(cycle));
   for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
-    mine.pairs = checked_pairs(scene, stretch);
-    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop);
-    mine.in_zone = zone_intrusions(scene, stretch, run.stop);
-    mine.cuts = measure_meant_cuts(scene, stretch);
+    measure_stretch_gaps(scene, stretch, run.stop, mine);
     progress.done(stretch.step);
   });
 }

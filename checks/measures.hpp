@@ -45,6 +45,8 @@ Measures nothing_measured(const Cycle& cycle);
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+                          StretchMeasures& mine);
 /// What the cameras see of their targets: `view` without the whole picture.
 void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// The whole picture too.
