@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof reach: every joint solution of a pose.
+#include <algorithm>
+#include <cmath>
 #include <memory>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -8,7 +11,9 @@
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
 #include "app/whole_file.hpp"
+#include "kinematics/configuration_name.hpp"
 #include "kinematics/inverse.hpp"
+#include "kinematics/shortfall.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/scene.hpp"
 
@@ -23,16 +28,56 @@ struct ReachOptions {
 struct Answer {
   Solutions solutions;
   const Arm& arm;
+  std::optional<Shortfall> why_not;  ///< where no solution is within limits
 };
 
+bool is_within(const Arm& arm, const Solution& solution) {
+  return !whole_turns(arm, solution.values).empty();
+}
+
+std::string stop_word(ReachStop stop) {
+  switch (stop) {
+    case ReachStop::outside_reach:
+      return "outside reach";
+    case ReachStop::dead_zone:
+      return "dead zone";
+    case ReachStop::turn:
+      return "turn";
+    case ReachStop::limit:
+      return "limit";
+    case ReachStop::nothing:
+      break;
+  }
+  return "nothing";
+}
+
+Json shortfall_json(const std::optional<Shortfall>& why_not) {
+  if (!why_not) return nullptr;
+  const NearestPose& nearest = why_not->nearest;
+  Json json{{"stopped_by", stop_word(why_not->stop)},
+            {"joint", nullptr},
+            {"over_limit_deg", nullptr},
+            {"position_mm", nearest.position_mm},
+            {"angle_deg", degrees(nearest.angle)},
+            {"joints_deg", json_joints(nearest.values)},
+            {"tool_in_base", json_pose(nearest.tool_in_base)}};
+  if (why_not->joint > 0) json["joint"] = why_not->joint;
+  if (std::isfinite(why_not->over_limit)) json["over_limit_deg"] = degrees(why_not->over_limit);
+  return json;
+}
+
 std::string reach_json(const Answer& answer) {
-  Json json{{"solutions", Json::array()}, {"singular", answer.solutions.singular}};
+  Json json{{"solutions", Json::array()},
+            {"singular", answer.solutions.singular},
+            {"shortfall", shortfall_json(answer.why_not)}};
   for (const auto& solution : answer.solutions.all) {
     Json entry{{"joints_deg", json_joints(solution.values)},
-               {"within_limits", !whole_turns(answer.arm, solution.values).empty()},
+               {"configuration", nullptr},
+               {"within_limits", is_within(answer.arm, solution)},
                {"manipulability", manipulability(flange_jacobian(answer.arm, arm_frames(answer.arm, solution.values)))},
                {"position_error_mm", solution.position_error_mm},
                {"angle_error_deg", degrees(solution.angle_error)}};
+    if (const auto name = configuration_name(answer.arm, solution.values); !name.empty()) entry["configuration"] = name;
     if (solution.double_root) entry["double"] = true;
     json["solutions"].push_back(entry);
   }
@@ -40,18 +85,20 @@ std::string reach_json(const Answer& answer) {
 }
 
 std::string reach_text(const Answer& answer) {
-  if (answer.solutions.all.empty()) return "no joint solution reaches this pose\n";
-  std::string text = fmt::format("{:>9} {:>9} {:>9} {:>9} {:>9} {:>9}   {:<14} {}\n", "J1 deg", "J2", "J3", "J4", "J5",
-                                 "J6", "limits", "manipulability");
+  const std::string why_not = answer.why_not ? described(*answer.why_not) + "\n" : "";
+  if (answer.solutions.all.empty()) return "no joint solution reaches this pose: " + why_not;
+  std::string text = fmt::format("{:>9} {:>9} {:>9} {:>9} {:>9} {:>9}   {:<14} {:<15} {}\n", "J1 deg", "J2", "J3", "J4",
+                                 "J5", "J6", "limits", "manipulability", "configuration");
   for (const auto& solution : answer.solutions.all) {
     for (int j = 0; j < 6; ++j) text += fmt::format("{:>9.3f} ", degrees(solution.values[j]));
-    const bool within = !whole_turns(answer.arm, solution.values).empty();
-    text += fmt::format("  {:<14} {:.5f}{}\n", within ? "within" : "outside",
+    text += fmt::format("  {:<14} {:<15.5f} {}{}\n", is_within(answer.arm, solution) ? "within" : "outside",
                         manipulability(flange_jacobian(answer.arm, arm_frames(answer.arm, solution.values))),
+                        configuration_name(answer.arm, solution.values),
                         solution.double_root ? "  two solutions meet here" : "");
   }
   if (answer.solutions.singular)
     text += "singular: joints turn against each other without moving the tool; the lines above are representatives\n";
+  if (answer.why_not) text += "no solution is within the limits: " + why_not;
   return text;
 }
 
@@ -89,11 +136,16 @@ int reach(const ReachOptions& options) {
                       .toRotationMatrix();
   goal.translation() = *xyz;
   const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
-  auto solutions = inverse(cell->arm.arm, at(scene.base_frame).inverse() * at(frame) * goal * flange_in_tcp);
+  const Arm& arm = cell->arm.arm;
+  const ReachRequest request{flange_in_tcp.inverse(), at(scene.base_frame).inverse() * at(frame) * goal};
+  auto solutions = inverse(arm, request.tool_in_base * flange_in_tcp);
   if (!solutions)
     return refuse(fmt::format("{}:{}: arm: {}; give joint values in its place", options.cell, cell->arm.origin.line,
                               solutions.error()));
-  const Answer answer{std::move(*solutions), cell->arm.arm};
+  Answer answer{std::move(*solutions), arm, std::nullopt};
+  const auto& all = answer.solutions.all;
+  if (std::none_of(all.begin(), all.end(), [&](const Solution& solution) { return is_within(arm, solution); }))
+    answer.why_not = shortfall(arm, request);
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, reach_json(answer)); !written)
       return refuse("--json: " + written.error());

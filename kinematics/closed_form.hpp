@@ -5,7 +5,7 @@
 #include <array>
 #include <optional>
 
-#include "kinematics/inverse.hpp"
+#include "kinematics/arm_structure.hpp"
 #include "kinematics/turn.hpp"
 
 namespace cellproof {
@@ -31,6 +31,15 @@ struct NormalChain {
 NormalChain normal_chain(const Arm& arm);
 ArmStructure structure_of(const NormalChain& chain);
 
+/// The chain with three axes made to meet or parallel that nearly do so, if there are such.
+std::optional<NormalChain> nearly_structured(const NormalChain& chain);
+
+/// The same arm seen from its hand: joint 6 first, the same angles. Its target is `reversed` as well.
+NormalChain reversed(const NormalChain& chain);
+Pose reversed(const Pose& target);
+
+Pose link_pose(const NormalLink& link);
+
 /// DH angles that may put the flange where it should be; to be verified.
 struct Candidates {
   std::array<Joints, 32> angles;
@@ -42,9 +51,32 @@ struct Candidates {
   }
 };
 
+/// Three axes that meet (`wrist`) carried by three others (`shoulder`), whichever joints of the arm these are:
+/// Rz(s1) first Rz(s2) middle Rz(s3) last Rz(w1) wrist1 Rz(w2) wrist2 Rz(w3) = target.
+struct MeetingAxes {
+  std::array<Eigen::Index, 6> joints;  ///< of the arm (0-based), in the order above
+  NormalLink first;                    ///< its d is zero
+  Pose middle, last;
+  NormalLink wrist1, wrist2;
+  Pose target;
+};
+
+/// Three parallel axes (p) and the three others:
+/// Rz(z) before Rz(p1) link1 Rz(p2) link2 Rz(p3) after Rz(x) hand Rz(y) = target.
+struct ParallelAxes {
+  std::array<Eigen::Index, 6> joints;  ///< z, p1, p2, p3, x, y: of the arm (0-based)
+  Pose before;
+  NormalLink link1, link2, after, hand;
+  Pose target;
+};
+
+/// The arm's loop cut where `structure` wants it.
+MeetingAxes meeting_axes(const NormalChain& chain, const Pose& target, int first);
+ParallelAxes parallel_axes(const NormalChain& chain, const Pose& target, int first);
+
 /// `reference` are DH angles for joints that are free.
-Candidates spherical_candidates(const NormalChain& chain, const Pose& target, const Joints& reference);
-Candidates parallel_candidates(const NormalChain& chain, const Pose& target, const Joints& reference);
+Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference);
+Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference);
 
 /// Lengths over the length scale, and sines, below this are zero: the joint that they would fix is free.
 inline constexpr double vanishing = 1e-10;
@@ -53,9 +85,10 @@ inline constexpr double vanishing = 1e-10;
 /// less than 1e-9 counts as touching.
 std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine);
 
-/// θ5 in [0, pi] (−θ5 serves as well) of Rz(θ4) L4 Rz(θ5) L5 Rz(θ6) from the cosine of the angle between axes 4 and 6
-/// and its sine, which is the more accurate near zero.
-std::optional<double> fifth_angle(const NormalChain& chain, double axes_cosine, double axes_sine);
+/// The angle in [0, pi] (its negative serves as well) between two links that tilt by `before` and `after`, from the
+/// cosine of the angle between the axes at their ends and its sine, which is the more accurate near zero.
+std::optional<double> middle_angle(const NormalLink& before, const NormalLink& after, double axes_cosine,
+                                   double axes_sine);
 
 /// The elbow of two links in a plane that span `distance`: the angle between them in [0, pi], its negative serves as
 /// well.

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Every joint solution of a pose, in closed form, each verified by forward kinematics.
+// Every joint solution of a pose, each verified by forward kinematics. In closed form where three consecutive axes meet
+// or are parallel, wherever in the arm; by elimination otherwise.
 #pragma once
 
 #include <limits>
@@ -11,15 +12,6 @@
 #include "kinematics/arm.hpp"
 
 namespace cellproof {
-
-/// What the table says about the arm; found from the table, never declared.
-enum class ArmStructure {
-  spherical_wrist,  ///< axes 4, 5 and 6 meet in a point
-  parallel_axes,    ///< axes 2, 3 and 4 are parallel
-  general           ///< neither, or singular in every position: no closed form here
-};
-
-ArmStructure arm_structure(const Arm& arm);
 
 /// One solution. Values are the controller's, each in (-pi, pi].
 struct Solution {
@@ -35,8 +27,8 @@ struct Solutions {
 };
 
 /// Every joint solution that puts the flange at `flange_in_base`. Where a joint is free (a continuum), it takes
-/// the DH angle it has at `reference` (controller's values). Error: the arm has a structure without closed form; says
-/// so in a sentence.
+/// the DH angle it has at `reference` (controller's values) if the arm has a closed form. Error: the arm is singular in
+/// every position; says so in a sentence.
 tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_in_base,
                                              const Joints& reference = Joints::Zero());
 

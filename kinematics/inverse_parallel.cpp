@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Arms whose axes 2, 3 and 4 are parallel. Along that common direction the loop says two things that joints 2, 3 and 4
-// have no say in: how far the hand is from the plane of motion, and how axis 6 leans to it. Both are linear in the
-// sines and cosines of θ1 and θ5.
+// Arms of which three consecutive axes are parallel. Along that common direction the loop says two things that those
+// joints have no say in: how far the hand is from the plane of motion, and how the hand's axis leans to it. Both are
+// linear in the sines and cosines of two of the other joints. The names are those of an arm whose axes 2, 3 and 4 are
+// parallel: θ1 before them, θ5 and θ6 behind.
 #include <algorithm>
 #include <cmath>
 
@@ -18,18 +19,11 @@ Pose turned_about_z(double angle) {
   return pose;
 }
 
-Pose link_pose(const NormalLink& link) {
-  Pose pose = Pose::Identity();
-  const Turn& t = link.tilt;
-  pose.linear() << 1, 0, 0, 0, t.cosine, -t.sine, 0, t.sine, t.cosine;
-  pose.translation() << link.a, 0, link.d;
-  return pose;
-}
-
 class Hand {
  public:
-  Hand(const NormalChain& chain, const Pose& target, const Joints& reference, Candidates& found)
-      : chain_(chain), target_(target), reference_(reference), found_(found) {}
+  Hand(const ParallelAxes& axes, const Joints& reference, Candidates& found) : axes_(axes), found_(found) {
+    for (std::size_t i = 0; i < 6; ++i) reference_[static_cast<Eigen::Index>(i)] = reference[axes.joints[i]];
+  }
 
   void solve() {
     if (std::abs(fifth_.a) < nearly_vanishing) {
@@ -52,21 +46,20 @@ class Hand {
     double slope(double angle) const { return sine * std::cos(angle) - cosine * std::sin(angle); }
   };
 
-  /// A vector's part along the common direction, (sin θ1 sin α1, −cos θ1 sin α1, cos α1).
+  /// A vector's part along the common direction, which θ1 turns.
   Linear along(const Vector3d& v) const {
-    const Turn& tilt = chain_.links[0].tilt;
-    return {tilt.cosine * v.z(), -tilt.sine * v.y(), tilt.sine * v.x()};
+    return {common_.z() * v.z(), common_.x() * v.x() + common_.y() * v.y(), common_.x() * v.y() - common_.y() * v.x()};
   }
   Vector3d common_direction(double first) const {
-    const Turn& tilt = chain_.links[0].tilt;
-    return {std::sin(first) * tilt.sine, -std::cos(first) * tilt.sine, tilt.cosine};
+    const double s = std::sin(first), c = std::cos(first);
+    return {c * common_.x() - s * common_.y(), s * common_.x() + c * common_.y(), common_.z()};
   }
 
   /// sin α4 a5 sin θ5, from the hand's distance from the plane of motion.
   Linear offset() const {
-    const double fixed = chain_.links[1].d + flip2_ * chain_.links[2].d + flip_ * chain_.links[3].d;
-    Linear form = along(target_.translation());
-    form.constant -= fixed;
+    const double fixed = axes_.link1.d + flip2_ * axes_.link2.d + flip_ * axes_.after.d;
+    Linear form = along(axes_.target.translation());
+    form.constant -= fixed + common_.dot(axes_.before.translation());
     form = {flip_ * form.constant, flip_ * form.cosine, flip_ * form.sine};
     form.constant -= fourth_.tilt.cosine * fifth_.d;
     return form;
@@ -74,7 +67,7 @@ class Hand {
 
   /// sin α4 sin α5 cos θ5, from the lean of axis 6.
   Linear lean() const {
-    const Linear form = along(target_.linear().col(2));
+    const Linear form = along(axes_.target.linear().col(2));
     return {fourth_.tilt.cosine * fifth_.tilt.cosine - flip_ * form.constant, -flip_ * form.cosine, -flip_ * form.sine};
   }
 
@@ -90,14 +83,16 @@ class Hand {
   void with_first_and_fifth(double first, double fifth);
   void with_sixth(double first, double fifth, double sixth);
 
-  const NormalChain& chain_;
-  const Pose& target_;
-  const Joints& reference_;
+  void add(const Joints& in_loop_order);
+
+  const ParallelAxes& axes_;
+  Joints reference_;
   Candidates& found_;
-  const NormalLink &fourth_ = chain_.links[3], &fifth_ = chain_.links[4];
+  const NormalLink &fourth_ = axes_.after, &fifth_ = axes_.hand;
+  const Vector3d common_ = axes_.before.linear().col(2);
   /// Axes 3 and 4 point with axis 2 (1) or against it (−1).
-  const double flip2_ = chain_.links[1].tilt.cosine > 0 ? 1 : -1;
-  const double flip_ = chain_.links[2].tilt.cosine > 0 ? flip2_ : -flip2_;
+  const double flip2_ = axes_.link1.tilt.cosine > 0 ? 1 : -1;
+  const double flip_ = axes_.link2.tilt.cosine > 0 ? flip2_ : -flip2_;
 };
 
 AngleRoots Hand::first_angles(const Linear& zero) {
@@ -165,15 +160,15 @@ Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const Linear& sine, cons
 }
 
 void Hand::with_first(double first) {
-  const Vector3d seen_from_6 = target_.linear().transpose() * common_direction(first);
-  const auto bend = fifth_angle(chain_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm());
+  const Vector3d seen_from_6 = axes_.target.linear().transpose() * common_direction(first);
+  const auto bend = middle_angle(fourth_, fifth_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm());
   if (!bend) return;
   with_first_and_fifth(first, *bend);
   if (*bend > 0) with_first_and_fifth(first, -*bend);
 }
 
 void Hand::with_first_and_fifth(double first, double fifth) {
-  const Vector3d seen_from_6 = target_.linear().transpose() * common_direction(first);
+  const Vector3d seen_from_6 = axes_.target.linear().transpose() * common_direction(first);
   if (seen_from_6.head<2>().norm() < vanishing) {
     // Axis 6 is parallel to axis 4: their turns are told apart by nothing.
     found_.singular = true;
@@ -186,17 +181,24 @@ void Hand::with_first_and_fifth(double first, double fifth) {
   with_sixth(first, fifth, std::atan2(y, x) - std::atan2(seen_from_6.y(), seen_from_6.x()));
 }
 
+/// Adds angles in the order 1 to 6 of the names used here.
+void Hand::add(const Joints& in_loop_order) {
+  Joints dh_angles;
+  for (std::size_t i = 0; i < 6; ++i) dh_angles[axes_.joints[i]] = in_loop_order[static_cast<Eigen::Index>(i)];
+  found_.add(dh_angles);
+}
+
 /// What is left is three links in a plane.
 void Hand::with_sixth(double first, double fifth, double sixth) {
   Pose flipped = Pose::Identity();
   flipped.linear().diagonal() << 1, flip_, flip_;
-  const Pose before = turned_about_z(first) * link_pose(chain_.links[0]);
+  const Pose before = turned_about_z(first) * axes_.before;
   NormalLink wrist = fourth_;
   wrist.d = 0;
   const Pose after = flipped * link_pose(wrist) * turned_about_z(fifth) * link_pose(fifth_) * turned_about_z(sixth);
-  const Pose plane = before.inverse() * target_ * after.inverse();
+  const Pose plane = before.inverse() * axes_.target * after.inverse();
   const double x = plane.translation().x(), y = plane.translation().y(), span = std::sqrt(x * x + y * y);
-  const double upper = chain_.links[1].a, lower = chain_.links[2].a;
+  const double upper = axes_.link1.a, lower = axes_.link2.a;
   const auto elbow = elbow_angle(upper, lower, span);
   if (!elbow) return;
   const bool folded = span < vanishing;
@@ -207,16 +209,16 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
     const double second = folded ? reference_[1] : std::atan2(y, x) - lead;
     Joints dh_angles;
     dh_angles << first, second, flip2_ * bend, flip_ * (whole - second - bend), fifth, sixth;
-    found_.add(dh_angles);
+    add(dh_angles);
     if (bend == 0) break;
   }
 }
 
 }  // namespace
 
-Candidates parallel_candidates(const NormalChain& chain, const Pose& target, const Joints& reference) {
+Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference) {
   Candidates found;
-  Hand(chain, target, reference, found).solve();
+  Hand(axes, reference, found).solve();
   return found;
 }
 

@@ -2,6 +2,8 @@
 // cellproof reach: all solutions of a published arm, none where there are none, and an honest no.
 #include <array>
 #include <cmath>
+#include <set>
+#include <string>
 
 #include "tests/commands/program.hpp"
 
@@ -105,17 +107,54 @@ TEST_CASE("lengths and angles carry units") {
             Approx(in_mm["solutions"][i]["joints_deg"][j].get<double>()).margin(1e-6));
 }
 
-TEST_CASE("an arm without a closed form is refused honestly and nothing is written") {
+TEST_CASE("an arm without a closed form is solved all the same") {
   std::string general = replaced(paul_zhang_arm, "{ a = 0, alpha = 90, d = 431.8", "{ a = 15, alpha = 70, d = 431.8");
   general = replaced(general, "{ a = 0, alpha = -90, d = 0", "{ a = 11, alpha = -50, d = 9");
+  const json answer = solutions_of(general, {"--xyz=400,100,200", "--turn=20,80,10"});
+  REQUIRE_FALSE(answer.at("solutions").empty());
+  for (const json& solution : answer.at("solutions")) {
+    CHECK(solution.at("position_error_mm").get<double>() < 1e-6);
+    CHECK(solution.at("angle_error_deg").get<double>() < 1e-6);
+    CHECK(solution.at("configuration").is_null());
+  }
+}
+
+TEST_CASE("an arm that is singular everywhere is refused honestly and nothing is written") {
   const Folder folder;
-  folder.write("cell.toml", general);
+  folder.write("cell.toml", replaced(paul_zhang_arm, "{ a = 0, alpha = -90, d = 0", "{ a = 0, alpha = 0, d = 0"));
   const Answer answer = run(folder, {"reach", "cell.toml", "--tcp", "flange", "--xyz=400,0,0", "--json", "out.json"});
   INFO(answer.error);
   CHECK(answer.status == 2);
   CHECK(is_one_line(answer.error));
-  CHECK(answer.error.find("not computed") != std::string::npos);
+  CHECK(answer.error.find("singular in every position") != std::string::npos);
   CHECK_FALSE(fs::exists(folder / "out.json"));
+}
+
+TEST_CASE("a solution is named by how the arm stands") {
+  const json answer = solutions_of(paul_zhang_arm, published_pose);
+  std::set<std::string> names;
+  for (const json& solution : answer.at("solutions")) names.insert(solution.at("configuration").get<std::string>());
+  CHECK(names.size() == 8);
+  CHECK(names.count("shoulder left, elbow up, wrist flipped") == 1);
+  CHECK(answer.at("shortfall").is_null());
+}
+
+TEST_CASE("a pose that is not reached says how far the arm falls short and what stops it") {
+  const json far = solutions_of(paul_zhang_arm, {"--xyz=5000,0,0"}).at("shortfall");
+  CHECK(far.at("stopped_by") == "outside reach");
+  CHECK(far.at("joint").is_null());
+  // derived: the wrist's centre is at most 431.8 + √(20.3² + 431.8²) from axis 2 in the arm's plane, 150.05 beside axis
+  // 1
+  const double in_plane = 431.8 + std::hypot(20.3, 431.8);
+  CHECK(far.at("position_mm").get<double>() == Approx(5000 - std::hypot(in_plane, 150.05)).margin(1e-2));
+
+  const std::string narrow = replaced(paul_zhang_arm, "min = -180, max = 180", "min = 10, max = 140");  // joint 1
+  const json stopped = solutions_of(narrow, published_pose).at("shortfall");
+  CHECK(stopped.at("stopped_by") == "limit");
+  CHECK(stopped.at("joint") == 1);
+  CHECK(stopped.at("over_limit_deg").get<double>() == Approx(10).margin(1e-6));  // it would stand at 0
+  const Answer text = reach(narrow, published_pose);
+  CHECK(text.output.find("joint 1 would have to go 10.00 deg past its limit") != std::string::npos);
 }
 
 TEST_CASE("names and poses that can't be meant are refused") {

@@ -10,6 +10,7 @@
 #include <Eigen/LU>
 #include <catch2/catch.hpp>
 
+#include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
 #include "kinematics/inverse.hpp"
 
@@ -120,10 +121,24 @@ TEST_CASE("the determinant that Manseur and Doty print is that of the Jacobian")
   }
 }
 
-TEST_CASE("an arm of no closed form is refused, never half solved") {
-  const Joints values = rows_of("manseur_doty_1989.csv").front().values;
-  CHECK(arm_structure(manseur_doty()) == ArmStructure::general);
-  CHECK_FALSE(inverse(manseur_doty(), flange_in_base(manseur_doty(), values)));
+TEST_CASE("all sixteen solutions of the arm of Manseur and Doty are found and no more") {
+  CHECK(arm_structure(manseur_doty()) == ArmStructure{});
+  const auto rows = rows_of("manseur_doty_1989.csv");
+  // Any turn of joint 1 gives another pose with sixteen (printed).
+  for (const double turn : {0.0, 0.3, pi / 2, 2.0, pi}) {
+    Joints first = Joints::Zero();
+    first[0] = turn;
+    const auto solutions = inverse(manseur_doty(), flange_in_base(manseur_doty(), rows.front().values + first));
+    REQUIRE(solutions);
+    CHECK(solutions->all.size() == 16);
+    CHECK_FALSE(solutions->singular);
+    for (const Row& row : rows) {
+      const auto same = std::count_if(solutions->all.begin(), solutions->all.end(), [&](const Solution& solution) {
+        return turns_apart(solution.values, row.values + first) < 1e-11;
+      });
+      CHECK(same == 1);
+    }
+  }
 }
 
 TEST_CASE("the arm of Paul and Zhang stands where printed parameters put it") {

@@ -7,6 +7,7 @@
 #include <Eigen/LU>
 #include <catch2/catch.hpp>
 
+#include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
 #include "tests/unit/kinematics/random_arms.hpp"
 
@@ -58,13 +59,20 @@ Tally judge_many(AnyArm any_arm_of_kind, ArmStructure kind, unsigned start) {
   for (long tried = 0; tried < cases();) {
     const Arm arm = any_arm_of_kind(random);
     const Joints values = random.joints();
-    if (arm_structure(arm) != kind) continue;
+    if (arm_structure(arm) != kind || !(length_scale(arm) > 0)) continue;
     const ArmFrames frames = arm_frames(arm, values);
-    if (scaled_sigma(arm, frames) < 1e-6) continue;
+    if (scaled_sigma(arm, frames) < 1e-5) continue;
     judge(arm, frames.flange_in_base, values, tally);
     ++tried;
   }
   return tally;
+}
+
+void check_faultless(const Tally& tally) {
+  CHECK(tally.missed == 0);
+  CHECK(tally.off == 0);
+  CHECK(tally.repeated == 0);
+  CHECK(tally.out_of_range == 0);
 }
 
 bool among(const Solutions& solutions, const Joints& values, double within) {
@@ -80,20 +88,26 @@ Joints in_degrees(double a, double b, double c, double d, double e, double f) {
 
 }  // namespace
 
-TEST_CASE("no solution of an arm with a spherical wrist is missed") {
-  const Tally tally = judge_many(any_spherical_arm, ArmStructure::spherical_wrist, 11);
-  CHECK(tally.missed == 0);
-  CHECK(tally.off == 0);
-  CHECK(tally.repeated == 0);
-  CHECK(tally.out_of_range == 0);
+TEST_CASE("no solution of an arm with three axes through a point is missed, wherever they are") {
+  const int first = GENERATE(1, 2, 3, 4);
+  CAPTURE(first);
+  const auto any = [&](Random& random) { return any_meeting_arm(random, static_cast<std::size_t>(first)); };
+  check_faultless(judge_many(any, {AxisTriple::meeting, first}, 10 + static_cast<unsigned>(first)));
 }
 
-TEST_CASE("no solution of an arm with three parallel axes is missed") {
-  const Tally tally = judge_many(any_parallel_arm, ArmStructure::parallel_axes, 12);
-  CHECK(tally.missed == 0);
-  CHECK(tally.off == 0);
-  CHECK(tally.repeated == 0);
-  CHECK(tally.out_of_range == 0);
+TEST_CASE("no solution of an arm with three parallel axes is missed, wherever they are") {
+  const int first = GENERATE(1, 2, 3, 4);
+  CAPTURE(first);
+  const auto any = [&](Random& random) { return any_parallel_arm(random, static_cast<std::size_t>(first)); };
+  check_faultless(judge_many(any, {AxisTriple::parallel, first}, 20 + static_cast<unsigned>(first)));
+}
+
+TEST_CASE("no solution of an arm without any such axes is missed") {
+  check_faultless(judge_many(any_skewed_arm, {}, 31));
+}
+
+TEST_CASE("no solution is missed where lengths are zero and tilts are quarter turns") {
+  check_faultless(judge_many(any_arm, {}, 32));
 }
 
 TEST_CASE("solutions come in the usual eights") {
@@ -172,21 +186,45 @@ TEST_CASE("a pose out of reach has no solution") {
   CHECK_FALSE(inverse(loader_arm(), far)->singular);
 }
 
-TEST_CASE("an arm without closed form is told so") {
-  Arm arm = loader_arm();
-  arm.rows[4].a = 50;
-  CHECK(arm_structure(arm) == ArmStructure::general);
-  const auto solutions = inverse(arm, Pose::Identity());
-  REQUIRE_FALSE(solutions);
-  CHECK_THAT(solutions.error(), Catch::Contains("not computed"));
+TEST_CASE("an arm that is singular everywhere is told so") {
+  Arm all_parallel = loader_arm();
+  for (DhRow& row : all_parallel.rows) row.alpha = 0;
+  Arm wrist_in_line = loader_arm();
+  wrist_in_line.rows[4].alpha = 0;
+  for (const Arm& arm : {all_parallel, wrist_in_line}) {
+    CHECK(singular_everywhere(arm));
+    const auto solutions = inverse(arm, flange_in_base(arm, in_degrees(10, 20, 30, 40, 50, 60)));
+    REQUIRE_FALSE(solutions);
+    CHECK_THAT(solutions.error(), Catch::Contains("singular in every position"));
+  }
+  CHECK_FALSE(singular_everywhere(loader_arm()));
+  CHECK_FALSE(singular_everywhere(offset_wrist_arm()));
 }
 
 TEST_CASE("the structure is found from the table") {
-  CHECK(arm_structure(loader_arm()) == ArmStructure::spherical_wrist);
-  CHECK(arm_structure(offset_wrist_arm()) == ArmStructure::parallel_axes);
-  Arm always_singular = loader_arm();
-  always_singular.rows[4].alpha = 0;
-  CHECK(arm_structure(always_singular) == ArmStructure::general);
+  CHECK(arm_structure(loader_arm()) == ArmStructure{AxisTriple::meeting, 4});
+  CHECK(arm_structure(offset_wrist_arm()) == ArmStructure{AxisTriple::parallel, 2});
+  Arm skewed = loader_arm();
+  skewed.rows[4].a = 50;
+  CHECK(arm_structure(skewed) == ArmStructure{});
+}
+
+TEST_CASE("an arm seen from its hand has the same solutions") {
+  // The table written backwards, a half turn about x between: joint n becomes joint 7 − n.
+  const Arm arm = loader_arm();
+  Arm backwards = arm;
+  backwards.convention = DhConvention::standard;
+  for (std::size_t i = 0; i < 6; ++i) backwards.rows[i] = {0, 0, arm.rows[5 - i].d, arm.rows[5 - i].theta};
+  for (std::size_t i = 0; i < 5; ++i) {
+    backwards.rows[i].a = -arm.rows[4 - i].a;
+    backwards.rows[i].alpha = -arm.rows[4 - i].alpha;
+  }
+  CHECK(arm_structure(backwards) == ArmStructure{AxisTriple::meeting, 1});
+  const Joints values = in_degrees(10, 20, -60, 30, 50, -40), mirrored = values.reverse();
+  const auto forwards = inverse(arm, flange_in_base(arm, values));
+  const auto solutions = inverse(backwards, flange_in_base(backwards, mirrored));
+  REQUIRE(solutions->all.size() == forwards->all.size());
+  for (const Solution& solution : forwards->all) CHECK(among(*solutions, solution.values.reverse(), 1e-9));
 }
 
 TEST_CASE("couplings by a fraction of a turn still give values within a turn") {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Arms at random, of every kind that has closed forms, with a liking for quarter turns and zeros as real arms have.
+// Arms at random, of every kind, with a liking for quarter turns and zeros as real arms have.
 #pragma once
 
 #include <random>
@@ -52,19 +52,36 @@ inline DhRow& after_joint(Arm& arm, std::size_t joint) {
   return arm.rows[arm.convention == DhConvention::standard ? joint - 1 : joint];
 }
 
-inline Arm any_spherical_arm(Random& random) {
+/// Axes `first` (1 to 4) and the two after it meet in a point.
+inline Arm any_meeting_arm(Random& random, std::size_t first) {
   Arm arm = any_arm(random);
-  after_joint(arm, 4).a = 0;
-  after_joint(arm, 5).a = 0;
-  arm.rows[4].d = 0;
+  after_joint(arm, first).a = 0;
+  after_joint(arm, first + 1).a = 0;
+  arm.rows[first].d = 0;
   return arm;
 }
 
-inline Arm any_parallel_arm(Random& random) {
+/// Axes `first` (1 to 4) and the two after it are parallel.
+inline Arm any_parallel_arm(Random& random, std::size_t first = 2) {
   Arm arm = any_arm(random);
-  for (const std::size_t joint : {2u, 3u}) {
+  for (const std::size_t joint : {first, first + 1}) {
     after_joint(arm, joint).a = random.long_link();
     after_joint(arm, joint).alpha = random.one_in(3) ? pi : 0;
+  }
+  return arm;
+}
+
+inline Arm any_spherical_arm(Random& random) {
+  return any_meeting_arm(random, 4);
+}
+
+/// Every length and every tilt its own.
+inline Arm any_skewed_arm(Random& random) {
+  Arm arm = any_arm(random);
+  for (DhRow& row : arm.rows) {
+    row.a = random.between(-500, 500);
+    row.d = random.between(-500, 500);
+    row.alpha = random.angle();
   }
   return arm;
 }

@@ -337,16 +337,28 @@ TEST_CASE("a pose outside every limit names the joint and its limit") {
   CHECK(sideways.run().failure->measured == Approx(-70).margin(1e-6));  // at 90, allowed 20
 }
 
-TEST_CASE("an arm of neither structure says so and takes joint values all the same") {
+TEST_CASE("an arm of no structure reaches poses like any other") {
   std::string general = head;
   const std::string row = "{ a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125";
   general.replace(general.find(row), row.size(), "{ a = 35,   alpha = 80,  d = 27,   theta = 0,  min = -125");
   const Planned posed(general + shop + home +
                       "[[step]]\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [700, 300, 500], turn = [180, "
                       "0, 75] } }\n");
+  CHECK_FALSE(posed.run().failure);
+  const Planned joints_only(general + shop + home + joint_move("10, 0, 0, 0, 80, 0"));
+  CHECK(joints_only.whole().stretches.size() == 1);
+}
+
+TEST_CASE("an arm that is singular everywhere says so and takes joint values all the same") {
+  std::string singular = head;
+  const std::string row = "{ a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125";
+  singular.replace(singular.find(row), row.size(), "{ a = 0,   alpha = 0,  d = 0,   theta = 0,  min = -125");
+  const Planned posed(singular + shop + home +
+                      "[[step]]\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [700, 300, 500], turn = [180, "
+                      "0, 75] } }\n");
   REQUIRE(posed.run().failure);
   CHECK(posed.run().failure->why == PlanFailure::Why::no_method);
-  const Planned joints_only(general + shop + home + joint_move("10, 0, 0, 0, 80, 0"));
+  const Planned joints_only(singular + shop + home + joint_move("10, 0, 0, 0, 80, 0"));
   CHECK(joints_only.whole().stretches.size() == 1);
 }
 

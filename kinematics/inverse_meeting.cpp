@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Arms whose last three axes meet: D. L. Pieper, "The Kinematics of Manipulators under Computer Control", 1968.
-// The wrist's centre depends on three joints only; its distance from the base's origin and its height on axis 1 hold no
-// θ1, and eliminating θ2 between them leaves a trigonometric polynomial of degree two in θ3.
+// Arms of which three consecutive axes meet: D. L. Pieper, "The Kinematics of Manipulators under Computer Control",
+// 1968. The point where they meet, the wrist's centre, depends on the three other joints only; its distance from the
+// first of their frames and its height on that axis hold no θ1, and eliminating θ2 between them leaves a trigonometric
+// polynomial of degree two in θ3. θ1 to θ3 are the shoulder's joints here and θ4 to θ6 the wrist's, wherever the arm
+// has them.
 #include <cmath>
 
 #include <Eigen/LU>
 
 #include "kinematics/closed_form.hpp"
+#include "kinematics/sines.hpp"
 #include "kinematics/trigonometric_roots.hpp"
 
 namespace cellproof {
@@ -22,18 +25,23 @@ struct Planar {
 /// along axis 3; φ = θ3 − lead.
 class Shoulder {
  public:
-  Shoulder(const NormalChain& chain, const Pose& target, const Joints& reference, Candidates& found)
-      : chain_(chain), target_(target), centre_(target.translation()), reference_(reference), found_(found) {
-    const NormalLink& third = chain.links[2];
-    const double along = chain.links[3].d;
-    const Planar foot{third.a, -third.tilt.sine * along};
-    reach_ = foot.size();
-    lead_ = -foot.angle();
-    height_ = third.d + third.tilt.cosine * along;
+  Shoulder(const MeetingAxes& axes, const Joints& reference, Candidates& found)
+      : axes_(axes), centre_(axes.target.translation()), found_(found) {
+    for (std::size_t i = 0; i < 6; ++i) reference_[static_cast<Eigen::Index>(i)] = reference[axes.joints[i]];
+    const Vector3d beyond = axes.last.translation() + axes.wrist1.d * axes.last.linear().col(2);
+    reach_ = Planar{beyond.x(), beyond.y()}.size();
+    lead_ = -std::atan2(beyond.y(), beyond.x());
+    height_ = beyond.z();
+    for (int i = 0; i < 3; ++i) {
+      const auto row = axes.middle.linear().row(i);
+      middle_[static_cast<std::size_t>(i)] = {axes.middle.translation()[i] + row[2] * height_, row[0] * reach_,
+                                              row[1] * reach_};
+    }
   }
 
   void solve() {
-    if (std::abs(second_.tilt.sine) < vanishing) {
+    const auto tilt = axes_.middle.linear().row(2).head<2>();
+    if (std::abs(tilt[0]) + std::abs(tilt[1]) < vanishing) {
       by_parallel_axes();
     } else if (std::abs(first_.a) < nearly_vanishing) {
       by_distance();
@@ -55,16 +63,16 @@ class Shoulder {
   };
 
   // The centre in frame 1, before θ2 turns it: (beside_x, beside_y), and along axis 2 `lift`.
-  Linear beside_x() const { return {second_.a, reach_, 0}; }
-  Linear beside_y() const { return {-second_.tilt.sine * height_, 0, second_.tilt.cosine * reach_}; }
-  Linear lift() const { return {second_.tilt.cosine * height_ + second_.d, 0, second_.tilt.sine * reach_}; }
+  const Linear& beside_x() const { return middle_[0]; }
+  const Linear& beside_y() const { return middle_[1]; }
+  const Linear& lift() const { return middle_[2]; }
 
   /// What θ2 must add to the squared distance: centre² − (…) = 2 a1 (cos θ2 x − sin θ2 y).
   Linear distance_gap() const {
-    const double lift_at_rest = second_.tilt.cosine * height_;
-    const double fixed = first_.a * first_.a + second_.a * second_.a + reach_ * reach_ + height_ * height_ +
-                         second_.d * second_.d + 2 * second_.d * lift_at_rest;
-    return {centre_.squaredNorm() - fixed, -2 * second_.a * reach_, -2 * second_.d * second_.tilt.sine * reach_};
+    const Vector3d offset = axes_.middle.linear().transpose() * axes_.middle.translation();
+    const double fixed = first_.a * first_.a + axes_.middle.translation().squaredNorm() + reach_ * reach_ +
+                         height_ * height_ + 2 * offset.z() * height_;
+    return {centre_.squaredNorm() - fixed, -2 * offset.x() * reach_, -2 * offset.y() * reach_};
   }
 
   /// What θ2 must add to the height: centre_z − (…) = sin α1 (sin θ2 x + cos θ2 y).
@@ -91,36 +99,43 @@ class Shoulder {
   Vector3d refined(Vector3d angles) const;
   void with_wrist(double first, double second, double third);
 
-  const NormalChain& chain_;
-  const Pose& target_;
+  void add(const Joints& shoulder_and_wrist);
+
+  const MeetingAxes& axes_;
   const Vector3d centre_;
-  const Joints& reference_;
+  Joints reference_;
   Candidates& found_;
-  const NormalLink &first_ = chain_.links[0], &second_ = chain_.links[1];
+  const NormalLink& first_ = axes_.first;
+  std::array<Linear, 3> middle_;
   double reach_ = 0, lead_ = 0, height_ = 0;
 };
 
 /// Axes 2 and 3 parallel: the centre's place along them gives θ1, and two links in a plane the rest.
 void Shoulder::by_parallel_axes() {
-  const double s = first_.tilt.sine, c = first_.tilt.cosine, along = second_.tilt.cosine * height_ + second_.d;
+  const double s = first_.tilt.sine, c = first_.tilt.cosine, along = lift().constant;
   AngleRoots first = roots_of(c * centre_.z() - along, -s * centre_.y(), s * centre_.x(), vanishing);
   if (first.everywhere) {
     found_.singular = true;
     first.add(reference_[0]);
   }
+  // The upper arm as seen from frame 2 points at θ3 = `fold` + lead; the forearm is `reach`.
+  const Vector2d upper = axes_.middle.translation().head<2>();
+  const Vector2d seen = axes_.middle.linear().topLeftCorner<2, 2>().transpose() * upper;
+  const double fold = std::atan2(seen.y(), seen.x()), upper_length = upper.norm();
   for (const double angle : first) {
     const double cosine = std::cos(angle), sine = std::sin(angle);
     const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
     const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
     const Planar span{x, y};
-    const auto elbow = elbow_angle(second_.a, reach_, span.size());
+    const auto elbow = elbow_angle(upper_length, reach_, span.size());
     if (!elbow) continue;
     const bool folded = span.size() < vanishing;
     found_.singular = found_.singular || folded;
-    for (const double phi : {*elbow, -*elbow}) {
+    for (const double bend : {*elbow, -*elbow}) {
+      const double phi = fold + bend;
       const Planar beside{beside_x().at(phi), beside_y().at(phi)};
       with_wrist(angle, folded ? reference_[1] : span.angle() - beside.angle(), phi + lead_);
-      if (phi == 0) break;
+      if (bend == 0) break;
     }
   }
 }
@@ -145,7 +160,12 @@ void Shoulder::by_both() {
   };
   const TrigonometricPolynomial balance =
       square_of(distance, s) + square_of(height, a) + -1.0 * (square_of(x, a * s) + square_of(y, a * s));
-  for (const double phi : roots_of(balance)) {
+  AngleRoots third = roots_of(balance);
+  if (third.everywhere) {
+    found_.singular = true;
+    third.add(reference_[2] - lead_);
+  }
+  for (const double phi : third) {
     const Planar beside{x.at(phi), y.at(phi)}, turned{distance.at(phi) / a, height.at(phi) / s};
     AngleRoots second;
     second.everywhere = beside.size() < vanishing;
@@ -193,26 +213,27 @@ Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
   const auto tilted = [](const Turn& by, const Vector3d& v) -> Vector3d {
     return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
   };
-  const auto turned = [](double angle, const Vector3d& v) -> Vector3d {
-    const double s = std::sin(angle), c = std::cos(angle);
+  const auto turns = sines_and_cosines<3>({angles[0], angles[1], angles[2]});
+  const auto turned = [&](std::size_t joint, const Vector3d& v) -> Vector3d {
+    const double s = turns.sines[joint], c = turns.cosines[joint];
     return {c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z()};
   };
   const auto across = [](const Vector3d& v) -> Vector3d { return {-v.y(), v.x(), 0}; };
-  Vector3d at = turned(angles[2], {reach_, 0, height_}), by_third = across(at), by_second;
-  at = turned(angles[1], Vector3d(second_.a, 0, 0) + tilted(second_.tilt, at)) + Vector3d(0, 0, second_.d);
-  by_third = turned(angles[1], tilted(second_.tilt, by_third));
+  Vector3d at = turned(2, {reach_, 0, height_}), by_third = across(at), by_second;
+  at = turned(1, axes_.middle * at);
+  by_third = turned(1, axes_.middle.linear() * by_third);
   by_second = across(at);
-  at = turned(angles[0], Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
+  at = turned(0, Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
   Centre centre;
   centre.place = at;
-  centre.slopes << across(at), turned(angles[0], tilted(first_.tilt, by_second)),
-      turned(angles[0], tilted(first_.tilt, by_third));
+  centre.slopes << across(at), turned(0, tilted(first_.tilt, by_second)),
+      turned(0, tilted(first_.tilt, by_third));
   return centre;
 }
 
 /// Newton's iteration on the three angles, where the arm is not singular.
 Vector3d Shoulder::refined(Vector3d angles) const {
-  constexpr double enough = 1e-15, singular = 1e-9;
+  constexpr double enough = 1e-14, singular = 1e-9;
   double least = std::numeric_limits<double>::infinity();
   Vector3d best = angles;
   for (int round = 0; round < 4; ++round) {
@@ -227,22 +248,32 @@ Vector3d Shoulder::refined(Vector3d angles) const {
   return best;
 }
 
+/// Adds angles in the order shoulder, wrist.
+void Shoulder::add(const Joints& shoulder_and_wrist) {
+  Joints dh_angles;
+  for (std::size_t i = 0; i < 6; ++i) dh_angles[axes_.joints[i]] = shoulder_and_wrist[static_cast<Eigen::Index>(i)];
+  found_.add(dh_angles);
+}
+
+/// What of `turn` is left behind Rz, of an angle with sine s and cosine c.
+Eigen::Matrix3d behind_turn(double s, double c, const Eigen::Matrix3d& turn) {
+  Eigen::Matrix3d left;
+  left << c * turn.row(0) + s * turn.row(1), c * turn.row(1) - s * turn.row(0), turn.row(2);
+  return left;
+}
+
 /// Orientation left for the wrist: Rz(θ4) Rx(α4) Rz(θ5) Rx(α5) Rz(θ6).
 void Shoulder::with_wrist(double first, double second, double third) {
-  Eigen::Matrix3d left = target_.linear();
-  const std::array<double, 3> angles{first, second, third};
-  for (std::size_t i = 0; i < 3; ++i) {
-    const double s = std::sin(angles[i]), c = std::cos(angles[i]);
-    const Turn& tilt = chain_.links[i].tilt;
-    const Eigen::RowVector3d x = c * left.row(0) + s * left.row(1), y = c * left.row(1) - s * left.row(0),
-                             z = left.row(2);
-    left.row(0) = x;
-    left.row(1) = tilt.cosine * y + tilt.sine * z;
-    left.row(2) = tilt.cosine * z - tilt.sine * y;
-  }
-  const NormalLink &fourth = chain_.links[3], &fifth = chain_.links[4];
+  const auto [sines, cosines] = sines_and_cosines<3>({first, second, third});
+  Eigen::Matrix3d left = behind_turn(sines[0], cosines[0], axes_.target.linear());
+  const Eigen::RowVector3d untilted = left.row(1);
+  left.row(1) = first_.tilt.cosine * untilted + first_.tilt.sine * left.row(2);
+  left.row(2) = first_.tilt.cosine * left.row(2) - first_.tilt.sine * untilted;
+  left = axes_.middle.linear().transpose() * behind_turn(sines[1], cosines[1], left);
+  left = axes_.last.linear().transpose() * behind_turn(sines[2], cosines[2], left);
+  const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
   const Planar axis6{left(0, 2), left(1, 2)}, axis4{left(2, 0), left(2, 1)};
-  const auto bend = fifth_angle(chain_, left(2, 2), axis6.size());
+  const auto bend = middle_angle(fourth, fifth, left(2, 2), axis6.size());
   if (!bend) return;
   const bool straight = axis6.size() < vanishing;
   found_.singular = found_.singular || straight;
@@ -267,16 +298,16 @@ void Shoulder::with_wrist(double first, double second, double third) {
       dh_angles[3] = axis6.angle() - seen_from_4.angle();
       dh_angles[5] = seen_from_6.angle() - axis4.angle();
     }
-    found_.add(dh_angles);
+    add(dh_angles);
     if (angle == 0) break;
   }
 }
 
 }  // namespace
 
-Candidates spherical_candidates(const NormalChain& chain, const Pose& target, const Joints& reference) {
+Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference) {
   Candidates found;
-  Shoulder(chain, target, reference, found).solve();
+  Shoulder(axes, reference, found).solve();
   return found;
 }
 
