@@ -226,8 +226,7 @@ Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
   at = turned(0, Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
   Centre centre;
   centre.place = at;
-  centre.slopes << across(at), turned(0, tilted(first_.tilt, by_second)),
-      turned(0, tilted(first_.tilt, by_third));
+  centre.slopes << across(at), turned(0, tilted(first_.tilt, by_second)), turned(0, tilted(first_.tilt, by_third));
   return centre;
 }
 

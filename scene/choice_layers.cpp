@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/configuration_name.hpp"
 #include "kinematics/motion.hpp"
 #include "scene/grasp_turns.hpp"
 #include "scene/timed_stretch.hpp"
@@ -101,17 +102,10 @@ std::vector<Candidate> ChoiceLayers::candidates_of(std::size_t layer, int varian
   const Joints start = request_.scene.cell.cycle->start;
   if (!starts_with_move(mine)) return {{start, 0}};
   auto found = candidates_for({request_.scene, start}, mine.front());
-  if (!found) {
-    const std::string held =
-        layers_[layer].pick < 0 ? "" : fmt::format(", grasp turned {:g} deg", degrees(turn(layer, variant)));
-    layers_[layer].unreachable.push_back(
-        {"any joint solution" + held, mine.front().step, found.error().message, mine.front().step_index});
-    return {};
-  }
-  for (std::size_t i = 0; i < request_.standing.size(); ++i)
-    if (const auto more = candidates_for({request_.scene, request_.standing[i]}, mine.front()))
-      add_new(*found, *more, i + 1);
-  return *found;
+  if (found.empty()) layers_[layer].unreachable.push_back(variant);
+  for (std::size_t i = 0; i < request_.standing.size() && !found.empty(); ++i)
+    add_new(found, candidates_for({request_.scene, request_.standing[i]}, mine.front()), i + 1);
+  return found;
 }
 
 void ChoiceLayers::run_lines_of(std::size_t layer, std::size_t first_choice) {
@@ -249,14 +243,19 @@ int ChoiceLayers::variant_after(const Climb& below, std::size_t layer) const {
   return choice(layer - 1, below.rungs[layer - 1]).variant;
 }
 
+std::string ChoiceLayers::name_of_turn(std::size_t layer, int variant) const {
+  const int pick = layers_[layer].pick;
+  if (pick < 0 || turns_[static_cast<std::size_t>(pick)].size() < 2) return {};
+  return fmt::format(", grasp turned {:g} deg", degrees(turn(layer, variant)) + 0.0);
+}
+
 std::string ChoiceLayers::name_of(std::size_t layer, const Choice& choice) const {
-  std::string text = "joints";
+  std::string text = configuration_name(request_.scene.cell.arm.arm, choice.candidate.joints);
+  if (!text.empty()) text += ", ";
+  text += "joints";
   for (int j = 0; j < 6; ++j)
     text += fmt::format("{}{:.1f}", j ? ", " : " ", degrees(choice.candidate.joints[j]) + 0.0);
-  text += " deg";
-  if (layers_[layer].pick >= 0 && turns_[static_cast<std::size_t>(layers_[layer].pick)].size() > 1)
-    text += fmt::format(", grasp turned {:g} deg", degrees(turn(layer, choice.variant)));
-  return text;
+  return text + " deg" + name_of_turn(layer, choice.variant);
 }
 
 std::string ChoiceLayers::name(const Climb& climb, std::size_t layer, bool move) const {
@@ -266,7 +265,12 @@ std::string ChoiceLayers::name(const Climb& climb, std::size_t layer, bool move)
 }
 
 std::vector<BlockedChoice> ChoiceLayers::without_way(std::size_t layer) const {
-  std::vector<BlockedChoice> all = layers_[layer].unreachable;
+  std::vector<BlockedChoice> all;
+  for (const int variant : layers_[layer].unreachable) {
+    const Leg& leg = legs(layer, variant).front();
+    all.push_back({"any joint solution" + name_of_turn(layer, variant), leg.step,
+                   "the pose has no joint solution within limits", leg.step_index});
+  }
   for (const Choice& choice : layers_[layer].choices)
     if (choice.without_way)
       all.push_back({name_of(layer, choice), choice.without_way->failure.step, choice.without_way->failure.message,

@@ -63,7 +63,7 @@ class ChoiceLayers {
     std::vector<Choice> choices;
     std::vector<Rung> rungs;
     std::vector<std::vector<Nanoseconds>> moves;  ///< by rung and rung of the layer before; -1: not asked for yet
-    std::vector<BlockedChoice> unreachable;       ///< turns for which there is no solution at all
+    std::vector<int> unreachable;                 ///< variants for which there is no solution at all
   };
 
   void cut_into_layers();
@@ -75,6 +75,7 @@ class ChoiceLayers {
   Nanoseconds new_move_time(std::size_t layer, std::size_t from, std::size_t to) const;
   double turn(std::size_t layer, int variant) const;
   std::string name_of(std::size_t layer, const Choice& choice) const;
+  std::string name_of_turn(std::size_t layer, int variant) const;
 
   LayersRequest request_;
   std::vector<std::vector<double>> turns_;  ///< by pick

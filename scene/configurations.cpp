@@ -31,25 +31,28 @@ void put_in_order(std::vector<Candidate>& candidates, const Arm& arm, const Join
 
 }  // namespace
 
-tl::expected<std::vector<Candidate>, PlanFailure> candidates_for(const Standing& standing, const Leg& leg) {
+std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg) {
   const Arm& arm = standing.scene.cell.arm.arm;
-  if (const auto* values = std::get_if<Joints>(&leg.target->to)) return std::vector<Candidate>{{*values, 0}};
-  const Pose goal = goal_of(standing.scene, leg, standing.joints).flange_in_base();
-  const auto solutions = inverse(arm, goal, standing.joints);
-  if (!solutions) {
-    PlanFailure failure = failure_at(leg, PlanFailure::Why::no_method);
-    failure.message = solutions.error();
-    failure.mend = "give this target as joint values";
-    return tl::unexpected(failure);
-  }
-  if (solutions->all.empty()) return tl::unexpected(unreached(arm, leg, standing.joints, goal));
+  if (const auto* values = std::get_if<Joints>(&leg.target->to)) return {{*values, 0}};
+  const auto solutions = inverse(arm, goal_of(standing.scene, leg, standing.joints).flange_in_base(), standing.joints);
+  if (!solutions) return {};
   std::vector<Candidate> found;
   for (std::size_t i = 0; i < solutions->all.size(); ++i)
     for (const auto& turned : whole_turns(arm, solutions->all[i].values)) found.push_back({turned, i});
-  if (found.empty()) return tl::unexpected(outside_limits(arm, leg, solutions->all));
   put_in_order(found, arm, standing.joints, std::get<FrameTarget>(leg.target->to).near,
                standing.scene.cell.cycle->steps[static_cast<std::size_t>(leg.step_index)].speeds);
   return found;
+}
+
+PlanFailure no_candidate(const Standing& standing, const Leg& leg) {
+  const Arm& arm = standing.scene.cell.arm.arm;
+  const LegGoal goal = goal_of(standing.scene, leg, standing.joints);
+  const auto solutions = inverse(arm, goal.flange_in_base(), standing.joints);
+  if (solutions) return unreached(arm, leg, goal);
+  PlanFailure failure = failure_at(leg, PlanFailure::Why::no_method);
+  failure.message = solutions.error();
+  failure.mend = "give this target as joint values";
+  return failure;
 }
 
 std::size_t legs_together(std::span<const Leg> legs) {
@@ -61,9 +64,9 @@ std::size_t legs_together(std::span<const Leg> legs) {
 tl::expected<std::vector<Way>, NoWay> find_ways(const Standing& standing, std::span<const Leg> legs) {
   if (legs.front().kind != StretchKind::joint) return run_lines(standing.scene, legs, standing.joints);
   const auto candidates = candidates_for(standing, legs.front());
-  if (!candidates) return tl::unexpected(NoWay{candidates.error(), 0});
+  if (candidates.empty()) return tl::unexpected(NoWay{no_candidate(standing, legs.front()), 0});
   std::optional<NoWay> furthest;
-  for (const auto& candidate : *candidates) {
+  for (const auto& candidate : candidates) {
     auto lines = run_lines(standing.scene, legs.subspan(1), candidate.joints);
     if (!lines) {
       NoWay no_way = lines.error();

@@ -25,8 +25,11 @@ struct Candidate {
 };
 
 /// Every candidate of a joint leg, by the shortest joint move from where the arm stands, ties by lowest joint values in
-/// order; with `near` by the greatest joint difference from it. Never empty. Error: why there is none.
-tl::expected<std::vector<Candidate>, PlanFailure> candidates_for(const Standing& standing, const Leg& leg);
+/// order; with `near` by the greatest joint difference from it.
+std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg);
+
+/// Why a joint leg has no candidate.
+PlanFailure no_candidate(const Standing& standing, const Leg& leg);
 
 /// The ways of a joint leg and of the linear legs that follow it, in order (legs without a target are passed over),
 /// from the first candidate that all can be run with. `legs` begins with the joint leg.

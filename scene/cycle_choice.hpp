@@ -35,7 +35,7 @@ struct ChoiceRequest {
   RunSetup setup;                ///< turns of picks left out: they are chosen
   std::vector<Joints> standing;  ///< where joints are free (a continuum), more values (rad) to try them at
   StretchJudge judge;            ///< may be empty: every stretch may be run
-  std::size_t most_judged = 600;
+  std::size_t most_judged = 0;   ///< stretches, then the search ends
   std::stop_token stop;
 };
 

@@ -98,6 +98,8 @@ CycleRun plan_run(const Scene& scene, const RunSetup& setup, const std::stop_tok
   return run;
 }
 
+constexpr std::size_t most_judged = 600;
+
 /// Where the arm stands before each target of a run.
 std::vector<Joints> standing_in(const CycleRun& run) {
   std::vector<Joints> standing;
@@ -120,9 +122,7 @@ Cycle plan_cycle(const Scene& scene, const std::stop_token& stop) {
 PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun& before, const StretchJudge& judge,
                           const std::stop_token& stop) {
   const RunSetup setup = run_setups(scene.cell).at(number);
-  ChoiceRequest request{scene, setup, standing_in(before), judge};
-  request.stop = stop;
-  const CycleChoice choice = choose_for_cycle(request);
+  const CycleChoice choice = choose_for_cycle({scene, setup, standing_in(before), judge, most_judged, stop});
   PlannedAnew anew;
   anew.blocked = choice.blocked;
   if (!choice.whole) return anew;

@@ -2,17 +2,11 @@
 // What to tell where a pose has no joint solution, or none within limits.
 #pragma once
 
-#include <vector>
-
-#include "kinematics/inverse.hpp"
-#include "scene/legs.hpp"
+#include "scene/leg_goal.hpp"
 
 namespace cellproof {
 
-/// No solution at all: how far short the arm stops on the straight way from `from` to the goal of the flange in base.
-PlanFailure unreached(const Arm& arm, const Leg& leg, const Joints& from, const Pose& flange_goal);
-
-/// Every solution is outside limits: names the one that misses by least.
-PlanFailure outside_limits(const Arm& arm, const Leg& leg, const std::vector<Solution>& solutions);
+/// How far short the arm falls of the goal and what stops it. Asks for a goal without any solution within limits.
+PlanFailure unreached(const Arm& arm, const Leg& leg, const LegGoal& goal);
 
 }  // namespace cellproof
