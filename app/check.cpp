@@ -19,6 +19,7 @@ namespace {
 
 struct CheckOptions {
   std::string cell, json;
+  bool curves = false;
 };
 
 int check(const CheckOptions& options) {
@@ -26,6 +27,7 @@ int check(const CheckOptions& options) {
   if (!cell) return refuse(cell.error().text());
   Run run;
   run.progress = terminal_progress();
+  run.curves = options.curves;
   run.stop = stopped_by_interrupt();
   const auto proof = prove(*cell, run);
   end_progress();
@@ -49,6 +51,7 @@ void add_check(CLI::App& program, int& status) {
       program.add_subcommand("check", "run the cycle and print what fails, where, when and by how much");
   command->add_option("CELL", options->cell, "the cell file")->required();
   command->add_option("--json", options->json, "write the report as JSON to this file; - is standard output");
+  command->add_flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
   command->footer("Example: cellproof check mycell.toml --json report.json");
   command->callback([options, &status] { status = check(*options); });
 }

@@ -36,6 +36,13 @@ Json clearance_json(const std::optional<ClearanceFigure>& clearance) {
           {"points_mm", Json::array({json_vector(clearance->points[0]), json_vector(clearance->points[1])})}};
 }
 
+Json curve_json(const std::vector<CurvePoint>& curve) {
+  Json list = Json::array();
+  for (const auto& point : curve)
+    list.push_back(Json::array({point.time_s, json_number(point.lower_mm), json_number(point.upper_mm)}));
+  return list;
+}
+
 Json step_json(const StepFigure& step) {
   Json entry{{"name", step.name}};
   put_run(entry, step.run, step.others);
@@ -48,6 +55,7 @@ Json step_json(const StepFigure& step) {
   entry["manipulability"] = json_number(step.manipulability);
   if (step.grasp_turn) entry["grasp_turn_deg"] = degrees(*step.grasp_turn);
   entry["clearance"] = clearance_json(step.clearance);
+  if (!step.clearance_over_time.empty()) entry["clearance_over_time"] = curve_json(step.clearance_over_time);
   return entry;
 }
 
@@ -84,6 +92,63 @@ Json view_json(const Scene& scene, const ViewFigure& figure) {
   for (const auto& by : figure.view.blocked_by)
     entry["blocked_by"].push_back(
         {{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"pixels", by.pixels}, {"share", by.share}});
+  return entry;
+}
+
+Json grip_json(const GripFigure& grip) {
+  Json entry{{"part", grip.part}, {"tcp", grip.tcp}};
+  put_run(entry, grip.run, grip.others);
+  entry["step"] = grip.step;
+  entry["force_n"] = json_number(grip.force_n);
+  entry["factor"] = optional_number(grip.factor);
+  entry["time_s"] = grip.time_s;
+  entry["limited_by"] = grip.limited_by ? Json(*grip.limited_by) : Json(nullptr);
+  entry["pull_factor"] = optional_number(grip.pull);
+  entry["slip_factor"] = optional_number(grip.slip);
+  entry["peel_factor"] = optional_number(grip.peel);
+  entry["in_stop"] = grip.in_stop;
+  entry["zones"] = Json::array();
+  for (const auto& zone : grip.zones)
+    entry["zones"].push_back(
+        {{"name", zone.name}, {"force_n", json_number(zone.force_n)}, {"load_n", json_number(zone.load_n)}});
+  entry["moment_in_pads_nm"] = optional_number(grip.moment_in_pads_nm);
+  return entry;
+}
+
+Json wrist_json(const WristFigure& wrist) {
+  Json entry{{"step", wrist.step}};
+  put_run(entry, wrist.run, wrist.others);
+  entry["mass_kg"] = json_number(wrist.mass_kg);
+  entry["offset_mm"] = json_number(wrist.offset_mm);
+  entry["axes"] = Json::array();
+  for (const auto& axis : wrist.axes)
+    entry["axes"].push_back({{"axis", axis.axis},
+                             {"moment_nm", json_number(axis.moment_nm)},
+                             {"inertia_kgm2", optional_number(axis.inertia_kgm2)}});
+  return entry;
+}
+
+Json torque_json(const TorqueFigure& torque) {
+  Json entry{{"joint", torque.joint}, {"torque_nm", json_number(torque.torque_nm)}};
+  put_run(entry, torque.run, "");
+  entry["step"] = torque.step;
+  entry["time_s"] = torque.time_s;
+  return entry;
+}
+
+Json hold_json(const HoldFigure& hold) {
+  Json entry{{"name", hold.name}};
+  put_run(entry, hold.run, hold.others);
+  entry["step"] = hold.step;
+  entry["part"] = hold.part;
+  entry["force_n"] = json_number(hold.force_n);
+  entry["slip_factor"] = optional_number(hold.slip);
+  entry["tip_factor"] = optional_number(hold.tip);
+  entry["lift_factor"] = optional_number(hold.lift);
+  entry["side_force_n"] = json_number(hold.side_force_n);
+  entry["estimated"] = hold.estimated;
+  entry["slip_factor_at_more"] = optional_number(hold.slip_at_more);
+  entry["tip_factor_at_more"] = optional_number(hold.tip_at_more);
   return entry;
 }
 
@@ -124,9 +189,11 @@ std::string report_json(const Proof& proof) {
   json["steps"] = list_of(report.steps, step_json);
   json["closest"] = list_of(report.closest, closest_json);
   json["views"] = list_of(report.views, [&](const ViewFigure& view) { return view_json(scene, view); });
-  json["grips"] = Json::array();
-  json["wrist"] = Json::array();
-  json["holds"] = Json::array();
+  json["grips"] = list_of(report.grips, grip_json);
+  json["wrist"] = list_of(report.wrist, wrist_json);
+  json["torques"] = list_of(report.torques, torque_json);
+  json["holds"] = list_of(report.holds, hold_json);
+  json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
   return json.dump(2) + "\n";
 }

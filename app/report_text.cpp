@@ -55,7 +55,8 @@ struct Gathered {
 
 bool worse(const Finding& a, const Finding& b) {
   if (!a.measured || !b.measured) return false;
-  return *a.measured < *b.measured;
+  const bool too_much = a.required && *a.measured > *a.required;
+  return too_much ? *a.measured > *b.measured : *a.measured < *b.measured;
 }
 
 std::vector<Gathered> gather(const std::vector<Finding>& findings, Severity severity) {
@@ -219,6 +220,61 @@ std::string views_text(const Proof& proof, const std::string& run, const std::st
   return text.empty() ? text : "\nVIEWS\n" + text;
 }
 
+std::string factor_text(const char* name, const std::optional<double>& factor) {
+  return factor ? fmt::format(", {} {:.2f}", name, *factor) : "";
+}
+
+std::string grips_text(const Report& report, const std::string& run, const std::string& others) {
+  std::string text;
+  for (const auto& grip : report.grips) {
+    if (grip.run != run || grip.others != others) continue;
+    std::string line = fmt::format("'{}' in '{}': {:.1f} N", grip.part, grip.tcp, grip.force_n);
+    line += grip.factor ? fmt::format(", held {:.2f} times at the least, at {:.2f} s in \"{}\"{}", *grip.factor,
+                                      grip.time_s, grip.step, grip.in_stop ? " (emergency stop)" : "")
+                        : ", nothing pulls at it";
+    line += factor_text("pull", grip.pull) + factor_text("slip", grip.slip) + factor_text("peel", grip.peel);
+    text += folded("  ", "    ", line);
+  }
+  return text.empty() ? text : "\nGRIP: force over what gravity and motion demand, the least over each carry\n" + text;
+}
+
+/// The heaviest step says most; the others go into the JSON.
+std::string wrist_text(const Report& report) {
+  const WristFigure* heaviest = nullptr;
+  for (const auto& wrist : report.wrist)
+    if (!heaviest || wrist.mass_kg > heaviest->mass_kg) heaviest = &wrist;
+  if (!heaviest) return {};
+  std::string line =
+      fmt::format("{:.3f} kg, its centre {:.1f} mm from the flange", heaviest->mass_kg, heaviest->offset_mm);
+  for (const auto& axis : heaviest->axes) {
+    line += fmt::format("; axis {}: {:.2f} N m", axis.axis, axis.moment_nm);
+    if (axis.inertia_kgm2) line += fmt::format(", {:.4f} kg m^2", *axis.inertia_kgm2);
+  }
+  std::string text =
+      fmt::format("\nWRIST at its heaviest, step \"{}\"\n", printable(heaviest->step)) + folded("  ", "    ", line);
+  if (report.torques.empty()) return text;
+  line = "greatest joint torques, friction left out, N m:";
+  for (const auto& torque : report.torques) line += fmt::format(" {:.1f}", torque.torque_nm);
+  return text + folded("  ", "    ", line);
+}
+
+std::string holds_text(const Report& report, const std::string& run, const std::string& others) {
+  std::string text;
+  for (const auto& hold : report.holds) {
+    if (hold.run != run || hold.others != others) continue;
+    std::string line = fmt::format("'{}' on '{}': {:.1f} N", hold.name, hold.part, hold.force_n);
+    if (hold.side_force_n > 0)
+      line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
+                          hold.estimated ? ", estimated from power to within 50 %" : "");
+    line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
+    if (hold.estimated)
+      line +=
+          "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+    text += folded("  ", "    ", line);
+  }
+  return text.empty() ? text : "\nHOLD: force over what the cut demands\n" + text;
+}
+
 /// One line a seat, for a cycle that is proved for several.
 struct RunLine {
   std::string run;
@@ -329,6 +385,10 @@ std::string report_text(const Proof& proof) {
   if (!report.steps.empty()) text += steps_text(proof, shown, others) + configurations_text(report, shown, others);
   text += closest_text(report);
   text += views_text(proof, shown, others);
+  text += grips_text(report, shown, others);
+  text += wrist_text(report);
+  text += holds_text(report, shown, others);
+  text += list_text("THE CONTROLLER MUST", report.controller);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);
   return text;

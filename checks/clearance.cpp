@@ -11,14 +11,14 @@ namespace cellproof {
 
 namespace {
 
-/// What gained the asked distance if the two were moved apart along the line between their nearest points.
-std::string mend_of(const std::string& a, const std::string& b, const Vector3d& apart, const PairClearance& pair,
-                    double asked) {
-  if (pair.upper_mm == 0 || !(apart.norm() > 1e-9))
-    return fmt::format("move '{}' or '{}' out of the way, lead the move around, or take metal off the drawing", a, b);
-  const Vector3d way = apart.normalized();
-  return fmt::format("{:.2f} mm more between them, along ({:.2f}, {:.2f}, {:.2f}) for '{}', would do",
-                     asked - pair.lower_mm, way.x(), way.y(), way.z(), a);
+std::string mend_of(const Scene& scene, const WayOut& way) {
+  const std::string& name = scene.bodies[static_cast<std::size_t>(way.body)].name;
+  if (!way.by_hand)
+    return fmt::format("lead '{}' {} there, as it can't be set elsewhere by itself, or take metal off the drawing",
+                       name, shift_text(way));
+  return fmt::format("move '{}' {}: {}", name, shift_text(way),
+                     way.all_along ? "that gains what is asked all along this step"
+                                   : "that gains what is asked at this instant; elsewhere in the step more is needed");
 }
 
 }  // namespace
@@ -27,6 +27,7 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
   std::vector<Finding> findings;
   const Scene& scene = evidence.scene;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    auto way = measures.ways_out.begin();
     for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
       const PairAsked& asked = measures.pairs[i];
       const PairClearance& pair = measures.clearance.pairs[i];
@@ -44,9 +45,7 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
           pair.upper_mm == 0
               ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
               : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
-      finding.mend =
-          mend_of(a, b, a_moves ? Vector3d(pair.points[0] - pair.points[1]) : Vector3d(pair.points[1] - pair.points[0]),
-                  pair, rule);
+      if (way != measures.ways_out.end()) finding.mend = mend_of(scene, *way++);
       findings.push_back(std::move(finding));
     }
   });

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "checks/each_stretch.hpp"
+#include "checks/force_figures.hpp"
 #include "kinematics/configuration_name.hpp"
 
 namespace cellproof {
@@ -62,6 +63,7 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.manipulability = measures.path.manipulability;
   figure.grasp_turn = stretch.grasp_turn;
   figure.clearance = clearance_figure(scene, stretch, measures);
+  figure.clearance_over_time = measures.curve;
   return figure;
 }
 
@@ -100,6 +102,13 @@ std::vector<std::string> cautions_of(const Cell& cell) {
   for (const auto& contact : cell.rules.contacts)
     cautions.push_back(fmt::format("'{}' against '{}' is not checked: the file lets them touch ([[contact]], line {})",
                                    contact.between[0], contact.between[1], contact.origin.line));
+  if (std::any_of(cell.tcps.begin(), cell.tcps.end(), [](const Tcp& tcp) { return !tcp.suction.empty(); }) ||
+      std::any_of(cell.holds.begin(), cell.holds.end(), [](const Hold& hold) { return !hold.suction.empty(); }))
+    cautions.emplace_back("vacuum can fail at once, whatever the factor: a hose, a seal, the mains");
+  if (!cell.tcps.empty() || !cell.holds.empty())
+    cautions.emplace_back(
+        "holding forces, friction and cutting forces are estimates from the figures in the file: measure them on the "
+        "cell");
   cautions.emplace_back(
       "hoses, cables, chips, coolant, calibration error and bending are not in the model unless entered as bodies");
   cautions.emplace_back(
@@ -109,17 +118,13 @@ std::vector<std::string> cautions_of(const Cell& cell) {
   return cautions;
 }
 
-std::vector<std::string> not_computed(const Cell& cell, const Cycle& cycle) {
+std::vector<std::string> not_computed(const Evidence& evidence) {
   std::vector<std::string> list;
-  const bool grips = std::any_of(cell.tcps.begin(), cell.tcps.end(),
-                                 [](const Tcp& tcp) { return !tcp.suction.empty() || !tcp.jaw.empty(); });
-  if (grips) list.emplace_back("grip: whether suction or jaws hold the part through the motion");
-  if (cell.arm.payload) list.emplace_back("wrist: mass, moment and inertia against `payload`");
-  if (!cell.holds.empty()) list.emplace_back("hold: whether the fixture holds the part against the cut");
+  for (auto& line : forces_not_computed(evidence)) list.push_back(std::move(line));
   list.emplace_back(
       "how deep bodies cut where contact is meant, on the way: it is measured at grips and releases (`contact_depth`), "
       "and at the ends of moves where [[contact]] frees a pair");
-  for (const auto& run : cycle.runs)
+  for (const auto& run : evidence.cycle.runs)
     if (run.failure)
       list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run",
                                  run.name.empty() ? "" : run.name + ": ", run.failure->step));
@@ -132,7 +137,7 @@ Report figures_of(const Evidence& evidence) {
   Report report;
   report.cell = evidence.scene.cell.name;
   report.cautions = cautions_of(evidence.scene.cell);
-  report.not_computed = not_computed(evidence.scene.cell, evidence.cycle);
+  report.not_computed = not_computed(evidence);
   for (const auto& body : evidence.scene.bodies)
     if (body.copy_of_seat < 0) report.bodies.push_back(body_figure(body));
   for (const auto& run : evidence.cycle.runs) report.cycle_time_s = std::max(report.cycle_time_s, run.duration_s);
@@ -141,6 +146,7 @@ Report figures_of(const Evidence& evidence) {
     if (measures.view)
       report.views.push_back({run.name, stretch.step, others_told(evidence.scene.cell, run), *measures.view});
   });
+  add_force_figures(evidence, report);
   report.closest = closest_pairs(evidence);
   return report;
 }

@@ -21,16 +21,32 @@ Instant instant_at(const Scene& scene, const Stretch& stretch, double share) {
   return {time, world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time))};
 }
 
+/// How deep two bodies cut, found again where the same two stood alike before.
+double depth_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double from_mm,
+                PairResults& results) {
+  const Pose a_in_b = on_lattice(b_in_world.inverse() * a_in_world);
+  KeyWriter writer;
+  writer.add(a.content());
+  writer.add(b.content());
+  writer.add(a_in_b);
+  writer.add(from_mm);
+  const ContentKey key = writer.key();
+  if (const auto kept = results.depths.find(key)) return *kept;
+  const double depth = cut_depth(a, a_in_b, b, Pose::Identity(), from_mm).depth_mm;
+  results.depths.keep(key, depth);
+  return depth;
+}
+
 /// The deepest cut of a pair, if one is deeper than asked about.
-std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<Instant>& instants) {
+std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<Instant>& instants,
+                                PairResults& results) {
   const SceneBody &a = scene.bodies[static_cast<std::size_t>(pair.a)],
                   &b = scene.bodies[static_cast<std::size_t>(pair.b)];
   MeantCut cut{pair, std::max(scene.cell.rules.contact_depth, least_depth_mm), 0};
   bool found = false;
   for (const auto& instant : instants) {
-    const double depth = cut_depth(*a.solid, instant.poses[static_cast<std::size_t>(a.frame)], *b.solid,
-                                   instant.poses[static_cast<std::size_t>(b.frame)], cut.depth_mm)
-                             .depth_mm;
+    const double depth = depth_of(*a.solid, instant.poses[static_cast<std::size_t>(a.frame)], *b.solid,
+                                  instant.poses[static_cast<std::size_t>(b.frame)], cut.depth_mm, results);
     if (!(depth > cut.depth_mm + 1e-6)) continue;
     found = true;
     cut.depth_mm = depth;
@@ -41,7 +57,7 @@ std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, cons
 
 }  // namespace
 
-std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stretch) {
+std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stretch, PairResults& results) {
   const bool at_seat = stretch.kind == StretchKind::grip || stretch.kind == StretchKind::release;
   std::vector<SparedPair> pairs = spared_pairs(scene, stretch);
   if (!at_seat)
@@ -52,7 +68,7 @@ std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stre
   if (!at_seat || !stretch.shifts.empty()) instants.push_back(instant_at(scene, stretch, 1));
   std::vector<MeantCut> cuts;
   for (const auto& pair : pairs)
-    if (const auto cut = deepest(scene, pair, instants)) cuts.push_back(*cut);
+    if (const auto cut = deepest(scene, pair, instants, results)) cuts.push_back(*cut);
   return cuts;
 }
 

@@ -8,6 +8,7 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/meant_cuts.hpp"
 #include "scene/named_entry.hpp"
+#include "scene/pair_results.hpp"
 #include "scene/parallel.hpp"
 
 namespace cellproof {
@@ -30,6 +31,18 @@ ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& 
   return request;
 }
 
+/// The part against the zones that are to take it.
+std::vector<ZoneCover> grip_covers(const Scene& scene, const Stretch& stretch) {
+  if (stretch.kind != StretchKind::grip || !stretch.contact) return {};
+  const auto& zones = scene.cell.tcps[static_cast<std::size_t>(stretch.contact->tcp)].suction;
+  if (zones.empty()) return {};
+  const Joints joints = stretch.motion.path.start();
+  const int part = stretch.contact->part;
+  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+  const Pose part_in_world = world_pose(scene, *stretch.arrangement, arm_frames(scene.cell.arm.arm, joints), frame);
+  return zone_covers(scene, *stretch.arrangement, joints, zones, part, part_in_world);
+}
+
 /// Counts what is done and tells it, from any thread.
 class Progress {
  public:
@@ -46,14 +59,15 @@ class Progress {
   std::mutex mutex_;
 };
 
-/// Calls measure(stretch, its measures) for every stretch, on all cores.
+/// Calls measure(run, stretch, its measures) for every stretch, on all cores.
 template <class Measure>
 void for_each_stretch(const Cycle& cycle, const Run& run, Measures& measures, const Measure& measure) {
   std::vector<Place> places;
   for (std::size_t r = 0; r < cycle.runs.size(); ++r)
     for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {
-    measure(cycle.runs[places[i].run].stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
+    const CycleRun& cycle_run = cycle.runs[places[i].run];
+    measure(cycle_run, cycle_run.stretches[places[i].stretch], measures.runs[places[i].run][places[i].stretch]);
   });
 }
 
@@ -82,24 +96,50 @@ Measures nothing_measured(const Cycle& cycle) {
 }
 
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
-  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
   });
 }
 
-void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  measures.masses = body_masses(scene);
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
+    mine.grip = measure_grip(scene, measures.masses, stretch);
+    mine.covers = grip_covers(scene, stretch);
+    mine.wrist = measure_wrist(scene, measures.masses, stretch);
+    mine.torques = measure_torques(scene, measures.masses, stretch);
+  });
+  measures.holds.clear();
+  for (const auto& run_of_cycle : cycle.runs) {
+    auto& holds = measures.holds.emplace_back();
+    for (const auto& span : hold_spans(scene, run_of_cycle))
+      holds.push_back({span, measure_hold(scene, measures.masses, run_of_cycle, span),
+                       measure_hold_covers(scene, run_of_cycle, span)});
+  }
+}
+
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,
                           StretchMeasures& mine) {
   mine.pairs = checked_pairs(scene, stretch);
-  mine.clearance = measure_clearance(scene, stretch, mine.pairs, stop);
-  mine.in_zone = zone_intrusions(scene, stretch, stop);
-  mine.cuts = measure_meant_cuts(scene, stretch);
+  mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, &results);
+  if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
+  mine.in_zone = zone_intrusions(scene, stretch, run.stop, results);
+  mine.cuts = measure_meant_cuts(scene, stretch, results);
 }
 
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   Progress progress(run, stretch_count(cycle));
-  for_each_stretch(cycle, run, measures, [&](const Stretch& stretch, StretchMeasures& mine) {
-    measure_stretch_gaps(scene, stretch, run.stop, mine);
+  // Seats of one cycle share most of their pairs.
+  const auto results = run.results ? run.results : std::make_shared<PairResults>();
+  for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
+    measure_stretch_gaps(scene, stretch, run, *results, mine);
     progress.done(stretch.step);
+  });
+}
+
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  for_each_stretch(cycle, run, measures, [&](const CycleRun& cycle_run, const Stretch& stretch, StretchMeasures& mine) {
+    mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
   });
 }
 

@@ -6,10 +6,15 @@
 #include <vector>
 
 #include "checks/checked_pairs.hpp"
+#include "checks/grip_measure.hpp"
+#include "checks/hold_measure.hpp"
 #include "checks/prove.hpp"
+#include "checks/way_out.hpp"
+#include "checks/wrist_measure.hpp"
 #include "checks/zone_intrusions.hpp"
 #include "kinematics/path_measures.hpp"
 #include "scene/clearance.hpp"
+#include "scene/clearance_curve.hpp"
 #include "scene/views.hpp"
 
 namespace cellproof {
@@ -25,14 +30,29 @@ struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
+  std::vector<CurvePoint> curve;       ///< empty unless asked for
+  std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
   std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
   std::optional<CameraView> view;      ///< of a look
+  std::optional<GripMeasure> grip;     ///< where a part is in hand
+  std::vector<ZoneCover> covers;       ///< of a grip: the part against the tcp's suction zones
+  std::optional<WristMeasure> wrist;
+  std::optional<TorqueMeasure> torques;
+};
+
+/// A fixture's hold in a run, from taking to letting go.
+struct HoldMeasures {
+  HoldSpan span;
+  std::optional<HoldMeasure> measure;
+  std::vector<HoldCover> covers;
 };
 
 /// By run and stretch of the cycle.
 struct Measures {
+  BodyMasses masses;
   std::vector<std::vector<StretchMeasures>> runs;
+  std::vector<std::vector<HoldMeasures>> holds;  ///< by run
 };
 
 /// A place for every stretch, nothing measured yet.
@@ -43,10 +63,15 @@ Measures nothing_measured(const Cycle& cycle);
 
 /// How the arm moves: `path`.
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`.
+/// What must be held and carried: `masses`, `grip`, `covers`, `wrist`, `torques`, `holds`.
+void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+/// The same of one stretch, with what is known of pairs already.
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,
                           StretchMeasures& mine);
+/// What to move so that pairs that fail pass: `ways_out`, after the gaps.
+void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What the cameras see of their targets: `view` without the whole picture.
 void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// The whole picture too.

@@ -30,19 +30,19 @@ std::vector<char> failing_runs(const Evidence& evidence) {
   return failing;
 }
 
-StretchMeasures measured(const Scene& scene, const Stretch& stretch, const std::stop_token& stop) {
+StretchMeasures measured(const Scene& scene, const Stretch& stretch, const Run& run) {
   StretchMeasures mine;
   mine.path = measure_path(scene.cell.arm.arm, stretch.motion.path);
-  measure_stretch_gaps(scene, stretch, stop, mine);
+  measure_stretch_gaps(scene, stretch, run, *run.results, mine);
   return mine;
 }
 
 /// The first thing that fails about a stretch.
-std::optional<std::string> unfit(const Scene& scene, const Stretch& stretch, const std::stop_token& stop) {
+std::optional<std::string> unfit(const Scene& scene, const Stretch& stretch, const Run& run) {
   Cycle alone;
   alone.runs.emplace_back().stretches.push_back(stretch);
   Measures measures;
-  measures.runs.push_back({measured(scene, stretch, stop)});
+  measures.runs.push_back({measured(scene, stretch, run)});
   const auto findings = asked(questions_of_choice, {scene, alone, measures});
   const auto first = std::find_if(findings.begin(), findings.end(), fails);
   return first == findings.end() ? std::nullopt : std::optional<std::string>(first->message);
@@ -52,16 +52,19 @@ std::optional<std::string> unfit(const Scene& scene, const Stretch& stretch, con
 
 void take_passing_choices(const Scene& scene, const Run& run, Cycle& cycle, Measures& measures) {
   const auto failing = failing_runs({scene, cycle, measures});
+  Run judging = run, taking = run;
+  judging.results = taking.results = run.results ? run.results : std::make_shared<PairResults>();
+  judging.curves = false;
   parallel_for(cycle.runs.size(), run.threads, run.stop, [&](std::size_t r) {
     if (!failing[r]) return;
     CycleRun& mine = cycle.runs[r];
     auto anew = plan_run_anew(
-        scene, r, mine, [&](const Stretch& stretch) { return unfit(scene, stretch, run.stop); }, run.stop);
+        scene, r, mine, [&](const Stretch& stretch) { return unfit(scene, stretch, judging); }, run.stop);
     mine.blocked = std::move(anew.blocked);
     if (!anew.run) return;
     mine = std::move(*anew.run);
     measures.runs[r].clear();
-    for (const auto& stretch : mine.stretches) measures.runs[r].push_back(measured(scene, stretch, run.stop));
+    for (const auto& stretch : mine.stretches) measures.runs[r].push_back(measured(scene, stretch, taking));
   });
 }
 

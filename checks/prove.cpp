@@ -27,8 +27,8 @@ void tell_filling(const Cell& cell, Finding& finding) {
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const std::span<const Question> group :
-       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_gaps),
-        std::span<const Question>(questions_of_sight)})
+       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
     std::ranges::move(asked(group, evidence), std::back_inserter(all));
   for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
@@ -36,6 +36,13 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
     return a.time_s.value_or(0) < b.time_s.value_or(0);
   });
   return all;
+}
+
+long distances_asked(const Measures& measures) {
+  long sum = 0;
+  for (const auto& run : measures.runs)
+    for (const auto& stretch : run) sum += stretch.clearance.queries;
+  return sum;
 }
 
 }  // namespace
@@ -51,6 +58,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   if (!cell.cycle)
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
+  if (run.progress) run.progress(0, "opening the models");
   auto scene = build_scene(cell, run.stop);
   if (!scene) return tl::unexpected(scene.error());
 
@@ -64,7 +72,10 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   measure_gaps(*proof.scene, cycle, run, measures);
   take_passing_choices(*proof.scene, run, cycle, measures);
   proof.cycle = std::make_shared<const Cycle>(std::move(cycle));
+  measure_forces(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
+  measure_ways_out(*proof.scene, *proof.cycle, run, measures);
+  proof.distances_asked = distances_asked(measures);
   if (run.stop.stop_requested()) {
     proof.cancelled = true;
     return proof;

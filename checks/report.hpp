@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "scene/clearance_curve.hpp"
 #include "scene/cycle.hpp"
 #include "scene/views.hpp"
 
@@ -46,6 +47,7 @@ struct StepFigure {
   double manipulability = 0;
   std::optional<double> grasp_turn;  ///< of a grip, rad
   std::optional<ClearanceFigure> clearance;
+  std::vector<CurvePoint> clearance_over_time;  ///< empty unless asked for
 };
 
 struct ViewFigure {
@@ -74,6 +76,56 @@ struct ClosestFigure {
   double time_s = 0, lower_mm = 0, upper_mm = 0;
 };
 
+/// How a part is held from a grip to its release, at the instant where it is held least.
+struct GripFigure {
+  struct Zone {
+    std::string name;
+    double force_n = 0, load_n = 0;  ///< what it pulls with, what it carries of the load
+  };
+  std::string run, step;
+  std::string others;  ///< as a finding's
+  std::string part, tcp;
+  double force_n = 0;
+  std::optional<double> factor, pull, slip, peel;  ///< none: nothing is demanded in that way
+  double time_s = 0;
+  std::optional<std::string> limited_by;
+  bool in_stop = false;  ///< in an emergency stop, not in the planned motion
+  std::vector<Zone> zones;
+  std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads; not judged
+};
+
+/// The heaviest load of a step and its greatest moments and inertias; none where a mass is not known.
+struct WristFigure {
+  struct Axis {
+    int axis = 0;
+    double moment_nm = 0;
+    std::optional<double> inertia_kgm2;
+  };
+  std::string run, step;
+  std::string others;  ///< as a finding's
+  double mass_kg = 0, offset_mm = 0;
+  std::vector<Axis> axes;
+};
+
+/// The greatest torque of a joint over the cycle.
+struct TorqueFigure {
+  int joint = 0;
+  double torque_nm = 0;
+  std::string run, step;
+  double time_s = 0;
+};
+
+struct HoldFigure {
+  std::string name, run, step;
+  std::string others;  ///< as a finding's
+  std::string part;
+  double force_n = 0;
+  std::optional<double> slip, tip, lift;
+  double side_force_n = 0;
+  bool estimated = false;                           ///< the side force, from power: within 50 %
+  std::optional<double> slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
+};
+
 struct Report {
   std::string cell;
   bool pass = false;
@@ -82,8 +134,13 @@ struct Report {
   std::vector<BodyFigure> bodies;
   std::vector<StepFigure> steps;
   std::vector<ViewFigure> views;
-  std::vector<ClosestFigure> closest;  ///< at most ten pairs, the closest first, each where its upper bound is least
-  std::vector<Finding> findings;       ///< worst first
+  std::vector<GripFigure> grips;
+  std::vector<WristFigure> wrist;
+  std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
+  std::vector<HoldFigure> holds;
+  std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
+  std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first, each where its upper bound is least
+  std::vector<Finding> findings;        ///< worst first
 };
 
 }  // namespace cellproof

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
+#include "checks/handover.hpp"
 
 namespace cellproof {
 
@@ -70,6 +71,7 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
 std::vector<Finding> check_sequence(const Evidence& evidence) {
   std::vector<Finding> findings;
   for (const auto& run : evidence.cycle.runs) {
+    add_handover_findings(evidence.scene, run, findings);
     if (run.failure || run.stretches.empty()) continue;
     const std::string what = not_returned(evidence.scene, run);
     if (what.empty()) continue;

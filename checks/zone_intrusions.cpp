@@ -6,6 +6,7 @@
 
 #include "scene/clearance.hpp"
 #include "scene/mesh_import.hpp"
+#include "scene/pair_results.hpp"
 
 namespace cellproof {
 
@@ -66,7 +67,8 @@ void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& fou
 
 }  // namespace
 
-std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop) {
+std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+                                           PairResults& results) {
   const int zone = zone_asked(scene, stretch);
   if (zone < 0) return {};
   const Zone& asked = scene.cell.zones[static_cast<std::size_t>(zone)];
@@ -75,7 +77,7 @@ std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& st
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     if (has_to_be_out(scene, stretch, i))
       pairs.push_back({static_cast<int>(i), static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
-  const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop);
+  const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop, &results);
   std::vector<ZoneIntrusion> found;
   for (std::size_t i = 0; i < pairs.size(); ++i) {
     const PairClearance& pair = clearance.pairs[i];

@@ -9,6 +9,8 @@
 
 namespace cellproof {
 
+class PairResults;
+
 /// A body of the arm, the end effector or the held part that is in the step's zone, or can't be told from being in it.
 struct ZoneIntrusion {
   int zone = -1, body = -1;          ///< into cell.zones and scene.bodies
@@ -19,7 +21,7 @@ struct ZoneIntrusion {
 
 /// Certified over the whole continuous step; the zone goes along with what carries it. In is what reaches more than
 /// 0.002 mm behind the zone's faces: touching them from outside is not. Empty for steps without `clear`.
-std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch,
-                                           const std::stop_token& stop = {});
+std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
+                                           PairResults& results);
 
 }  // namespace cellproof

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Joint values that bring a tool as near to a pose as they can from where they start: damped least squares
-// (K. Levenberg, 1944; D. W. Marquardt, 1963), within limits where asked.
+// Joint values that bring a tool as near to a pose as they can from where they start: Newton's iteration,
+// damped as by K. Levenberg (1944) and D. W. Marquardt (1963), within limits where asked.
 #pragma once
 
 #include "kinematics/forward.hpp"

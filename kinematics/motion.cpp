@@ -7,10 +7,21 @@
 
 namespace cellproof {
 
-MotionPoint motion_at(const Arm& arm, const Motion& motion, double time) {
-  const LawPoint law = motion.law.at(time);
-  const PathPoint point = motion.path.at(arm, law.s);
+namespace {
+
+MotionPoint motion_by(const Arm& arm, const Path& path, const LawPoint& law) {
+  const PathPoint point = path.at(arm, law.s);
   return {point.values, law.rate * point.first, law.rate_change * point.first + law.rate * law.rate * point.second};
+}
+
+}  // namespace
+
+MotionPoint motion_at(const Arm& arm, const Motion& motion, double time) {
+  return motion_by(arm, motion.path, motion.law.at(time));
+}
+
+MotionPoint motion_before(const Arm& arm, const Motion& motion, double time) {
+  return motion_by(arm, motion.path, motion.law.before(time));
 }
 
 Motion joint_motion(const Arm& arm, const Joints& from, const Joints& to, const SpeedSettings& settings) {

@@ -26,6 +26,10 @@ struct MotionPoint {
 };
 MotionPoint motion_at(const Arm& arm, const Motion& motion, double time);
 
+/// The same just before an instant, where `motion_at` gives it just after: they differ in acceleration only, at the
+/// instants that `motion.law.switches()` lists. At rest before the start.
+MotionPoint motion_before(const Arm& arm, const Motion& motion, double time);
+
 /// s is a trapezoid with the least speed/|Δq| and acceleration/|Δq| over the joints.
 Motion joint_motion(const Arm& arm, const Joints& from, const Joints& to, const SpeedSettings& settings);
 

@@ -84,7 +84,8 @@ Shortfall shortfall(const Arm& arm, const ReachRequest& request) {
     result.stop = takes(result.nearest, touching) ? ReachStop::nothing : ReachStop::limit;
     return result;
   }
-  result.stop = free.position_mm > touching ? out_or_in(arm, request, free) : ReachStop::turn;
+  // The nearest pose trades a trace of position for a lot of turn.
+  result.stop = free.position_mm > 10 * touching ? out_or_in(arm, request, free) : ReachStop::turn;
   return result;
 }
 

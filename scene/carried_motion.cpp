@@ -6,8 +6,46 @@
 
 namespace cellproof {
 
+namespace {
+
+ContentKey key_of(const Arm& arm, const Path& path) {
+  KeyWriter writer;
+  writer.add(static_cast<std::uint64_t>(arm.convention));
+  for (const DhRow& row : arm.rows)
+    for (const double number : {row.a, row.alpha, row.d, row.theta}) writer.add(number);
+  writer.add(Eigen::MatrixXd(arm.dh_from_values));
+  writer.add(arm.flange_in_link6);
+  writer.add(path.stray_mm());
+  for (const Knot& knot : path.knots()) {
+    writer.add(knot.s);
+    writer.add(Eigen::MatrixXd(knot.values));
+  }
+  if (path.is_linear())
+    for (const Pose* pose : {&path.target().tcp_in_flange, &path.target().start_in_base, &path.target().end_in_base})
+      writer.add(*pose);
+  return writer.key();
+}
+
+}  // namespace
+
 CarriedMotion::CarriedMotion(const Scene& scene, const Stretch& stretch)
-    : scene_(scene), stretch_(stretch), arm_moves_(!stretch.motion.path.goes_nowhere()) {}
+    : scene_(scene),
+      stretch_(stretch),
+      arm_moves_(!stretch.motion.path.goes_nowhere()),
+      arm_and_path_(key_of(scene.cell.arm.arm, stretch.motion.path)) {}
+
+void CarriedMotion::describe(const Mover& mover, KeyWriter& writer) const {
+  writer.add(static_cast<std::uint64_t>(mover.by));
+  if (mover.by == Mover::By::link) {
+    writer.add(static_cast<std::uint64_t>(mover.number));
+    writer.add(arm_and_path_);
+  }
+  if (mover.by == Mover::By::shift) {
+    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover.number)];
+    writer.add(shift.from);
+    writer.add(shift.to);
+  }
+}
 
 const ArmFrames& CarriedMotion::frames_at(double share) const {
   const auto found = frames_.find(share);

@@ -43,6 +43,8 @@ class CarriedMotion {
   double chain_stray(const Mover& a, const Mover& b) const;
   /// True if nothing moves one against the other at all.
   bool stands_still(const Mover& a, const Mover& b) const;
+  /// Adds to a key what moves a body, its place in the world left aside.
+  void describe(const Mover& mover, KeyWriter& writer) const;
 
  private:
   const ArmFrames& frames_at(double share) const;
@@ -58,6 +60,7 @@ class CarriedMotion {
   const Scene& scene_;
   const Stretch& stretch_;
   bool arm_moves_;
+  ContentKey arm_and_path_;
   mutable std::map<double, ArmFrames> frames_;  ///< many pairs ask for the same instants
 };
 

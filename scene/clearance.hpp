@@ -38,13 +38,16 @@ struct StretchClearance {
   int closest = -1;                  ///< the pair that decides the least distance, -1 if none was asked
   /// Enclosure of the least distance over all pairs, within 0.1 mm or 2 %.
   double lower_mm = std::numeric_limits<double>::quiet_NaN(), upper_mm = std::numeric_limits<double>::quiet_NaN();
-  long queries = 0;  ///< distances asked of the search trees
+  long queries = 0;  ///< distances asked of the search trees; kept answers cost none
 };
+
+class PairResults;
 
 /// Pairs that fall short of their `least_mm` are enclosed within 0.1 mm or 2 %; pairs that can't be told from it, to
 /// 0.001 mm. Touching, crossing and one solid inside another are 0.
-/// Not to be used once stop is requested.
+/// Not to be used once stop is requested. `results`, if given, is searched for each pair and keeps what is found; the
+/// answer is the same to the bit with and without.
 StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
-                                   const std::stop_token& stop = {});
+                                   const std::stop_token& stop = {}, PairResults* results = nullptr);
 
 }  // namespace cellproof

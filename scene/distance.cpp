@@ -41,7 +41,11 @@ double shadow_gap(const PlacedBox& a, const PlacedBox& b, const Vector3d& direct
 }  // namespace
 
 Solid::Solid(Mesh mesh)
-    : mesh_(std::move(mesh)), box_(box_of(mesh_)), closed_(closedness(mesh_)), shell_points_(points_of_shells(mesh_)) {
+    : mesh_(std::move(mesh)),
+      box_(box_of(mesh_)),
+      closed_(closedness(mesh_)),
+      shell_points_(points_of_shells(mesh_)),
+      content_(content_of(mesh_)) {
   if (mesh_.triangles.empty()) throw std::invalid_argument("a solid needs triangles");
   tree_ = std::make_unique<const SearchTree>(build_search_tree(mesh_));
 }

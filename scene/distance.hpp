@@ -5,6 +5,7 @@
 #include <memory>
 #include <optional>
 
+#include "scene/content_key.hpp"
 #include "scene/mesh.hpp"
 
 namespace cellproof {
@@ -25,12 +26,14 @@ class Solid {
   /// One vertex of every connected shell, for containment.
   const std::vector<Vector3d>& shell_points() const { return shell_points_; }
   const SearchTree& tree() const { return *tree_; }
+  const ContentKey& content() const { return content_; }  ///< of the mesh
 
  private:
   Mesh mesh_;
   Box box_;
   Closedness closed_;
   std::vector<Vector3d> shell_points_;
+  ContentKey content_;
   std::unique_ptr<const SearchTree> tree_;
 };
 

@@ -59,8 +59,9 @@ template <class T>
 CELLPROOF_IN_LANE T positive(T a) {
   return a > 0 ? a : 0;
 }
-CELLPROOF_IN_LANE double unit_share(double a) {
-  return least(most(a, 0.0), 1.0);
+template <class T>
+CELLPROOF_IN_LANE T unit_share(T a) {
+  return least(most(a, T{0}), T{1});
 }
 
 }  // namespace

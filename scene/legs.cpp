@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "scene/named_entry.hpp"
+#include "scene/suction_force.hpp"
 
 namespace cellproof {
 
@@ -224,7 +225,8 @@ class Speller {
 
     Leg& grip = add(StretchKind::grip);
     grip.contact = contact_of(visit);
-    grip.dwell = cell_.tcps[static_cast<std::size_t>(visit.tcp)].grip_time;
+    const Tcp& tcp = cell_.tcps[static_cast<std::size_t>(visit.tcp)];
+    grip.dwell = tcp.grip_time + evacuation_time(cell_, tcp.suction);
     grip.grasp_turn = turn;
     work_fingers(grip, visit.tcp, false);
 

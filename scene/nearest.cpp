@@ -85,14 +85,22 @@ class NearestQuery {
  private:
   /// Returns the way from the triangle to the nearest of the leaf, in a's frame.
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
+    const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
     lanes::Gaps found;
-    lanes::gaps(b.triangles, placed(triangle_of(a, i), frames_.a_in_b), found);
+    lanes::rough_gaps(b.triangles, one, found);
+    const double limit = squared_limit_ * better;
+    if (std::all_of(found.squared, found.squared + b.count, [&](double squared) { return squared >= limit; }))
+      return way_of(found, std::min_element(found.squared, found.squared + b.count) - found.squared);
+    lanes::gaps(b.triangles, one, found);
     const auto nearest_lane = std::min_element(found.squared, found.squared + b.count) - found.squared;
     if (found.squared[nearest_lane] < squared_limit_ * better) offer({a.number[i], b.number[nearest_lane]});
     for (std::uint32_t j = 0; j < b.count; ++j)
       if (found.squared[j] < squared_limit_ * better) offer({a.number[i], b.number[j]});
-    const Vector3d way(found.way[0][nearest_lane], found.way[1][nearest_lane], found.way[2][nearest_lane]);
-    return -(frames_.b_in_a.linear() * way);
+    return way_of(found, nearest_lane);
+  }
+
+  Vector3d way_of(const lanes::Gaps& found, std::ptrdiff_t lane) const {
+    return -(frames_.b_in_a.linear() * Vector3d(found.way[0][lane], found.way[1][lane], found.way[2][lane]));
   }
 
   /// Near the answer boxes are best told apart along the line of the nearest points.

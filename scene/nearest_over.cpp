@@ -69,15 +69,23 @@ class KeptQuery {
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
     lanes::Gaps found;
+    lanes::Row squared;
+    lanes::rough_gaps(b.triangles, one, found);
+    lanes::squared_gaps_moved(b.triangles, one, found, in_b_, squared);
+    if (std::all_of(squared, squared + b.count, [&](double gap) { return gap >= squared_limit(); }))
+      return way_of(found, std::min_element(squared, squared + b.count) - squared);
     lanes::gaps(b.triangles, one, found);
     for (std::uint32_t j = 0; j < b.count; ++j)
       if (found.squared[j] == 0) look_closer({a.number[i], b.number[j]}, j, found);
-    lanes::Row squared;
     lanes::squared_gaps_moved(b.triangles, one, found, in_b_, squared);
     if (*std::min_element(squared, squared + b.count) < squared_limit()) try_best_sight(b, one, squared);
     const auto least = std::min_element(squared, squared + b.count) - squared;
     keep_lower(squared[least]);
-    return -(frames_.b_in_a.linear() * Vector3d(found.way[0][least], found.way[1][least], found.way[2][least]));
+    return way_of(found, least);
+  }
+
+  Vector3d way_of(const lanes::Gaps& found, std::ptrdiff_t lane) const {
+    return -(frames_.b_in_a.linear() * Vector3d(found.way[0][lane], found.way[1][lane], found.way[2][lane]));
   }
 
   /// Beside the nearest triangles of two walls lie others, told apart on a slant by their own nearest points; along the

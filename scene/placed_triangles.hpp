@@ -3,6 +3,7 @@
 #pragma once
 
 #include "scene/mesh.hpp"
+#include "scene/search_tree.hpp"
 #include "scene/triangle_distance.hpp"
 
 namespace cellproof {
@@ -15,6 +16,14 @@ inline Corners corners_of(const Mesh& mesh, std::uint32_t number) {
 inline Corners corners_of(const Mesh& mesh, std::uint32_t number, const Pose& pose) {
   const Corners corners = corners_of(mesh, number);
   return {pose * corners[0], pose * corners[1], pose * corners[2]};
+}
+
+/// A leaf may hold a part of a large triangle only.
+inline Corners corners_of(const SearchTree::Leaf& leaf, std::uint32_t lane) {
+  const lanes::OneTriangle triangle = triangle_of(leaf, lane);
+  Corners corners;
+  for (std::size_t i = 0; i < 3; ++i) corners[i] = Eigen::Map<const Vector3d>(triangle.corner[i]);
+  return corners;
 }
 
 }  // namespace cellproof

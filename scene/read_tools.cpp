@@ -4,6 +4,7 @@
 #include "scene/atmosphere.hpp"
 #include "scene/cell_tables.hpp"
 #include "scene/simple_polygon.hpp"
+#include "scene/zone_shape.hpp"
 
 namespace cellproof {
 namespace {
@@ -70,10 +71,16 @@ Suction read_suction(const TomlItem& item, double altitude_mm) {
     suction.outline = read_outline(table.required("outline"));
   if (const auto holes = table.optional("holes"))
     for (const TomlItem& hole : holes->list()) suction.holes.push_back(read_outline(hole));
+  if (!table.reading().failed() && !holes_fit(suction))
+    table.optional("holes")->fail("has a hole that reaches out of the zone or into another hole",
+                                  "draw holes inside the zone and apart from each other");
   suction.vacuum = read_vacuum(table.required("vacuum"), altitude_mm);
   suction.friction = read_friction(table);
   suction.volume = optional_quantity(table, "volume", Kind::volume, Sign::positive);
   suction.flow = optional_quantity(table, "flow", Kind::flow, Sign::positive);
+  if (suction.volume && suction.vacuum >= ambient_pressure(altitude_mm))
+    table.fail("asks for all of ambient, which no pump reaches in finite time",
+               "write the vacuum that the pump reaches");
   if (suction.volume.has_value() != suction.flow.has_value())
     table.fail("has only one of volume and flow", "give both, for the evacuation time, or neither");
   return suction;

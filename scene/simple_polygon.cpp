@@ -43,4 +43,11 @@ bool is_simple_polygon(const Outline& corners) {
   return true;
 }
 
+bool polygons_meet(const Outline& a, const Outline& b) {
+  for (std::size_t i = 0; i < a.size(); ++i)
+    for (std::size_t j = 0; j < b.size(); ++j)
+      if (segments_meet(a[i], a[(i + 1) % a.size()], b[j], b[(j + 1) % b.size()])) return true;
+  return false;
+}
+
 }  // namespace cellproof

@@ -10,4 +10,7 @@ namespace cellproof {
 /// Compares every edge with every other.
 bool is_simple_polygon(const Outline& corners);
 
+/// True if an edge of one polygon meets an edge of the other.
+bool polygons_meet(const Outline& a, const Outline& b);
+
 }  // namespace cellproof

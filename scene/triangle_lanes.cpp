@@ -7,12 +7,27 @@ namespace cellproof::lanes {
 
 namespace {
 
-struct Found {
-  double squared;
-  Vector way;
+template <class T>
+struct FoundOf {
+  T squared;
+  VectorOf<T> way;
+};
+using Found = FoundOf<double>;
+
+/// Farther than any, and how thin a triangle may be before its plane says nothing.
+template <class T>
+struct Limits;
+template <>
+struct Limits<double> {
+  static constexpr double beyond = 1e300, sliver = 1e-22;
+};
+template <>
+struct Limits<float> {
+  static constexpr float beyond = 1e30F, sliver = 1e-12F;
 };
 
-CELLPROOF_IN_LANE void keep_nearer(Found& best, double squared, Vector way) {
+template <class T>
+CELLPROOF_IN_LANE void keep_nearer(FoundOf<T>& best, T squared, VectorOf<T> way) {
   const bool nearer = squared < best.squared;
   best.squared = nearer ? squared : best.squared;
   best.way.x = nearer ? way.x : best.way.x;
@@ -21,44 +36,86 @@ CELLPROOF_IN_LANE void keep_nearer(Found& best, double squared, Vector way) {
 }
 
 /// Segments p + s u of the one and q + t v of a lane, as in `triangle_gap`.
-CELLPROOF_IN_LANE void edge_to_edge(Vector p, Vector u, double uu, Vector q, Vector v, double vv, Found& best) {
-  const Vector r = p - q;
-  const double uv = dot(u, v), ur = dot(u, r), vr = dot(v, r);
-  const double denominator = uu * vv - uv * uv;
-  const double s_free = unit_share((uv * vr - ur * vv) / (denominator > 0 ? denominator : 1));
-  const double s_first = denominator > 0 ? s_free : 0;
-  const double t = unit_share((uv * s_first + vr) / (vv > 0 ? vv : 1));
-  const double s = unit_share((uv * t - ur) / (uu > 0 ? uu : 1));
-  const Vector way = r + (s * u - t * v);
+template <class T>
+CELLPROOF_IN_LANE void edge_to_edge(VectorOf<T> p, VectorOf<T> u, T uu, VectorOf<T> q, VectorOf<T> v, T vv,
+                                    FoundOf<T>& best) {
+  const VectorOf<T> r = p - q;
+  const T uv = dot(u, v), ur = dot(u, r), vr = dot(v, r);
+  const T denominator = uu * vv - uv * uv;
+  const T s_free = unit_share((uv * vr - ur * vv) / (denominator > 0 ? denominator : 1));
+  const T s_first = denominator > 0 ? s_free : 0;
+  const T t = unit_share((uv * s_first + vr) / (vv > 0 ? vv : 1));
+  const T s = unit_share((uv * t - ur) / (uu > 0 ? uu : 1));
+  const VectorOf<T> way = r + (s * u - t * v);
   keep_nearer(best, dot(way, way), way);
 }
 
-struct Face {
-  Vector p, q, r, pq, qr, rp;
-  Vector normal;
-  double squared, inverse;  ///< of the normal's length
-  bool flat;                ///< no sliver
+template <class T>
+struct FaceOf {
+  VectorOf<T> p, q, r, pq, qr, rp;
+  VectorOf<T> normal;
+  T squared, inverse;  ///< of the normal's length
+  bool flat;           ///< no sliver
 };
+using Face = FaceOf<double>;
 
-CELLPROOF_IN_LANE Face face(Vector p, Vector q, Vector r) {
-  Face f{p, q, r, q - p, r - q, p - r, {}, 0, 0, false};
+template <class T>
+CELLPROOF_IN_LANE FaceOf<T> face(VectorOf<T> p, VectorOf<T> q, VectorOf<T> r) {
+  FaceOf<T> f{p, q, r, q - p, r - q, p - r, {}, 0, 0, false};
   f.normal = cross(f.pq, r - p);
   f.squared = dot(f.normal, f.normal);
-  const double longest = most(dot(f.pq, f.pq), dot(f.rp, f.rp));
-  f.flat = f.squared > 1e-22 * longest * longest;
+  const T longest = most(dot(f.pq, f.pq), dot(f.rp, f.rp));
+  f.flat = f.squared > Limits<T>::sliver * longest * longest;
   f.inverse = 1 / (f.flat ? f.squared : 1);
   return f;
 }
 
 /// A corner over a face; `sign` is 1 if the corner is of the one and the face of a lane.
-CELLPROOF_IN_LANE void corner_to_face(const Face& f, Vector corner, double height, double sign, Found& best) {
-  const double by_p = dot(cross(f.pq, corner - f.p), f.normal), by_q = dot(cross(f.qr, corner - f.q), f.normal),
-               by_r = dot(cross(f.rp, corner - f.r), f.normal);
-  const double squared = height * height * f.inverse;
+template <class T>
+CELLPROOF_IN_LANE void corner_to_face(const FaceOf<T>& f, VectorOf<T> corner, T height, T sign, FoundOf<T>& best) {
+  const T by_p = dot(cross(f.pq, corner - f.p), f.normal), by_q = dot(cross(f.qr, corner - f.q), f.normal),
+          by_r = dot(cross(f.rp, corner - f.r), f.normal);
+  const T squared = height * height * f.inverse;
   const bool over = least(least(by_p, by_q), by_r) >= 0;
-  constexpr double beyond = 1e300;
-  const double inside = over ? squared : beyond;
-  keep_nearer(best, f.flat ? inside : beyond, (sign * height * f.inverse) * f.normal);
+  const T inside = over ? squared : Limits<T>::beyond;
+  keep_nearer(best, f.flat ? inside : Limits<T>::beyond, (sign * height * f.inverse) * f.normal);
+}
+
+/// How the corners of each triangle stand over the plane of the other, times its normal's length.
+template <class T>
+struct Heights {
+  T a0, a1, a2, b0, b1, b2;
+};
+
+template <class T>
+CELLPROOF_IN_LANE Heights<T> heights(const FaceOf<T>& a, const FaceOf<T>& b) {
+  return {dot(b.normal, a.p - b.p), dot(b.normal, a.q - b.p), dot(b.normal, a.r - b.p),
+          dot(a.normal, b.p - a.p), dot(a.normal, b.q - a.p), dot(a.normal, b.r - a.p)};
+}
+
+/// The nearest of corners over faces and edges beside edges: of triangles that don't cross.
+template <class T>
+CELLPROOF_IN_LANE FoundOf<T> nearest_features(const FaceOf<T>& a, const FaceOf<T>& b, const Heights<T>& h) {
+  FoundOf<T> best{Limits<T>::beyond, {0, 0, 0}};
+  const T one = 1;
+  corner_to_face(b, a.p, h.a0, one, best);
+  corner_to_face(b, a.q, h.a1, one, best);
+  corner_to_face(b, a.r, h.a2, one, best);
+  corner_to_face(a, b.p, h.b0, -one, best);
+  corner_to_face(a, b.q, h.b1, -one, best);
+  corner_to_face(a, b.r, h.b2, -one, best);
+  const T pq_a = dot(a.pq, a.pq), qr_a = dot(a.qr, a.qr), rp_a = dot(a.rp, a.rp);
+  const T pq_b = dot(b.pq, b.pq), qr_b = dot(b.qr, b.qr), rp_b = dot(b.rp, b.rp);
+  edge_to_edge(a.p, a.pq, pq_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.p, a.pq, pq_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.p, a.pq, pq_a, b.r, b.rp, rp_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.q, a.qr, qr_a, b.r, b.rp, rp_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.p, b.pq, pq_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.q, b.qr, qr_b, best);
+  edge_to_edge(a.r, a.rp, rp_a, b.r, b.rp, rp_b, best);
+  return best;
 }
 
 CELLPROOF_IN_LANE double straddles(const Face& f, double h0, double h1, double h2) {
@@ -82,28 +139,27 @@ CELLPROOF_IN_LANE bool may_cross(const Face& a, const Face& b, double plane_a, d
 }
 
 CELLPROOF_IN_LANE Found gap(const Face& a, const Face& b) {
-  Found best{1e300, {0, 0, 0}};
-  const double a0 = dot(b.normal, a.p - b.p), a1 = dot(b.normal, a.q - b.p), a2 = dot(b.normal, a.r - b.p);
-  const double b0 = dot(a.normal, b.p - a.p), b1 = dot(a.normal, b.q - a.p), b2 = dot(a.normal, b.r - a.p);
-  corner_to_face(b, a.p, a0, 1, best);
-  corner_to_face(b, a.q, a1, 1, best);
-  corner_to_face(b, a.r, a2, 1, best);
-  corner_to_face(a, b.p, b0, -1, best);
-  corner_to_face(a, b.q, b1, -1, best);
-  corner_to_face(a, b.r, b2, -1, best);
-  const double pq_a = dot(a.pq, a.pq), qr_a = dot(a.qr, a.qr), rp_a = dot(a.rp, a.rp);
-  const double pq_b = dot(b.pq, b.pq), qr_b = dot(b.qr, b.qr), rp_b = dot(b.rp, b.rp);
-  edge_to_edge(a.p, a.pq, pq_a, b.p, b.pq, pq_b, best);
-  edge_to_edge(a.p, a.pq, pq_a, b.q, b.qr, qr_b, best);
-  edge_to_edge(a.p, a.pq, pq_a, b.r, b.rp, rp_b, best);
-  edge_to_edge(a.q, a.qr, qr_a, b.p, b.pq, pq_b, best);
-  edge_to_edge(a.q, a.qr, qr_a, b.q, b.qr, qr_b, best);
-  edge_to_edge(a.q, a.qr, qr_a, b.r, b.rp, rp_b, best);
-  edge_to_edge(a.r, a.rp, rp_a, b.p, b.pq, pq_b, best);
-  edge_to_edge(a.r, a.rp, rp_a, b.q, b.qr, qr_b, best);
-  edge_to_edge(a.r, a.rp, rp_a, b.r, b.rp, rp_b, best);
-  best.squared = may_cross(a, b, straddles(a, b0, b1, b2), straddles(b, a0, a1, a2)) ? 0 : best.squared;
+  const Heights<double> h = heights(a, b);
+  Found best = nearest_features(a, b, h);
+  best.squared = may_cross(a, b, straddles(a, h.b0, h.b1, h.b2), straddles(b, h.a0, h.a1, h.a2)) ? 0 : best.squared;
   return best;
+}
+
+/// About an origin that is near, so that floats are enough to tell directions.
+CELLPROOF_IN_LANE VectorOf<float> rounded_from(Vector origin, Vector v) {
+  const Vector d = v - origin;
+  return {static_cast<float>(d.x), static_cast<float>(d.y), static_cast<float>(d.z)};
+}
+
+/// How far the shadows of the one and of a lane's triangle are apart along a way from the lane to the one, times its
+/// length.
+CELLPROOF_IN_LANE double shadows_apart(const OneTriangle& one, const Triangles& triangles, int lane, Vector way) {
+  const double begin =
+      least(least(dot(way, vector(one.corner[0])), dot(way, vector(one.corner[1]))), dot(way, vector(one.corner[2])));
+  const double end =
+      most(most(dot(way, vector(triangles.corner[0], lane)), dot(way, vector(triangles.corner[1], lane))),
+           dot(way, vector(triangles.corner[2], lane)));
+  return positive(begin - end);
 }
 
 CELLPROOF_IN_LANE double moved_furthest(Vector corner, Vector direction, Vector shift, Vector turn) {
@@ -166,6 +222,31 @@ void gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found) {
     found.way[0][lane] = best.way.x;
     found.way[1][lane] = best.way.y;
     found.way[2][lane] = best.way.z;
+  }
+}
+
+CELLPROOF_LANE_CLONES
+void rough_gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found) {
+  const Vector origin = vector(one.corner[0]);
+  const FaceOf<float> a = face(rounded_from(origin, origin), rounded_from(origin, vector(one.corner[1])),
+                               rounded_from(origin, vector(one.corner[2])));
+  FloatRow ways[3];
+  for (int lane = 0; lane < count; ++lane) {
+    const FaceOf<float> b = face(rounded_from(origin, vector(triangles.corner[0], lane)),
+                                 rounded_from(origin, vector(triangles.corner[1], lane)),
+                                 rounded_from(origin, vector(triangles.corner[2], lane)));
+    const FoundOf<float> best = nearest_features(a, b, heights(a, b));
+    ways[0][lane] = best.way.x;
+    ways[1][lane] = best.way.y;
+    ways[2][lane] = best.way.z;
+  }
+  for (int lane = 0; lane < count; ++lane) {
+    const Vector way = {ways[0][lane], ways[1][lane], ways[2][lane]};
+    const double apart = shadows_apart(one, triangles, lane, way), length = most(dot(way, way), 1e-300);
+    found.squared[lane] = apart * apart / length;
+    found.way[0][lane] = way.x;
+    found.way[1][lane] = way.y;
+    found.way[2][lane] = way.z;
   }
 }
 

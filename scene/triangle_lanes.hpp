@@ -23,6 +23,10 @@ unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const Sight&
 /// "may cross".
 void gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found);
 
+/// Squared lower bounds, from ways that were found in floats: for triangles that don't cross as good as all of the
+/// distance. A way tells the two apart by their shadows or it does not: it can't be wrong, only short.
+void rough_gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found);
+
 /// Squared lower bounds of the distances at every instant of a motion of the one triangle, by the shadows on the ways
 /// of `found`: triangles are convex, and any direction that tells them apart is proof.
 void squared_gaps_moved(const Triangles& triangles, const OneTriangle& one, const Gaps& found, const Motion& motion,

@@ -1,10 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What meshes, distances and rays cost; the library's own distance beside ours, on the same queries.
-#include <chrono>
-#include <cstring>
 #include <filesystem>
-#include <fstream>
-#include <functional>
 
 #include <benchmark/benchmark.h>
 #include <fcl/geometry/bvh/BVH_model.h>
@@ -14,6 +10,8 @@
 #include "scene/mesh_import.hpp"
 #include "scene/rays.hpp"
 #include "scene/search_tree.hpp"
+#include "tests/bench/bench_meshes.hpp"
+#include "tests/bench/processor_time.hpp"
 #include "tests/support/random_geometry.hpp"
 
 using namespace cellproof;
@@ -21,26 +19,6 @@ using namespace cellproof;
 namespace {
 
 constexpr double no_cap = std::numeric_limits<double>::infinity();
-
-/// A bumpy ball of 12 n² triangles, a cube's faces blown up; nothing about it is regular.
-Mesh bumpy_ball(double radius, int n) {
-  std::vector<Vector3d> corners;
-  const auto at = [&](int axis, int side, int i, int j) {
-    Vector3d p;
-    p[axis] = side;
-    p[(axis + 1) % 3] = side * (2.0 * i / n - 1);
-    p[(axis + 2) % 3] = 2.0 * j / n - 1;
-    const Vector3d u = p.normalized();
-    return Vector3d(radius * (1 + 0.1 * std::sin(9 * u.x()) * std::cos(7 * u.y() + 2 * u.z())) * u);
-  };
-  for (int axis = 0; axis < 3; ++axis)
-    for (const int side : {-1, 1})
-      for (int i = 0; i < n; ++i)
-        for (int j = 0; j < n; ++j)
-          for (const auto& [di, dj] : {std::pair{0, 0}, {1, 0}, {1, 1}, {0, 0}, {1, 1}, {0, 1}})
-            corners.push_back(at(axis, side, i + di, j + dj));
-  return weld(corners).mesh;
-}
 
 std::vector<Pose> poses_apart() {
   random_geometry::Engine engine(21);
@@ -105,12 +83,6 @@ const DistanceQueries& queries() {
   return all;
 }
 
-double seconds_of(const std::function<double()>& work) {
-  const auto begin = std::chrono::steady_clock::now();
-  benchmark::DoNotOptimize(work());
-  return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
-}
-
 /// Each query by us and by the library in turn, so that whatever else the machine does falls on both.
 void beside_library(benchmark::State& state) {
   const DistanceQueries& all = queries();
@@ -119,8 +91,8 @@ void beside_library(benchmark::State& state) {
   std::size_t i = 0;
   for (auto _ : state) {
     double by_us = 0, by_library = 0;
-    ours += seconds_of([&] { return by_us = all.ours(i, cap); });
-    library += seconds_of([&] { return by_library = all.library(i, cap); });
+    ours += processor_seconds([&] { return by_us = all.ours(i, cap); });
+    library += processor_seconds([&] { return by_library = all.library(i, cap); });
     worst = std::max(worst, std::abs(by_us - std::max(0.0, by_library)));
     ++i;
   }
@@ -170,19 +142,6 @@ void winding(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(winding_number(mesh, {1, 2, 3}));
 }
 BENCHMARK(winding)->Name("winding number, 20,172 triangles")->Unit(benchmark::kMicrosecond);
-
-void write_stl(const std::filesystem::path& file, const Mesh& mesh) {
-  std::ofstream out(file, std::ios::binary);
-  out << std::string(80, ' ');
-  const auto put = [&](const auto value) { out.write(reinterpret_cast<const char*>(&value), sizeof value); };
-  put(static_cast<std::uint32_t>(mesh.triangles.size()));
-  for (const Triangle& triangle : mesh.triangles) {
-    for (int i = 0; i < 3; ++i) put(0.0F);
-    for (const std::uint32_t v : triangle)
-      for (int axis = 0; axis < 3; ++axis) put(static_cast<float>(mesh.vertices[v][axis]));
-    put(std::uint16_t{0});
-  }
-}
 
 void import_stl(benchmark::State& state) {
   const auto file = std::filesystem::temp_directory_path() / "geometry-bench.stl";

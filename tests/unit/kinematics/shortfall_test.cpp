@@ -103,17 +103,18 @@ TEST_CASE("a limit on a sum of joints is kept by the nearest pose") {
 TEST_CASE("a point that is reached with another turn only says by how much the turn falls short") {
   // At the end of its reach the arm's hand points outwards; asked to point back, it is half a turn off.
   const Arm arm = loader_arm();
-  Joints stretched = in_degrees(20, 30, 0, 0, 0, 0);
+  Joints stretched = in_degrees(20, -60, 0, 0, 0, 0);
   stretched[2] = std::atan2(640.0, 120.0);
   ReachRequest request;
   request.tool_in_base = flange_in_base(arm, stretched);
   request.tool_in_base.translation() -= 1.0 * request.tool_in_base.linear().col(2);
-  request.tool_in_base.linear() = request.tool_in_base.linear() * Eigen::AngleAxisd(pi / 2, Vector3d::UnitX());
+  request.tool_in_base.linear() = request.tool_in_base.linear() * Eigen::AngleAxisd(pi, Vector3d::UnitX());
   const Shortfall turned = shortfall(arm, request);
   CHECK(turned.stop == ReachStop::turn);
   CHECK(turned.nearest.position_mm < 1e-2);
-  CHECK(degrees(turned.nearest.angle) > 60);
-  CHECK(degrees(turned.nearest.angle) < 90);
+  // derived: so near to the end of the reach the hand can lean by little more than 20 deg from where it points
+  CHECK(degrees(turned.nearest.angle) > 150);
+  CHECK(degrees(turned.nearest.angle) < 180);
 }
 
 TEST_CASE("nothing among many poses is nearer than the nearest") {

@@ -2,6 +2,7 @@
 #include "kinematics/time_law.hpp"
 
 #include <cmath>
+#include <stdexcept>
 #include <utility>
 
 #include <catch2/catch.hpp>
@@ -65,4 +66,32 @@ TEST_CASE("s, its rate and its rate of change agree") {
     CHECK(law.time_at(1) == Approx(law.duration()));
     CHECK(law.time_at(0) == 0);
   }
+}
+
+TEST_CASE("a law by its rates runs evenly accelerated from place to place") {
+  // 0 to 2 over 0.4: u = 2² / 0.8 = 5, 0.4 s; to 1 over 0.5: u = −3, 1/3 s; to rest over 0.1: u = −5, 0.2 s (derived).
+  const TimeLaw law({{0, 0}, {0.4, 2}, {0.9, 1}, {1, 0}});
+  CHECK(law.duration() == Approx(0.4 + 1.0 / 3 + 0.2));
+  CHECK(law.switches().size() == 4);
+  CHECK(law.at(0.2).rate == Approx(1));
+  CHECK(law.at(0.2).s == Approx(0.1));
+  CHECK(law.before(0.4).rate_change == Approx(5));
+  CHECK(law.at(0.4).rate_change == Approx(-3));
+  CHECK(law.at(0.4).rate == Approx(2));
+  CHECK(law.before(law.duration()).rate_change == Approx(-5));
+  CHECK(law.before(0).rate_change == 0);
+  double last = -1;
+  for (int i = 0; i <= 1000; ++i) {
+    const double time = law.duration() * i / 1000;
+    const LawPoint point = law.at(time);
+    CHECK(point.s > last);
+    CHECK(law.time_at(point.s) == Approx(time).margin(1e-9));
+    last = point.s;
+  }
+}
+
+TEST_CASE("a law refuses rates that lead nowhere") {
+  CHECK_THROWS_AS(TimeLaw({{0, 0}, {1, 0}}), std::invalid_argument);
+  CHECK_THROWS_AS(TimeLaw({{0, 0}, {0.5, 0}, {1, 0}}), std::invalid_argument);
+  CHECK_THROWS_AS(TimeLaw({{0, 0}, {0.5, 1}, {0.5, 1}, {1, 0}}), std::invalid_argument);
 }

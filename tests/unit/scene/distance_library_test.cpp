@@ -120,3 +120,23 @@ TEST_CASE("Parallel faces of many triangles too") {
     REQUIRE(nearest(a.solid, pa, b.solid, pb, no_cap).distance == Approx(by_library(a, pa, b, pb)).margin(1e-6 * 100));
   }
 }
+
+TEST_CASE("Tens of thousands of needles too") {
+  // Given brushes of 10,000 and 4,000 needles of four slivers each, every one as long as it likes.
+  random_geometry::Engine engine(56);
+  const auto brush = [&](int needles, double reach) {
+    std::vector<Vector3d> corners;
+    for (int i = 0; i < needles; ++i) {
+      const Vector3d foot = random_geometry::point_in_cube(engine, reach),
+                     tip = foot + random_geometry::between(engine, 1, reach) * random_geometry::direction(engine);
+      const Mesh thin = random_geometry::tetrahedron(engine, 0.01);
+      for (const Triangle& triangle : thin.triangles)
+        for (const std::uint32_t v : triangle) corners.push_back((v == 0 ? tip : foot) + thin.vertices[v]);
+    }
+    return weld(corners).mesh;
+  };
+  const Both a(brush(10000, 60)), b(brush(4000, 30));
+  const int touching = compare(a, b, 250, 200, engine);
+  CHECK(touching > 2);
+  CHECK(touching < 150);
+}

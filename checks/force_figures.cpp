@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/force_figures.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "checks/each_stretch.hpp"
+#include "checks/handover.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// A factor where something is demanded.
+std::optional<double> if_finite(double value) {
+  if (!std::isfinite(value)) return std::nullopt;
+  return value;
+}
+
+std::string others_told(const Cell& cell, const CycleRun& run) {
+  return several_fillings(cell) ? run.others : "";
+}
+
+GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
+  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  const GripInstant& worst = measure.least.least();
+  GripFigure figure;
+  figure.run = run.name;
+  figure.others = others_told(scene.cell, run);
+  figure.step = stretch.step;
+  figure.part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  figure.tcp = tcp.name;
+  figure.force_n = measure.force;
+  figure.factor = if_finite(worst.factors.least());
+  figure.pull = if_finite(worst.factors.pull);
+  figure.slip = if_finite(worst.factors.slip);
+  figure.peel = if_finite(worst.factors.peel);
+  figure.time_s = stretch.start_s + worst.time;
+  if (figure.factor) figure.limited_by = std::string(limit_name(worst.factors.limited_by()));
+  figure.in_stop = measure.least.stop_is_least();
+  if (const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp); holder && holder->suction())
+    for (std::size_t i = 0; i < tcp.suction.size(); ++i)
+      figure.zones.push_back({tcp.suction[i], holder->suction()->pads[i].force, measure.zone_loads[i]});
+  if (measure.moment_in_pads) figure.moment_in_pads_nm = *measure.moment_in_pads / 1000;
+  return figure;
+}
+
+/// One figure from each grip to its release: that of the stretch that holds least.
+void add_grips(const Evidence& evidence, Report& report) {
+  for (std::size_t r = 0; r < evidence.cycle.runs.size(); ++r) {
+    const CycleRun& run = evidence.cycle.runs[r];
+    const Stretch* worst = nullptr;
+    const GripMeasure* measure = nullptr;
+    for (std::size_t s = 0; s < run.stretches.size(); ++s) {
+      const Stretch& stretch = run.stretches[s];
+      const auto& mine = evidence.measures.runs[r][s].grip;
+      if (mine && (!worst || mine->least.least().factors.least() < measure->least.least().factors.least())) {
+        worst = &stretch;
+        measure = &*mine;
+      }
+      const bool ends = stretch.kind == StretchKind::release || s + 1 == run.stretches.size();
+      if (!ends || !worst) continue;
+      report.grips.push_back(grip_figure(evidence.scene, run, *worst, *measure));
+      worst = nullptr;
+    }
+  }
+}
+
+WristFigure wrist_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const WristMeasure& measure) {
+  WristFigure figure;
+  figure.run = run.name;
+  figure.others = others_told(scene.cell, run);
+  figure.step = stretch.step;
+  figure.mass_kg = measure.mass_kg;
+  figure.offset_mm = measure.offset_mm;
+  for (std::size_t i = 0; i < 3; ++i)
+    figure.axes.push_back(
+        {static_cast<int>(i) + 4, measure.load[i].moment_nm, if_finite(measure.load[i].inertia_kgm2)});
+  return figure;
+}
+
+/// The greater moment and inertia of each axis goes into the figure of a step's heaviest load.
+void add_to(WristFigure& figure, const WristFigure& other) {
+  if (other.mass_kg > figure.mass_kg + 1e-9) {
+    figure = other;
+    return;
+  }
+  if (other.mass_kg < figure.mass_kg - 1e-9) return;
+  for (std::size_t i = 0; i < figure.axes.size(); ++i) {
+    figure.axes[i].moment_nm = std::max(figure.axes[i].moment_nm, other.axes[i].moment_nm);
+    if (figure.axes[i].inertia_kgm2)
+      figure.axes[i].inertia_kgm2 = std::max(*figure.axes[i].inertia_kgm2, other.axes[i].inertia_kgm2.value_or(0));
+  }
+}
+
+void add_wrist(const Evidence& evidence, Report& report) {
+  const CycleRun* last_run = nullptr;
+  int last_step = -1;
+  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    if (!measures.wrist) return;
+    const WristFigure mine = wrist_figure(evidence.scene, run, stretch, *measures.wrist);
+    if (&run == last_run && stretch.step_index == last_step)
+      add_to(report.wrist.back(), mine);
+    else
+      report.wrist.push_back(mine);
+    last_run = &run;
+    last_step = stretch.step_index;
+  });
+}
+
+void add_torques(const Evidence& evidence, Report& report) {
+  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+    if (!measures.torques) return;
+    report.torques.resize(6);
+    for (std::size_t j = 0; j < 6; ++j) {
+      const double torque = measures.torques->greatest_nm[static_cast<Eigen::Index>(j)];
+      if (report.torques[j].joint > 0 && torque <= report.torques[j].torque_nm) continue;
+      report.torques[j] = {static_cast<int>(j) + 1, torque, run.name, stretch.step,
+                           measures.torques->time_s[static_cast<Eigen::Index>(j)]};
+    }
+  });
+}
+
+HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
+  HoldFigure figure;
+  figure.name = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
+  figure.run = run.name;
+  figure.others = others_told(scene.cell, run);
+  figure.step = measure.step;
+  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.force_n = measure.force;
+  figure.slip = if_finite(measure.factors.slip);
+  figure.tip = if_finite(measure.factors.tip);
+  figure.lift = if_finite(measure.factors.lift);
+  figure.side_force_n = measure.side.newton;
+  figure.estimated = measure.side.estimated;
+  if (figure.estimated) {
+    figure.slip_at_more = if_finite(measure.factors_at_more.slip);
+    figure.tip_at_more = if_finite(measure.factors_at_more.tip);
+  }
+  return figure;
+}
+
+}  // namespace
+
+void add_force_figures(const Evidence& evidence, Report& report) {
+  add_grips(evidence, report);
+  add_wrist(evidence, report);
+  add_torques(evidence, report);
+  for (std::size_t r = 0; r < evidence.cycle.runs.size(); ++r)
+    for (const auto& held : evidence.measures.holds[r])
+      if (held.measure) report.holds.push_back(hold_figure(evidence.scene, evidence.cycle.runs[r], *held.measure));
+  report.controller = controller_duties(evidence.scene);
+}
+
+}  // namespace cellproof

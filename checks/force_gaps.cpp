@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What is missing for the figures of grip, wrist and holds.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "checks/each_stretch.hpp"
+#include "checks/force_figures.hpp"
+#include "scene/named_entry.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// Sentences in the order in which they are first said.
+class Lines {
+ public:
+  void add(const std::string& line) {
+    if (said_.insert(line).second) lines_.push_back(line);
+  }
+  std::vector<std::string> take() { return std::move(lines_); }
+
+ private:
+  std::set<std::string> said_;
+  std::vector<std::string> lines_;
+};
+
+/// "neither mass nor density: 'turret', 'forearm'; no body: 'link6'"
+std::string gaps_text(const std::vector<MassGap>& gaps) {
+  std::vector<std::pair<std::string, std::string>> by_missing;
+  for (const auto& gap : gaps) {
+    auto known = std::find_if(by_missing.begin(), by_missing.end(),
+                              [&](const auto& entry) { return entry.first == gap.missing; });
+    if (known == by_missing.end()) known = by_missing.insert(by_missing.end(), {gap.missing, ""});
+    const std::string name = fmt::format("'{}'", gap.name);
+    if (known->second.find(name) == std::string::npos) known->second += (known->second.empty() ? "" : ", ") + name;
+  }
+  std::string text;
+  for (const auto& [missing, names] : by_missing)
+    text += fmt::format("{}{}: {}", text.empty() ? "" : "; ", missing, names);
+  return text;
+}
+
+void add_grip_gaps(const Evidence& evidence, Lines& lines) {
+  const Scene& scene = evidence.scene;
+  each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
+    if (stretch.held_part < 0) return;
+    const std::string& part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+    const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+    if (!tcp.jaw.empty() && measures.grip)
+      lines.add(fmt::format(
+          "grip: whether '{}' turns in '{}' about the line through the pads: the file does not give their size", part,
+          tcp.jaw));
+    if (measures.grip) return;
+    if (tcp.suction.empty() && tcp.jaw.empty()) {
+      lines.add(
+          fmt::format("grip: '{}' names neither suction nor jaw, so whether it holds '{}' is open", tcp.name, part));
+      return;
+    }
+    const MassSum mass = part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part);
+    lines.add(fmt::format(
+        "grip: whether '{}' holds '{}': {}", tcp.name, part,
+        mass.known() ? "its mesh is open, so how it resists turning is not known" : gaps_text(mass.lacking)));
+  });
+}
+
+void add_wrist_gaps(const Evidence& evidence, Lines& lines) {
+  const Scene& scene = evidence.scene;
+  std::vector<MassGap> lacking;
+  const auto lack = [&](const MassSum& sum) { lacking.insert(lacking.end(), sum.lacking.begin(), sum.lacking.end()); };
+  bool without_inertia = false;
+  each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
+    lack(end_effector_mass(scene, evidence.measures.masses, *stretch.arrangement));
+    if (stretch.held_part >= 0)
+      lack(part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part));
+    if (measures.wrist && std::isnan(measures.wrist->load[2].inertia_kgm2)) without_inertia = true;
+  });
+  if (!lacking.empty()) lines.add("wrist: mass, moment and inertia carried: " + gaps_text(lacking));
+  if (without_inertia)
+    lines.add("wrist: inertia carried: a body has an open mesh, so how it resists turning is not known");
+  if (lacking.empty() && !scene.cell.arm.payload)
+    lines.add("wrist: whether the arm carries it: the file gives no `payload`");
+}
+
+void add_torque_gap(const Evidence& evidence, Lines& lines) {
+  if (evidence.cycle.runs.empty() || evidence.cycle.runs.front().stretches.empty()) return;
+  const Stretch& first = evidence.cycle.runs.front().stretches.front();
+  const auto links = link_masses(evidence.scene, evidence.measures.masses, *first.arrangement);
+  std::vector<MassGap> lacking;
+  for (const auto& link : links) lacking.insert(lacking.end(), link.lacking.begin(), link.lacking.end());
+  if (!lacking.empty()) lines.add("joint torques: " + gaps_text(lacking));
+}
+
+void add_hold_gaps(const Evidence& evidence, Lines& lines) {
+  const Scene& scene = evidence.scene;
+  for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
+    const Hold& hold = scene.cell.holds[h];
+    bool used = false, measured = false;
+    for (const auto& run : evidence.measures.holds)
+      for (const auto& held : run)
+        if (held.span.hold == static_cast<int>(h)) {
+          used = true;
+          measured = measured || held.measure;
+        }
+    if (!used) {
+      lines.add(fmt::format("hold: '{}' is never taken: no place of the cycle names it", hold.name));
+      continue;
+    }
+    if (!measured) {
+      const int part = index_named(scene.cell.parts, hold.part);
+      lines.add(
+          fmt::format("hold: whether '{}' holds: {}", hold.name,
+                      gaps_text(part_mass(scene, evidence.measures.masses, stated_arrangement(scene), part).lacking)));
+      continue;
+    }
+    if (hold.rests.empty())
+      lines.add(fmt::format("hold: whether '{}' tips: '{}' gives no rests", hold.part, hold.name));
+    if (!hold.cut) lines.add(fmt::format("hold: whether '{}' holds against the cut: it gives no `cut`", hold.name));
+  }
+}
+
+}  // namespace
+
+std::vector<std::string> forces_not_computed(const Evidence& evidence) {
+  Lines lines;
+  add_grip_gaps(evidence, lines);
+  add_wrist_gaps(evidence, lines);
+  add_torque_gap(evidence, lines);
+  add_hold_gaps(evidence, lines);
+  return lines.take();
+}
+
+}  // namespace cellproof

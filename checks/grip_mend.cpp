@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/grip_mend.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "scene/atmosphere.hpp"
+#include "scene/named_entry.hpp"
+#include "scene/zone_shape.hpp"
+
+namespace cellproof {
+
+namespace {
+
+double step_of(double value, int digits) {
+  return std::pow(10.0, std::floor(std::log10(std::abs(value))) - digits + 1);
+}
+
+bool all_same(const std::vector<double>& values) {
+  return std::all_of(values.begin(), values.end(), [&](double value) { return value == values.front(); });
+}
+
+std::string more_area(const std::vector<Suction>& zones, double times) {
+  double area = 0;
+  std::vector<double> radii;
+  for (const auto& zone : zones) {
+    area += zone_area(zone).area;
+    if (zone.circle && zone.holes.empty()) radii.push_back(*zone.circle);
+  }
+  const std::string more = fmt::format("{:g} mm^2 more area", rounded_up(area * (times - 1)));
+  if (radii.size() < zones.size() || !all_same(radii))
+    return fmt::format("{}, each zone {:g} times its own", more, rounded_up(times));
+  return fmt::format("{}: circle = \"{:g} mm\" in place of {:g} mm", more, rounded_up(radii.front() * std::sqrt(times)),
+                     radii.front());
+}
+
+std::string more_vacuum(const std::vector<Suction>& zones, double times, double ambient_pa) {
+  std::vector<double> vacuums;
+  for (const auto& zone : zones) vacuums.push_back(zone.vacuum);
+  const double greatest = *std::max_element(vacuums.begin(), vacuums.end());
+  if (greatest * times >= ambient_pa)
+    return fmt::format("more vacuum alone can't do it: {:g} kPa would be needed, ambient is {:.1f} kPa",
+                       rounded_up(greatest * times / 1000), ambient_pa / 1000);
+  if (!all_same(vacuums)) return fmt::format("{:g} times each zone's vacuum", rounded_up(times));
+  return fmt::format("vacuum = \"{:g} kPa\" in place of {:g} kPa", rounded_up(greatest * times / 1000),
+                     greatest / 1000);
+}
+
+}  // namespace
+
+double rounded_up(double value, int digits) {
+  if (!(std::abs(value) > 0) || !std::isfinite(value)) return value;
+  const double step = step_of(value, digits);
+  return std::ceil(value / step - 1e-9) * step;
+}
+
+double rounded_down(double value, int digits) {
+  return -rounded_up(-value, digits);
+}
+
+std::string stronger_suction(const Cell& cell, const std::vector<std::string>& zone_names, double times) {
+  std::vector<Suction> zones;
+  for (const auto& name : zone_names)
+    zones.push_back(cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))]);
+  if (zones.empty()) return {};
+  return fmt::format("{}; or {}", more_area(zones, times),
+                     more_vacuum(zones, times, ambient_pressure(cell.rules.altitude)));
+}
+
+std::string slower_step(const Scene& scene, const Stretch& stretch, double slowness) {
+  const SpeedSettings& now = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].speeds;
+  if (stretch.kind == StretchKind::joint)
+    return fmt::format("in step \"{}\" joint_speed = {:g}, joint_acceleration = {:g}", stretch.step,
+                       rounded_down(now.joint_speed * slowness),
+                       rounded_down(now.joint_acceleration * slowness * slowness));
+  // A line that the joints hold back runs slower than asked already.
+  const double held_back =
+      stretch.line && stretch.line->asked_rate > 0 ? stretch.line->rate / stretch.line->asked_rate : 1;
+  const double share = held_back * slowness;
+  std::string text =
+      fmt::format("in step \"{}\" tool_speed = \"{:g} mm/s\", tool_acceleration = \"{:g} mm/s^2\"", stretch.step,
+                  rounded_down(now.tool_speed * share), rounded_down(now.tool_acceleration * share * share));
+  if (stretch.motion.path.is_linear() && stretch.motion.path.target().angle() > 0)
+    text += fmt::format(", tool_turn = \"{:g} deg/s\", tool_turn_acceleration = \"{:g} deg/s^2\"",
+                        rounded_down(degrees(now.tool_turn * share)),
+                        rounded_down(degrees(now.tool_turn_acceleration * share * share)));
+  return text;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Zones that leak, as findings.
+#pragma once
+
+#include <vector>
+
+#include "checks/report.hpp"
+#include "checks/zone_covers.hpp"
+
+namespace cellproof {
+
+/// Adds a failure for each zone that the part does not wholly cover and a caution for each recess under one; `place`
+/// has check, run, step and time filled in.
+void add_seal_findings(const Scene& scene, const char* check, const Finding& place, int part,
+                       const std::vector<ZoneCover>& covers, std::vector<Finding>& findings);
+
+}  // namespace cellproof

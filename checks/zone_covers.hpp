@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Whether the part wholly covers the suction zones that are to hold it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "scene/scene.hpp"
+#include "scene/seal_cover.hpp"
+
+namespace cellproof {
+
+struct ZoneCover {
+  int zone = -1;  ///< into cell.suctions
+  SealCover cover;
+};
+
+/// The part's bodies against the named zones, at an instant. The tolerance of the seal plane is `contact_depth`, 0.1 mm
+/// at least.
+std::vector<ZoneCover> zone_covers(const Scene& scene, const Arrangement& arrangement, const Joints& joints,
+                                   const std::vector<std::string>& zones, int part, const Pose& part_in_world);
+
+double seal_tolerance_mm(const Rules& rules);
+
+}  // namespace cellproof

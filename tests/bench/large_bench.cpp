@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Steps beside a machine of many triangles, as a cell has them, and what large models cost to open.
+#include <benchmark/benchmark.h>
+#include <fcl/geometry/bvh/BVH_model.h>
+#include <fcl/narrowphase/distance.h>
+#include <fmt/format.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "checks/checked_pairs.hpp"
+#include "scene/cell_file.hpp"
+#include "scene/model_store.hpp"
+#include "scene/plan.hpp"
+#include "tests/bench/bench_meshes.hpp"
+#include "tests/bench/processor_time.hpp"
+#include "tests/support/random_geometry.hpp"
+
+using namespace cellproof;
+namespace fs = std::filesystem;
+
+namespace {
+
+/// Files that are gone afterwards.
+struct Folder {
+  fs::path path = fs::temp_directory_path() / fmt::format("cellproof-large-{}", getpid());
+  Folder() { fs::create_directories(path); }
+  ~Folder() { fs::remove_all(path); }
+};
+
+/// A tool of 10,092 triangles goes to and fro over a machine of 12 n², from touching to a hand's breadth off.
+fs::path write_cell(const fs::path& folder, int n, int moves) {
+  write_stl(folder / "machine.stl", bumpy_ball(100, n));
+  write_stl(folder / "tool.stl", bumpy_ball(100, 29));
+  random_geometry::Engine engine(33);
+  std::string text = R"(format = 1
+[arm]
+joints = [
+  { a = 150, alpha = 90,  d = 450, theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
+  { a = 600, alpha = 0,   d = 0,   theta = 90, min = -150, max = 150, speed = 180, acceleration = 600 },
+  { a = 120, alpha = 90,  d = 0,   theta = 0,  min = -170, max = 170, speed = 180, acceleration = 600 },
+  { a = 0,   alpha = -90, d = 640, theta = 0,  min = -190, max = 190, speed = 300, acceleration = 900 },
+  { a = 0,   alpha = 90,  d = 0,   theta = 0,  min = -125, max = 125, speed = 300, acceleration = 900 },
+  { a = 0,   alpha = 0,   d = 100, theta = 0,  min = -350, max = 350, speed = 300, acceleration = 900 },
+]
+[[body]]
+name = "machine"
+at = { xyz = [790, 0, 690] }
+mesh = "machine.stl"
+mesh_unit = "mm"
+[[body]]
+name = "tool"
+on = "flange"
+at = { xyz = [0, 0, 110] }
+mesh = "tool.stl"
+mesh_unit = "mm"
+[cycle]
+start = [-20, 0, 0, 0, -90, 0]
+)";
+  for (int i = 0; i < moves; ++i)
+    text += fmt::format("[[step]]\nmove = \"joint\"\nto = {{ joints = [{}, {}, {}, 0, -90, {}] }}\n",
+                        (i % 2 ? -1 : 1) * random_geometry::between(engine, 10, 30),
+                        random_geometry::between(engine, -8, 6), random_geometry::between(engine, -4, 4),
+                        random_geometry::between(engine, -90, 90));
+  std::ofstream(folder / "cell.toml") << text;
+  return folder / "cell.toml";
+}
+
+struct Opened {
+  Scene scene;
+  Cycle cycle;
+  explicit Opened(const fs::path& file)
+      : scene(std::move(*build_scene(*read_cell_file(file)))), cycle(plan_cycle(scene)) {}
+  const std::vector<Stretch>& stretches() const { return cycle.runs.front().stretches; }
+};
+
+using Model = fcl::BVHModel<fcl::OBBRSSd>;
+void fill(Model& model, const Mesh& mesh) {
+  std::vector<fcl::Triangle> triangles;
+  for (const auto& [a, b, c] : mesh.triangles) triangles.emplace_back(a, b, c);
+  model.beginModel();
+  model.addSubModel(mesh.vertices, triangles);
+  model.endModel();
+}
+
+/// The least distance at 41 instants of a stretch, beyond the rule not told.
+double sampled(const Opened& cell, const Stretch& stretch, const Model& machine, const Model& tool, double rule) {
+  double least = rule;
+  for (int i = 0; i <= 40; ++i) {
+    const double time = time_at(stretch, i / 40.0);
+    const auto poses = world_poses(cell.scene, *stretch.arrangement, joints_at(stretch, time));
+    fcl::DistanceResultd result;
+    result.min_distance = rule;
+    fcl::distance(&machine, poses[static_cast<std::size_t>(cell.scene.bodies[0].frame)], &tool,
+                  poses[static_cast<std::size_t>(cell.scene.bodies[1].frame)], fcl::DistanceRequestd(true), result);
+    least = std::min(least, std::max(0.0, result.min_distance));
+  }
+  return least;
+}
+
+void segment_beside_samples(benchmark::State& state) {
+  const Folder folder;
+  const Opened cell(write_cell(folder.path, 127, 40));
+  Model machine, tool;
+  fill(machine, cell.scene.bodies[0].solid->mesh());
+  fill(tool, cell.scene.bodies[1].solid->mesh());
+  double ours = 0, library = 0;
+  int missed = 0, unseen = 0, fails = 0;
+  constexpr double rule = 5;
+  for (auto _ : state)
+    for (const auto& stretch : cell.stretches()) {
+      StretchClearance found;
+      double least = rule;
+      ours += processor_seconds([&] { found = measure_clearance(cell.scene, stretch, {{0, 1, rule, {{0, 1}}}}); });
+      library += processor_seconds([&] { least = sampled(cell, stretch, machine, tool, rule); });
+      fails += found.pairs[0].upper_mm < rule;
+      unseen += found.pairs[0].upper_mm < rule && least >= rule;
+      missed += least < rule && found.pairs[0].lower_mm > least + 1e-6;
+    }
+  const double segments = static_cast<double>(cell.stretches().size()) * static_cast<double>(state.iterations());
+  state.counters["ours us a segment"] = 1e6 * ours / segments;
+  state.counters["41 samples us"] = 1e6 * library / segments;
+  state.counters["samples / ours"] = library / ours;
+  state.counters["segments"] = segments;
+  state.counters["below the rule"] = fails;
+  state.counters["of these unseen by samples"] = unseen;
+  state.counters["missed by us"] = missed;
+}
+BENCHMARK(segment_beside_samples)
+    ->Name("certified segments beside 41 samples of FCL capped at the rule")
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+
+void step_beside_a_million(benchmark::State& state) {
+  const Folder folder;
+  const Opened cell(write_cell(folder.path, 289, 40));
+  double slowest = 0;
+  for (auto _ : state)
+    for (const auto& stretch : cell.stretches())
+      slowest = std::max(slowest, processor_seconds([&] {
+                           const auto pairs = checked_pairs(cell.scene, stretch);
+                           benchmark::DoNotOptimize(measure_clearance(cell.scene, stretch, pairs).lower_mm);
+                         }));
+  state.counters["triangles"] = static_cast<double>(cell.scene.bodies[0].solid->mesh().triangles.size());
+  state.counters["slowest step ms, one core"] = 1e3 * slowest;
+  state.counters["steps"] = static_cast<double>(cell.stretches().size());
+}
+BENCHMARK(step_beside_a_million)
+    ->Name("certified steps beside a machine of a million triangles")
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+
+/// Runs the program on a cell: its time on the clock, and the most memory it held (MB).
+struct Ran {
+  double seconds = 0, megabytes = 0;
+};
+Ran run_check(const fs::path& cell) {
+  const auto begin = std::chrono::steady_clock::now();
+  const pid_t child = fork();
+  if (child == 0) {
+    if (!freopen("/dev/null", "w", stdout)) _exit(127);
+    execl(CELLPROOF_PROGRAM, "cellproof", "check", cell.c_str(), nullptr);
+    _exit(127);
+  }
+  int status = 0;
+  rusage used{};
+  wait4(child, &status, 0, &used);
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
+  if (!WIFEXITED(status) || WEXITSTATUS(status) > 1) throw std::runtime_error("cellproof check did not run");
+  return {took.count(), static_cast<double>(used.ru_maxrss) / 1024};
+}
+
+void check_a_large_machine(benchmark::State& state) {
+  const Folder folder;
+  const fs::path cell = write_cell(folder.path, static_cast<int>(state.range(0)), 1);
+  Ran ran;
+  for (auto _ : state) ran = run_check(cell);
+  state.counters["triangles"] = 12.0 * static_cast<double>(state.range(0) * state.range(0)) + 10092;
+  state.counters["most memory MB"] = ran.megabytes;
+  state.counters["whole process s"] = ran.seconds;
+}
+BENCHMARK(check_a_large_machine)
+    ->Name("check of one step, STL of 12 n^2 triangles, n")
+    ->Arg(289)
+    ->Arg(409)
+    ->Iterations(1)
+    ->Unit(benchmark::kSecond);
+
+void open_stl(benchmark::State& state) {
+  const Folder folder;
+  write_stl(folder.path / "model.stl", bumpy_ball(100, 409));
+  for (auto _ : state)
+    benchmark::DoNotOptimize(
+        open_models({{MeshSource{"model.stl", 1.0, "mm"}}}, folder.path).front()->degenerate_dropped);
+  state.counters["triangles"] = 12.0 * 409 * 409;
+}
+BENCHMARK(open_stl)
+    ->Name("open an STL of two million triangles")
+    ->Iterations(1)
+    ->UseRealTime()
+    ->Unit(benchmark::kSecond);
+
+}  // namespace

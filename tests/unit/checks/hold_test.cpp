@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A block on a fixture against the cut: figures worked by hand, and mends that are tried out.
+#include "tests/support/hold_cell.hpp"
+
+using namespace cellproof;
+using namespace cellproof::test;
+
+namespace {
+
+// derived: 120 x 80 mm at 60 kPa; 1.0125 kg x 9.80665
+constexpr double force = 576, weight = 1.0125 * 9.80665;
+
+HoldFigure only_hold(const Report& report) {
+  REQUIRE(report.holds.size() == 1);
+  return report.holds.front();
+}
+
+std::size_t hold_fails(const HoldCell& cell) {
+  return fails_of(proved(cell.text()).report, "hold").size();
+}
+
+bool said(const std::vector<std::string>& lines, const std::string& what) {
+  return std::any_of(lines.begin(), lines.end(),
+                     [&](const std::string& line) { return line.find(what) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("a block on a vacuum plate holds against the cut as worked by hand") {
+  const Report report = proved(HoldCell{}.text()).report;
+  const HoldFigure hold = only_hold(report);
+  CHECK(hold.force_n == Approx(force));
+  CHECK(*hold.slip == Approx((force + weight) / (20 + 50 / 0.3)));
+  CHECK(*hold.lift == Approx((force + weight) / 20));
+  // about the long side of the rests: 45 inward of the middle; the block's far side lies 95 inward
+  CHECK(*hold.tip == Approx((force * 45 + weight * 45) / (50 * 20 + 20 * 95)));
+  CHECK(hold.step == "mill");
+  CHECK(fails_of(report, "hold").empty());
+  CHECK(fails_of(report, "sequence").empty());
+  CHECK(said(report.cautions, "vacuum can fail at once"));
+  CHECK(said(report.controller, "let go only once 'vise' is confirmed"));
+  CHECK(said(report.controller, "not confirmed in time"));
+}
+
+TEST_CASE("clamps press where they stand, jaws clasp from the side") {
+  HoldCell cell;
+  cell.way = "clamps = [ { at = [-40, 0], force = 300 }, { at = [40, 0], force = 300 } ]";
+  CHECK(only_hold(proved(cell.text()).report).force_n == Approx(600));
+  CHECK(*only_hold(proved(cell.text()).report).slip == Approx((600 + weight) / (20 + 50 / 0.3)));
+
+  cell.way = "jaw = \"vise jaws\"";
+  cell.more =
+      "[[jaw]]\nname = \"vise jaws\"\non = \"fixture\"\nat = { xyz = [0, 0, 55] }\nforce = 1500\nfriction = 0.3\n";
+  const HoldFigure hold = only_hold(proved(cell.text()).report);
+  // two pads x 0.3 x 1500 N = 900 N of friction against 50 N sideways and what of the lift the weight leaves
+  CHECK(hold.force_n == Approx(3000));
+  CHECK(*hold.slip == Approx(900 / std::hypot(50.0, 20 - weight)));
+  CHECK(*hold.lift == Approx((900 + weight) / 20));
+}
+
+TEST_CASE("a weak hold is mended by each of the figures that its finding prints") {
+  HoldCell weak;
+  weak.cut = "cut = { side_force = 120, lift_force = 20, height = 20 }\n";
+  const auto fails = fails_of(proved(weak.text()).report, "hold");
+  REQUIRE(fails.size() == 1);
+  const Finding& finding = fails.front();
+  CHECK(*finding.measured == Approx((force + weight) / (20 + 120 / 0.3)));
+  INFO(finding.mend);
+
+  HoldCell emptier = weak;
+  emptier.zone.replace(emptier.zone.find("vacuum = 60"), 11,
+                       fmt::format("vacuum = {}", printed(finding.mend, "vacuum")));
+  CHECK(hold_fails(emptier) == 0);
+
+  std::smatch found;
+  REQUIRE(std::regex_search(finding.mend, found, std::regex("each zone ([0-9.]+) times its own")));
+  const double across = 73, along = 60 * 40 * std::stod(found[1]) / across;  // still within the block's 75 and 50
+  REQUIRE(along < 50);
+  HoldCell larger = weak;
+  larger.zone = fmt::format(
+      "outline = [[-{0}, -{1}], [{0}, -{1}], [{0}, {1}], [-{0}, {1}]]\nvacuum = 60\nfriction = 0.3\n", across, along);
+  CHECK(hold_fails(larger) == 0);
+
+  REQUIRE(std::regex_search(finding.mend, found, std::regex("side force at most ([0-9.]+) N")));
+  HoldCell lighter = weak;
+  lighter.cut = "cut = { side_force = " + found[1].str() + ", lift_force = 20, height = 20 }\n";
+  CHECK(std::stod(found[1]) < 120);
+  CHECK(hold_fails(lighter) == 0);
+}
+
+TEST_CASE("a cut high above the seat tips the block, and lift pulls it off") {
+  HoldCell cell;
+  cell.cut = "cut = { side_force = 60, lift_force = 0, height = 300 }\n";
+  auto fails = fails_of(proved(cell.text()).report, "hold");
+  REQUIRE(fails.size() == 1);
+  CHECK(fails.front().message.find("tip 1.46 times") != std::string::npos);  // (576 + 9.93) 45 / (60 x 300)
+  CHECK_FALSE(only_hold(proved(cell.text()).report).lift);                   // nothing lifts: null
+
+  cell.cut = "cut = { side_force = 0, lift_force = 400, height = 0 }\n";
+  fails = fails_of(proved(cell.text()).report, "hold");
+  REQUIRE(fails.size() >= 2);
+  CHECK(*only_hold(proved(cell.text()).report).lift == Approx((force + weight) / 400));
+}
+
+TEST_CASE("a side force from power carries its peak and fifty per cent") {
+  // derived: 300 W at 5 m/s is 60 N on the average, 78 N at 1.3 times; at its upper end 117 N
+  HoldCell cell;
+  cell.cut = "cut = { power = 300, cutting_speed = \"5 m/s\", peak = 1.3, lift_force = 20, height = 20 }\n";
+  const Report report = proved(cell.text()).report;
+  const HoldFigure hold = only_hold(report);
+  CHECK(hold.estimated);
+  CHECK(hold.side_force_n == Approx(78));
+  CHECK(*hold.slip == Approx((force + weight) / (20 + 78 / 0.3)));
+  CHECK(*hold.slip_at_more == Approx((force + weight) / (20 + 117 / 0.3)));
+  CHECK(fails_of(report, "hold").empty());
+  const auto caution = std::find_if(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
+    return finding.check == "hold" && finding.severity == Severity::caution;
+  });
+  REQUIRE(caution != report.findings.end());
+  CHECK(caution->message.find("within 50 %") != std::string::npos);
+}
+
+TEST_CASE("weight and force that fall outside the rests fail, each with how far") {
+  HoldCell cell;
+  cell.rests = "rests = [[10, -45], [70, -45], [70, 45], [10, 45]]\n";
+  const auto fails = fails_of(proved(cell.text()).report, "hold");
+  int outside = 0;
+  for (const auto& finding : fails)
+    if (finding.message.find("10.00 mm outside the rests") != std::string::npos) ++outside;
+  CHECK(outside == 2);
+  cell.rests = "rests = [[-10, -45], [70, -45], [70, 45], [-10, 45]]\n";  // the mend
+  for (const auto& finding : fails_of(proved(cell.text()).report, "hold"))
+    CHECK(finding.message.find("outside the rests") == std::string::npos);
+}
+
+TEST_CASE("a field that the part does not wholly cover leaks") {
+  HoldCell cell;
+  cell.zone = "outline = [[-80, -40], [60, -40], [60, 40], [-80, 40]]\nvacuum = 60\nfriction = 0.3\n";
+  const auto fails = fails_of(proved(cell.text()).report, "hold");
+  REQUIRE_FALSE(fails.empty());
+  CHECK(fails.front().message.find("'plate' leaks: 90.00 mm") != std::string::npos);  // 80 + 2 x 5 beyond the edge
+}
+
+TEST_CASE("without rests, cut or mass what can't be computed is null and named") {
+  HoldCell cell;
+  cell.rests.clear();
+  Report report = proved(cell.text()).report;
+  CHECK_FALSE(only_hold(report).tip);
+  CHECK(only_hold(report).slip);
+  CHECK(said(report.not_computed, "'vise' gives no rests"));
+  cell.cut.clear();
+  report = proved(cell.text()).report;
+  CHECK_FALSE(only_hold(report).slip);
+  CHECK(said(report.not_computed, "gives no `cut`"));
+}
