@@ -22,6 +22,12 @@ void Path::sum_up_travel() {
   }
 }
 
+Path Path::turned(const Joints& offset) const {
+  Path path = *this;
+  for (Knot& knot : path.knots_) knot.values += offset;
+  return path;
+}
+
 bool Path::goes_nowhere() const {
   return travelled_.back().maxCoeff() < 1e-12;
 }

@@ -54,7 +54,8 @@ class Path {
   double stray_mm() const { return stray_mm_; }           ///< 0 for a joint move
   const Joints& start() const { return knots_.front().values; }
   const Joints& end() const { return knots_.back().values; }
-  bool goes_nowhere() const;  ///< start and end agree and nothing moves between
+  Path turned(const Joints& offset) const;  ///< the same with `offset` (rad) added to all joint values
+  bool goes_nowhere() const;                ///< start and end agree and nothing moves between
 
   /// On the knots' chain, the motion that clearance is certified on; s is held within [0, 1].
   Joints on_chain(double s) const;

@@ -57,6 +57,13 @@ struct PlanFailure {
   double required = std::numeric_limits<double>::quiet_NaN();
 };
 
+/// A choice of joint solutions or of a grasp's turn that was tried and can't be taken.
+struct BlockedChoice {
+  std::string choice;        ///< which
+  std::string step, reason;  ///< where it fails, and why
+  int step_index = -1;
+};
+
 /// One time through the steps.
 struct CycleRun {
   std::string name;    ///< the first slot's seat, empty without `each`
@@ -64,7 +71,8 @@ struct CycleRun {
   std::vector<Stretch> stretches;
   std::optional<PlanFailure> failure;
   double duration_s = 0;
-  Arrangement at_end;  ///< after the last step, or before the one that can't begin
+  Arrangement at_end;                  ///< after the last step, or before the one that can't begin
+  std::vector<BlockedChoice> blocked;  ///< where no choice serves: each that was tried
 };
 
 struct Cycle {
