@@ -250,9 +250,9 @@ std::string ChoiceLayers::name_of_turn(std::size_t layer, int variant) const {
 }
 
 std::string ChoiceLayers::name_of(std::size_t layer, const Choice& choice) const {
-  std::string text = configuration_name(request_.scene.cell.arm.arm, choice.candidate.joints);
-  if (!text.empty()) text += ", ";
-  text += "joints";
+  const std::string named = configuration_name(request_.scene.cell.arm.arm, choice.candidate.joints);
+  if (!named.empty()) return named + name_of_turn(layer, choice.variant);
+  std::string text = "joints";
   for (int j = 0; j < 6; ++j)
     text += fmt::format("{}{:.1f}", j ? ", " : " ", degrees(choice.candidate.joints[j]) + 0.0);
   return text + " deg" + name_of_turn(layer, choice.variant);
