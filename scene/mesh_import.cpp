@@ -73,6 +73,10 @@ tl::expected<ImportedMesh, std::string> import_mesh(const std::filesystem::path&
   ImportedMesh result = weld(*corners);
   if (result.mesh.triangles.empty())
     return tl::unexpected(fmt::format("the mesh file {} has no triangles with an area", file.string()));
+  // An OBJ has no mark at its end: a surface with a hole and half a last line tell that it was cut off.
+  if (ending_of(file) == ".obj" && ends_within_a_line(file) && !closedness(result.mesh).closed)
+    return tl::unexpected(
+        fmt::format("the mesh file {} ends within a line and its surface is open: it is cut off", file.string()));
   return result;
 }
 
