@@ -69,4 +69,12 @@ void take_passing_choices(const Scene& scene, const Run& run, Cycle& cycle, Meas
   });
 }
 
+Cycle with_passing_choices(const Scene& scene, const Run& run, Cycle planned) {
+  Measures measures = nothing_measured(planned);
+  measure_motion(scene, planned, run, measures);
+  measure_gaps(scene, planned, run, measures);
+  take_passing_choices(scene, run, planned, measures);
+  return planned;
+}
+
 }  // namespace cellproof

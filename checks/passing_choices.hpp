@@ -12,4 +12,7 @@ namespace cellproof {
 /// threads.
 void take_passing_choices(const Scene& scene, const Run& run, Cycle& cycle, Measures& measures);
 
+/// The planned runs as `prove` would have them. Runs without stretches stay as they are.
+Cycle with_passing_choices(const Scene& scene, const Run& run, Cycle planned);
+
 }  // namespace cellproof

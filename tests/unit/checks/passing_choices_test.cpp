@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/passing_choices.hpp"
+
 #include <algorithm>
 #include <random>
 
 #include "kinematics/inverse.hpp"
+#include "tests/support/planned_cell.hpp"
 #include "tests/support/proof.hpp"
 
 using namespace cellproof;
@@ -102,6 +105,33 @@ TEST_CASE("if trying every choice by hand finds one that passes, so does the pla
   }
   CHECK(passing > 0);
   CHECK(hopeless > 0);
+}
+
+TEST_CASE("a grasp turn whose bracket would hit a post is passed over for one that clears it") {
+  // Given a bracket 90 to 150 mm to the hand's +x, 15 to 35 mm above its tip. The brick lies at (700, 250), turned by
+  // 20 deg, its top at z 340: held by the grasp's first turn, the bracket's middle stands at (700, 250) + 120 mm along
+  // 20 deg = (812.8, 291.0), where the post is; held by the second, on the other side.
+  const std::string cell =
+      head + shop +
+      body_text("bracket", "flange", "{ xyz = [103.9, 60, 75], turn = [0, 0, 30] }", "box = [60, 20, 20]") + home +
+      pick;
+  const std::string post = body_text("post", "world", "{ xyz = [812.8, 291.0, 350] }", "box = [20, 20, 100]");
+  const auto grip_of = [](const Cycle& cycle) {
+    for (const auto& stretch : cycle.runs.front().stretches)
+      if (stretch.kind == StretchKind::grip) return stretch;
+    throw std::logic_error("no grip");
+  };
+  const Proof open = proved(cell), beside = proved(cell + post);
+  CHECK(open.report.pass);
+  CHECK(grip_of(*open.cycle).grasp_turn.value() == Approx(0));
+  CHECK(beside.report.pass);
+  CHECK(grip_of(*beside.cycle).grasp_turn.value() == Approx(pi));
+  // Then whoever asks for the cycle alone gets the one that was proved.
+  Run alone;
+  alone.threads = 1;
+  const Cycle again = with_passing_choices(*beside.scene, alone, plan_cycle(*beside.scene));
+  CHECK(grip_of(again).motion.path.end() == grip_of(*beside.cycle).motion.path.end());
+  CHECK(again.runs.front().duration_s == beside.cycle->runs.front().duration_s);
 }
 
 TEST_CASE("where no choice passes, the step and the reason of each are told") {
