@@ -174,8 +174,7 @@ void open_stl(benchmark::State& state) {
   MeshSource source;
   source.file = "model.stl";
   source.unit_mm = 1;
-  for (auto _ : state)
-    benchmark::DoNotOptimize(open_models({{source}}, folder.path).front()->degenerate_dropped);
+  for (auto _ : state) benchmark::DoNotOptimize(open_models({{source}}, folder.path).front()->degenerate_dropped);
   state.counters["triangles"] = 12.0 * 409 * 409;
 }
 BENCHMARK(open_stl)
