@@ -60,14 +60,6 @@ std::vector<Joints> all_ways_to_stand(const Scene& scene, const Vector3d& place,
   return all;
 }
 
-Report report_of(const std::string& text, int threads) {
-  Run run;
-  run.threads = threads;
-  const auto proof = prove(cell_of(text), run);
-  if (!proof) FAIL(proof.error().text());
-  return proof->report;
-}
-
 }  // namespace
 
 TEST_CASE("if trying every choice by hand finds one that passes, so does the plan, and none that passes is quicker") {
@@ -89,16 +81,16 @@ TEST_CASE("if trying every choice by hand finds one that passes, so does the pla
     double least_s = std::numeric_limits<double>::infinity();
     for (const auto& first : all_ways_to_stand(scene, places[0], yaws[0]))
       for (const auto& second : all_ways_to_stand(scene, places[1], yaws[1])) {
-        const Report tried = report_of(arm + joint_move(joints_text(first)) + joint_move(joints_text(second)), 1);
+        const Report tried = proof_of(arm + joint_move(joints_text(first)) + joint_move(joints_text(second))).report;
         if (tried.pass) least_s = std::min(least_s, tried.cycle_time_s);
       }
     const std::string cell = arm + pose_move(places[0], yaws[0]) + pose_move(places[1], yaws[1]);
-    const Report report = report_of(cell, 1);
+    const Report report = proof_of(cell).report;
     CHECK(report.pass == std::isfinite(least_s));
     (report.pass ? passing : hopeless) += 1;
     // The simple choice stays where it passes: only a plan made anew is the quickest of all.
     if (report.pass) CHECK(report.cycle_time_s >= least_s - 1e-6);
-    const Report again = report_of(cell, 2);
+    const Report again = proof_of(cell, 2).report;
     REQUIRE(again.steps.size() == report.steps.size());
     for (std::size_t i = 0; i < report.steps.size(); ++i)
       CHECK(again.steps[i].joints_end == report.steps[i].joints_end);
@@ -138,10 +130,10 @@ TEST_CASE("where no choice passes, the step and the reason of each are told") {
   // Given a tilted pose, taken with the wrist one way or the other, and a post in the palm's place whatever the arm
   // does: 60 mm before the hand's tip, along Rz(20) Rx(160) z = (0.117, -0.321, -0.940).
   const Report report =
-      report_of(slim_arm() + posts_at({{693, 319, 556}}) + cycle_from("0, -60, 60, 0, -90, 0") +
-                    "[[step]]\nname = \"into the post\"\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [700, "
-                    "300, 500], turn = [160, 0, 20] } }\n",
-                1);
+      proof_of(slim_arm() + posts_at({{693, 319, 556}}) + cycle_from("0, -60, 60, 0, -90, 0") +
+               "[[step]]\nname = \"into the post\"\nmove = \"joint\"\nto = { tcp = \"hand\", at = { xyz = [700, "
+               "300, 500], turn = [160, 0, 20] } }\n")
+          .report;
   CHECK_FALSE(report.pass);
   const auto told = std::find_if(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
     return finding.message.find("no joint solution") != std::string::npos;
