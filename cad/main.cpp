@@ -44,6 +44,8 @@ int run(int argc, char** argv) {
   program.footer("Exit status: 0 done, 2 the input can't be used, 3 an internal error.");
   add_tessellate(program);
   add_write(program);
+  add_cut_mesh(program);
+  add_cut_step(program);
   try {
     program.parse(argc, argv);
   } catch (const CLI::Success& help) {
