@@ -14,6 +14,7 @@
 #include "scene/mesh_format.hpp"
 #include "scene/model_store.hpp"
 #include "scene/scene.hpp"
+#include "scene/step_solids.hpp"
 #include "scene/units.hpp"
 
 namespace cellproof {
@@ -52,6 +53,13 @@ Json json_shape(const ShapeFacts& facts) {
   return json;
 }
 
+Json json_solid(const ShapeFacts& facts) {
+  Json json{{"name", nullptr}};
+  if (!facts.name.empty()) json["name"] = facts.name;
+  json.update(json_shape(facts));
+  return json;
+}
+
 std::string facts_json(const std::string& file, const std::vector<Entry>& entries) {
   Json json{{"format", 1}, {"file", file}, {"models", Json::array()}};
   for (const Entry& entry : entries) {
@@ -62,7 +70,7 @@ std::string facts_json(const std::string& file, const std::vector<Entry>& entrie
     model["mass_kg"] = nullptr;
     if (entry.mass_kg) model["mass_kg"] = *entry.mass_kg;
     model["solids"] = Json::array();
-    for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_shape(solid));
+    for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_solid(solid));
     json["models"].push_back(model);
   }
   return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
@@ -83,6 +91,10 @@ std::string volume_text(const ShapeFacts& facts) {
   return fmt::format("{:.6g} mm^3 = {:.5g} in^3", *facts.volume_mm3, *facts.volume_mm3 / (inch * inch * inch));
 }
 
+std::string solid_name(const ShapeFacts& solid) {
+  return solid.name.empty() ? "" : fmt::format("\"{}\": ", printable(solid.name));
+}
+
 std::string entry_text(const Entry& entry) {
   const ShapeFacts& whole = entry.facts.whole;
   std::string text = printable(entry.name) + (entry.kind.empty() ? "" : fmt::format(" ({})", entry.kind)) + "\n";
@@ -100,11 +112,11 @@ std::string entry_text(const Entry& entry) {
     line("deviation", fmt::format("the true surface lies at most {:.3g} mm off",
                                   std::max(entry.deviation.outside, entry.deviation.inside)));
   const auto& solids = entry.facts.solids;
-  if (solids.size() < 2) return text;
+  if (solids.empty() || (solids.size() == 1 && solids.front().name.empty())) return text;
   line("solids", fmt::format("{}", solids.size()));
   for (std::size_t i = 0; i < std::min(solids.size(), most_listed); ++i)
-    line(fmt::format("  {}", i + 1),
-         fmt::format("{}; volume {}; {}", size_text(solids[i].box), volume_text(solids[i]), closed_text(solids[i])));
+    line(fmt::format("  {}", i + 1), fmt::format("{}{}; volume {}; {}", solid_name(solids[i]), size_text(solids[i].box),
+                                                 volume_text(solids[i]), closed_text(solids[i])));
   if (solids.size() > most_listed) line("  …", fmt::format("and {} more", solids.size() - most_listed));
   return text;
 }
@@ -136,6 +148,18 @@ tl::expected<std::vector<Entry>, std::string> entries_of_cell(const std::string&
   return entries;
 }
 
+tl::expected<std::vector<ShapeFacts>, std::string> solids_of_step(const MeshSource& source) {
+  const auto solids = import_step_solids(source.file, source.deviation_mm);
+  if (!solids)
+    return tl::unexpected(fmt::format("{}: {}; {}", source.file.string(), solids.error().what, solids.error().mend));
+  std::vector<ShapeFacts> facts;
+  for (const StepSolid& solid : *solids) {
+    facts.push_back(shape_facts(solid.mesh));
+    facts.back().name = solid.name;
+  }
+  return facts;
+}
+
 tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOptions& options, const MeshFormat& format) {
   MeshSource source;
   source.file = options.file;
@@ -155,7 +179,13 @@ tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOption
     return tl::unexpected(
         fmt::format("{}: {}; {}", options.file, models.front().error().what, models.front().error().mend));
   const Mesh& mesh = (*models.front()).solid->mesh();
-  return std::vector<Entry>{{source.file.filename().string(), "", mesh_facts(mesh), mesh.deviation, {}}};
+  Entry entry{source.file.filename().string(), "", mesh_facts(mesh), mesh.deviation, {}};
+  if (format.holds_solids) {
+    auto solids = solids_of_step(source);
+    if (!solids) return tl::unexpected(solids.error());
+    if (!solids->empty()) entry.facts.solids = std::move(*solids);
+  }
+  return std::vector<Entry>{std::move(entry)};
 }
 
 int facts(const FactsOptions& options) {

@@ -17,6 +17,7 @@ class Refused : public std::runtime_error {
 };
 
 void add_tessellate(CLI::App& program);
+void add_solids(CLI::App& program);
 void add_write(CLI::App& program);
 void add_cut_mesh(CLI::App& program);
 void add_cut_step(CLI::App& program);

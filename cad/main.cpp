@@ -43,6 +43,7 @@ int run(int argc, char** argv) {
   program.require_subcommand(1);
   program.footer("Exit status: 0 done, 2 the input can't be used, 3 an internal error.");
   add_tessellate(program);
+  add_solids(program);
   add_write(program);
   add_cut_mesh(program);
   add_cut_step(program);

@@ -83,9 +83,9 @@ tl::expected<StepModel, std::string> read_step(const std::string& bytes) {
   Interface_Static::SetCVal("xstep.cascade.unit", "MM");
   std::istringstream stream(bytes);
   if (reader.ReadStream("model", stream) != IFSelect_RetDone) return Trouble("can't be read as STEP");
+  if (!states_a_unit(reader)) return Trouble("states no unit of length, or holds no shapes");
   if (const int line = damaged_line(reader); line > 0)
     return Trouble(fmt::format("is damaged: its line #{} can't be read in full", line));
-  if (!states_a_unit(reader)) return Trouble("states no unit of length, or holds no shapes");
   reader.TransferRoots();
   StepModel model;
   model.whole = reader.OneShape();

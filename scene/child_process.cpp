@@ -47,7 +47,7 @@ struct Pipe {
 
 Pipe make_pipe() {
   std::array<int, 2> ends{-1, -1};
-  if (::pipe2(ends.data(), O_CLOEXEC) != 0) return {};
+  if (::pipe2(ends.data(), O_CLOEXEC) != 0) return {Descriptor(), Descriptor()};
   return {Descriptor(ends[0]), Descriptor(ends[1])};
 }
 

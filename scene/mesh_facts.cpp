@@ -5,8 +5,6 @@
 
 namespace cellproof {
 
-namespace {
-
 ShapeFacts shape_facts(const Mesh& mesh) {
   ShapeFacts facts;
   const Closedness closed = closedness(mesh);
@@ -18,8 +16,6 @@ ShapeFacts shape_facts(const Mesh& mesh) {
   facts.box = box_of(mesh);
   return facts;
 }
-
-}  // namespace
 
 MeshFacts mesh_facts(const Mesh& mesh) {
   MeshFacts facts;

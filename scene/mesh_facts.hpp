@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "scene/mesh.hpp"
@@ -10,6 +11,7 @@
 namespace cellproof {
 
 struct ShapeFacts {
+  std::string name;  ///< of a solid of a STEP file; else empty
   std::size_t triangles = 0, open_edges = 0;
   bool closed = false;
   std::optional<double> volume_mm3;  ///< of a closed one; below 0 where it is turned inside out, or a hollow
@@ -19,9 +21,10 @@ struct ShapeFacts {
 
 struct MeshFacts {
   ShapeFacts whole;
-  std::vector<ShapeFacts> solids;  ///< each connected shell
+  std::vector<ShapeFacts> solids;  ///< each connected shell; of a STEP file each solid
 };
 
+ShapeFacts shape_facts(const Mesh& mesh);
 MeshFacts mesh_facts(const Mesh& mesh);
 
 }  // namespace cellproof

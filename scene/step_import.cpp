@@ -17,23 +17,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-using Bytes = tl::expected<std::string, ModelError>;
-
-Bytes bytes_of(const fs::path& file) {
-  std::error_code error;
-  const auto bad = [&](std::string_view what) {
-    return tl::unexpected(ModelError{fmt::format("the STEP file {} {}", file.string(), what),
-                                     "check the path and export the model again"});
-  };
-  if (!fs::exists(file, error)) return bad("does not exist");
-  if (!fs::is_regular_file(file, error)) return bad("is not a file");
-  std::ifstream in(file, std::ios::binary);
-  if (!in) return bad("can't be opened");
-  std::string bytes{std::istreambuf_iterator<char>(in), {}};
-  if (bytes.empty()) return bad("is empty");
-  return bytes;
-}
-
 /// The helper as it lies on the disk: one that was built anew makes no use of what another one made.
 std::string stamp_of(const fs::path& helper) {
   std::error_code none;
@@ -57,8 +40,28 @@ std::vector<std::string> arguments_of(const StepRequest& request) {
 
 }  // namespace
 
+tl::expected<std::string, ModelError> step_file_bytes(const fs::path& file) {
+  std::error_code error;
+  const auto bad = [&](std::string_view what) {
+    return tl::unexpected(ModelError{fmt::format("the STEP file {} {}", file.string(), what),
+                                     "check the path and export the model again"});
+  };
+  if (!fs::exists(file, error)) return bad("does not exist");
+  if (!fs::is_regular_file(file, error)) return bad("is not a file");
+  std::ifstream in(file, std::ios::binary);
+  if (!in) return bad("can't be opened");
+  std::string bytes{std::istreambuf_iterator<char>(in), {}};
+  if (bytes.empty()) return bad("is empty");
+  return bytes;
+}
+
+ModelError damaged_answer(const std::string& subject) {
+  return {fmt::format("{} came back from cellproof-cad damaged", subject),
+          "install cellproof and cellproof-cad of one version"};
+}
+
 tl::expected<Mesh, ModelError> import_step(const StepRequest& request, const std::stop_token& stop) {
-  const Bytes bytes = bytes_of(request.file);
+  const auto bytes = step_file_bytes(request.file);
   if (!bytes) return tl::unexpected(bytes.error());
   const std::string key = key_of(*bytes, request);
   if (auto kept = cached_tessellation(key)) return std::move(*kept);
@@ -66,9 +69,7 @@ tl::expected<Mesh, ModelError> import_step(const StepRequest& request, const std
   const auto answer = ask_cad_helper(arguments_of(request), *bytes, subject, stop);
   if (!answer) return tl::unexpected(answer.error());
   auto mesh = tessellation_of(*answer);
-  if (!mesh)
-    return tl::unexpected(ModelError{fmt::format("{} came back from cellproof-cad damaged", subject),
-                                     "install cellproof and cellproof-cad of one version"});
+  if (!mesh) return tl::unexpected(damaged_answer(subject));
   keep_tessellation(key, *answer);
   return std::move(*mesh);
 }

@@ -22,4 +22,9 @@ struct StepRequest {
 /// In mm, with the deviation measured and the exact area, volume, centroid and inertia. Reads AP203, AP214 and AP242.
 tl::expected<Mesh, ModelError> import_step(const StepRequest& request, const std::stop_token& stop = {});
 
+/// All of a file. Error: it is missing, no file, or empty.
+tl::expected<std::string, ModelError> step_file_bytes(const std::filesystem::path& file);
+/// That the helper's answer about `subject` is not whole.
+ModelError damaged_answer(const std::string& subject);
+
 }  // namespace cellproof

@@ -239,6 +239,31 @@ TEST_CASE("a solid that the file does not have is refused with the names of thos
   check_refused(program.run({"check", "cell.toml"}), "has no solid 'peg'; its solids are 'block'");
 }
 
+TEST_CASE("facts lists a STEP file's solids by the names that a cell file can take") {
+  const Folder folder;
+  // A peg of 10 x 10 x 30 and, 100 along x, a plate of 80 x 60 x 5, drawn in centimetres.
+  StepText text(length_units()[1]);
+  const auto whole = text.product("jig", "SHAPE_REPRESENTATION", {});
+  const auto peg = text.product("peg", "ADVANCED_BREP_SHAPE_REPRESENTATION", {text.block("", {1, 1, 3})});
+  const auto plate = text.product("plate", "ADVANCED_BREP_SHAPE_REPRESENTATION", {text.block("", {8, 6, 0.5})});
+  text.place(peg, whole, "a", {0, 0, 0}, {0, 0, 1}, {1, 0, 0});
+  text.place(plate, whole, "b", {10, 0, 0}, {0, 0, 1}, {1, 0, 0});
+  folder.write("jig.step", text.text());
+  const json model = json_of(run(folder, {"facts", "jig.step", "--json", "-"})).at("models").at(0);
+  CHECK(model.at("volume_mm3").get<double>() == Approx(3000 + 24000));
+  REQUIRE(model.at("solids").size() == 2);
+  const json &first = model.at("solids")[0], &second = model.at("solids")[1];
+  CHECK(first.at("name") == "peg");
+  CHECK(first.at("volume_mm3").get<double>() == Approx(3000));
+  CHECK(second.at("name") == "plate");
+  CHECK(second.at("area_mm2").get<double>() == Approx(2 * (4800 + 400 + 300)));
+  CHECK(second.at("box_mm")[0][0].get<double>() == Approx(100));
+  CHECK(second.at("closed") == true);
+  const Answer said = run(folder, {"facts", "jig.step"});
+  CHECK(said.status == 0);
+  CHECK(said.output.find("\"plate\": 80 x 60 x 5 mm") != std::string::npos);
+}
+
 TEST_CASE("a missing, killed, hanging or talkative helper is a message, never a hang or a crash") {
   const Installed program;
   program.write("cell.toml", step_cell());
@@ -289,11 +314,13 @@ TEST_CASE("what the library prints does not get into the helper's answer") {
 TEST_CASE("the helper's help names its verbs, and its examples work") {
   const Folder folder;
   const std::string helper = quoted(Installed::real_helper()), at = "cd " + quoted(folder.path().string()) + " && ";
-  REQUIRE(std::system(fmt::format("{}{} --help >help && {} write --help >write && {} tessellate --help >tessellate", at,
-                                  helper, helper, helper)
+  REQUIRE(std::system(fmt::format("{}{} --help >help && {} write --help >write && {} tessellate --help >tessellate && "
+                                  "{} solids --help >solids",
+                                  at, helper, helper, helper, helper)
                           .c_str()) == 0);
-  for (const char* verb : {"tessellate", "write"}) CHECK(content_of(folder / "help").find(verb) != std::string::npos);
-  for (const char* page : {"tessellate", "write"})
+  for (const char* verb : {"tessellate", "write", "solids"})
+    CHECK(content_of(folder / "help").find(verb) != std::string::npos);
+  for (const char* page : {"tessellate", "write", "solids"})
     CHECK(content_of(folder / page).find("Example: ") != std::string::npos);
   const std::string write =
       R"(echo '{"solids": [{"name": "block", "add": [{"box": [10, 20, 30]}]}]}' | cellproof-cad write >block.step)";
@@ -302,6 +329,7 @@ TEST_CASE("the helper's help names its verbs, and its examples work") {
   CHECK(std::system((at + path + write).c_str()) == 0);
   CHECK(std::system((at + path + "cellproof-cad tessellate --deviation 0.05 <block.step >block.triangles").c_str()) ==
         0);
+  CHECK(std::system((at + path + "cellproof-cad solids --deviation 0.05 <block.step >block.solids").c_str()) == 0);
   CHECK(std::system((at + path + "cellproof-cad tessellate --deviation 0 <block.step 2>errors").c_str()) != 0);
   CHECK(std::system((at + path + "echo '{\"solids\": 1}' | cellproof-cad write 2>errors >none").c_str()) != 0);
   CHECK(is_one_line(content_of(folder / "errors")));

@@ -7,6 +7,9 @@
 #include <fmt/format.h>
 
 #include "scene/mesh_import.hpp"
+#include "scene/model_store.hpp"
+#include "tests/support/cad_files.hpp"
+#include "tests/support/random_geometry.hpp"
 #include "tests/support/wedge_files.hpp"
 
 using namespace cellproof;
@@ -81,6 +84,48 @@ TEST_CASE("a part is the same from every format and in every unit") {
   check_wedge(".3mf", threemf(304.8, "foot", ""), 1);
   check_wedge(".3mf", threemf(10, "centimeter", ""), 1);
   check_wedge(".3mf", threemf(0.001, "micron", ""), 1);
+}
+
+TEST_CASE("a part is the same as STEP and from every mesh format: box, volume, area and clearance") {
+  const test::CadFolder folder;
+  folder.write("wedge.step", test::step_of_pieces(R"({"polyhedron": {
+      "points": [[0, 0, 0], [40, 0, 0], [0, 0, 30], [0, 20, 0], [40, 20, 0], [0, 20, 30]],
+      "faces": [[0, 1, 2], [3, 5, 4], [0, 3, 4, 1], [1, 4, 5, 2], [0, 2, 5, 3]]}})"));
+  folder.write("wedge.stl", stl(1));
+  folder.write("wedge.obj", obj(25.4));
+  folder.write("wedge.ply", ply(1000));
+  folder.write("wedge.glb", glb());
+  folder.write("wedge.3mf", threemf(25.4, "inch", ""));
+  std::vector<ModelRequest> requests = {{SphereShape{25}}};
+  const std::pair<const char*, double> sources[] = {{"wedge.step", 0},   {"wedge.stl", 1}, {"wedge.obj", 25.4},
+                                                    {"wedge.ply", 1000}, {"wedge.glb", 0}, {"wedge.3mf", 0}};
+  for (const auto& [file, unit_mm] : sources) {
+    MeshSource source;
+    source.file = file;
+    if (unit_mm > 0) source.unit_mm = unit_mm;
+    requests.push_back({source});
+  }
+  const auto opened = open_models(requests, folder / ".");
+  for (const auto& model : opened)
+    if (!model) FAIL(model.error().what);
+  constexpr double far = std::numeric_limits<double>::infinity();
+  const Solid& ball = *opened[0]->solid;
+  random_geometry::Engine engine(5);
+  std::vector<Pose> poses;
+  for (int i = 0; i < 20; ++i) poses.push_back(random_geometry::pose(engine, 150));
+  for (std::size_t i = 1; i < opened.size(); ++i) {
+    INFO(sources[i - 1].first);
+    const Solid& wedge = *opened[i]->solid;
+    CHECK(box_of(wedge.mesh()).low.norm() < 1e-4);
+    CHECK((box_of(wedge.mesh()).high - Vector3d(40, 20, 30)).norm() < 1e-4);
+    CHECK(solid_properties(wedge.mesh()).volume == Approx(12000).epsilon(1e-5));
+    CHECK(surface_area(wedge.mesh()) == Approx(20 * (40 + 30 + 50) + 40 * 30).epsilon(1e-5));  // 3-4-5 triangle
+    CHECK(wedge.mesh().deviation.outside < 1e-6);
+    for (const Pose& pose : poses) {
+      const double first = nearest(ball, pose, *opened[1]->solid, Pose::Identity(), far).distance;
+      CHECK(nearest(ball, pose, wedge, Pose::Identity(), far).distance == Approx(first).margin(1e-4));
+    }
+  }
 }
 
 TEST_CASE("a 3MF's build item is placed where the file says, in the file's unit") {
