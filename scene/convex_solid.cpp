@@ -164,6 +164,17 @@ Mesh mesh_of(const ConvexSolid& solid) {
   return mesh;
 }
 
+Mesh mesh_of(const std::vector<ConvexSolid>& solids) {
+  Mesh all;
+  for (const ConvexSolid& solid : solids) {
+    const Mesh mesh = mesh_of(solid);
+    const auto first = static_cast<std::uint32_t>(all.vertices.size());
+    all.vertices.insert(all.vertices.end(), mesh.vertices.begin(), mesh.vertices.end());
+    for (const auto& [a, b, c] : mesh.triangles) all.triangles.push_back({first + a, first + b, first + c});
+  }
+  return all;
+}
+
 std::vector<HalfSpace> half_spaces(const ConvexSolid& solid) {
   std::vector<HalfSpace> all;
   for (const auto& face : solid.faces) {

@@ -22,6 +22,8 @@ ConvexSolid placed(const ConvexSolid& solid, const Pose& its_frame_in_other);
 
 /// Each face as a fan of triangles.
 Mesh mesh_of(const ConvexSolid& solid);
+/// One closed shell a solid.
+Mesh mesh_of(const std::vector<ConvexSolid>& solids);
 
 /// `normal` (unit) points out; the plane is where normal · x = offset.
 struct HalfSpace {

@@ -142,8 +142,10 @@ std::string polyhedra_json(const std::vector<ConvexSolid>& solids, const std::st
 
 }  // namespace
 
-Cut cut_mesh_free(const Mesh& body, const std::vector<ConvexSolid>& cutters, const std::string& subject,
+Cut cut_mesh_free(const Mesh& whole, const std::vector<ConvexSolid>& cutters, const std::string& subject,
                   const std::stop_token& stop) {
+  Mesh body = whole;
+  body.exact.reset();  // the triangles are cut, not the surfaces that they stand for
   if (auto error = trouble_with(body, subject)) return tl::unexpected(std::move(*error));
   const double volume = solid_properties(body).volume, room = volume_tolerance * volume;
   const Shares common = shares_in(body, cutters);
