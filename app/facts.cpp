@@ -9,6 +9,7 @@
 #include "app/json_pose.hpp"
 #include "app/report_text.hpp"
 #include "app/whole_file.hpp"
+#include "scene/carried_mass.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/mesh_facts.hpp"
 #include "scene/mesh_format.hpp"
@@ -21,7 +22,6 @@ namespace cellproof {
 
 namespace {
 
-constexpr double inch = 25.4;
 constexpr std::size_t most_listed = 20;  // solids of one model, in text
 
 struct FactsOptions {
@@ -45,7 +45,7 @@ Json json_shape(const ShapeFacts& facts) {
             {"closed", facts.closed},
             {"open_edges", facts.open_edges},
             {"size_mm", json_vector(size_of(facts.box))},
-            {"size_in", json_vector(size_of(facts.box) / inch)},
+            {"size_in", json_vector(size_of(facts.box) / mm_per_inch)},
             {"box_mm", Json::array({json_vector(facts.box.low), json_vector(facts.box.high)})},
             {"volume_mm3", nullptr},
             {"area_mm2", facts.area_mm2}};
@@ -81,14 +81,15 @@ std::string closed_text(const ShapeFacts& facts) {
 }
 
 std::string size_text(const Box& box) {
-  const Vector3d mm = size_of(box), in = mm / inch;
+  const Vector3d mm = size_of(box), in = mm / mm_per_inch;
   return fmt::format("{:.6g} x {:.6g} x {:.6g} mm = {:.5g} x {:.5g} x {:.5g} in", mm.x(), mm.y(), mm.z(), in.x(),
                      in.y(), in.z());
 }
 
 std::string volume_text(const ShapeFacts& facts) {
   if (!facts.volume_mm3) return "none, as it is not closed";
-  return fmt::format("{:.6g} mm^3 = {:.5g} in^3", *facts.volume_mm3, *facts.volume_mm3 / (inch * inch * inch));
+  return fmt::format("{:.6g} mm^3 = {:.5g} in^3", *facts.volume_mm3,
+                     *facts.volume_mm3 / (mm_per_inch * mm_per_inch * mm_per_inch));
 }
 
 std::string solid_name(const ShapeFacts& solid) {
@@ -106,7 +107,7 @@ std::string entry_text(const Entry& entry) {
                            whole.box.low.z()));
   line("volume", volume_text(whole));
   line("area", fmt::format("{:.6g} mm^2", whole.area_mm2));
-  if (entry.mass_kg) line("mass", fmt::format("{:.5g} kg = {:.5g} lb", *entry.mass_kg, *entry.mass_kg / 0.45359237));
+  if (entry.mass_kg) line("mass", fmt::format("{:.5g} kg = {:.5g} lb", *entry.mass_kg, *entry.mass_kg / kg_per_pound));
   line("triangles", fmt::format("{}, {}", whole.triangles, closed_text(whole)));
   if (entry.deviation.outside + entry.deviation.inside > 0)
     line("deviation", fmt::format("the true surface lies at most {:.3g} mm off",
@@ -121,15 +122,6 @@ std::string entry_text(const Entry& entry) {
   return text;
 }
 
-/// The mass that the file gives, or that it gives by the density of a closed mesh.
-template <class Thing>
-std::optional<double> mass_of(const Thing& thing, const ShapeFacts& facts) {
-  if (thing.mass) return thing.mass;
-  constexpr double m3_per_mm3 = 1e-9;
-  if (thing.density && facts.volume_mm3) return *thing.density * *facts.volume_mm3 * m3_per_mm3;
-  return {};
-}
-
 tl::expected<std::vector<Entry>, std::string> entries_of_cell(const std::string& file) {
   const auto cell = read_cell_file(file);
   if (!cell) return tl::unexpected(cell.error().text());
@@ -141,8 +133,7 @@ tl::expected<std::vector<Entry>, std::string> entries_of_cell(const std::string&
     Entry entry{
         body.name, std::string(kind_name(body.kind)), mesh_facts(body.solid->mesh()), body.solid->mesh().deviation, {}};
     const ShapeFacts& whole = entry.facts.whole;
-    entry.mass_kg = i < cell->bodies.size() ? mass_of(cell->bodies[i], whole)
-                                            : mass_of(cell->parts[i - cell->bodies.size()], whole);
+    entry.mass_kg = kg_of(matter_of(*cell, body.name), whole.volume_mm3);
     entries.push_back(std::move(entry));
   }
   return entries;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
 
 #include <fmt/format.h>
 
@@ -10,6 +11,7 @@
 #include "app/option_values.hpp"
 #include "app/whole_file.hpp"
 #include "checks/instant.hpp"
+#include "checks/passing_choices.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/named_entry.hpp"
 #include "scene/plan.hpp"
@@ -115,14 +117,23 @@ Image camera_picture(const Scene& scene, int camera, const PictureOptions& optio
   return render_camera_picture(scene, request);
 }
 
+/// The first run of that name, or of any, as `check` proves it; none if there is none.
+std::optional<CycleRun> run_named(const Scene& scene, const std::string& name) {
+  Cycle cycle = plan_cycle(scene);
+  const auto wanted = std::find_if(cycle.runs.begin(), cycle.runs.end(),
+                                   [&](const CycleRun& run) { return name.empty() || run.name == name; });
+  if (wanted == cycle.runs.end()) return {};
+  const auto number = static_cast<std::size_t>(wanted - cycle.runs.begin());
+  for (std::size_t i = 0; i < cycle.runs.size(); ++i)
+    if (i != number) cycle.runs[i].stretches.clear();
+  return with_passing_choices(scene, {}, std::move(cycle)).runs[number];
+}
+
 int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const auto scene = build_scene(cell);
   if (!scene) return refuse(scene.error().text());
-  const Cycle cycle = plan_cycle(*scene);
-  auto run = std::find_if(cycle.runs.begin(), cycle.runs.end(),
-                          [&](const CycleRun& entry) { return options.run.empty() || entry.name == options.run; });
-  if (run == cycle.runs.end())
-    return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
+  const auto run = run_named(*scene, options.run);
+  if (!run) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
   if (run->stretches.empty())
     return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
   if (time_s < 0 || time_s > run->duration_s + 1e-9)

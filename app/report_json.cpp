@@ -50,6 +50,7 @@ Json step_json(const StepFigure& step) {
   entry["start_s"] = step.start_s;
   entry["end_s"] = step.end_s;
   entry["joints_end_deg"] = json_joints(step.joints_end);
+  entry["configuration"] = step.configuration.empty() ? Json(nullptr) : Json(step.configuration);
   entry["limit_margin_deg"] = json_number(degrees(step.limit_margin));
   entry["manipulability"] = json_number(step.manipulability);
   if (step.grasp_turn) entry["grasp_turn_deg"] = degrees(*step.grasp_turn);

@@ -168,6 +168,17 @@ std::string worst_filling(const Report& report, const std::string& run) {
   return worst == by_filling.end() ? "" : worst->first;
 }
 
+/// From when on the arm stands in which configuration, where it has names.
+std::string configurations_text(const Report& report, const std::string& run, const std::string& others) {
+  std::string text, last;
+  for (const auto& step : report.steps) {
+    if (step.run != run || step.others != others || step.configuration == last) continue;
+    last = step.configuration;
+    text += folded("  ", "    ", fmt::format("from {:.2f} s, \"{}\": {}", step.start_s, step.name, last));
+  }
+  return text.empty() ? text : "\nCONFIGURATIONS at the end of moves\n" + text;
+}
+
 std::string steps_text(const Proof& proof, const std::string& run, const std::string& others) {
   const Report& report = proof.report;
   const std::size_t width = step_column(report, run);
@@ -370,7 +381,7 @@ std::string report_text(const Proof& proof) {
   if (lines.size() > 1) text += runs_text(lines);
   text += findings_text(report.findings, Severity::caution, "TAKE CARE");
   const std::string others = worst_filling(report, shown);
-  if (!report.steps.empty()) text += steps_text(proof, shown, others);
+  if (!report.steps.empty()) text += steps_text(proof, shown, others) + configurations_text(report, shown, others);
   text += closest_text(report);
   text += views_text(proof, shown, others);
   text += grips_text(report, shown, others);

@@ -12,7 +12,8 @@
 #include <nlohmann/json.hpp>
 #include <sys/file.h>
 #include <unistd.h>
-#include <xxhash.h>
+
+#include "scene/content_key.hpp"
 
 namespace cellproof {
 
@@ -25,11 +26,6 @@ tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& fil
   std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
   if (!in.is_open() || in.bad()) return tl::unexpected(fmt::format("'{}' can't be read", file.string()));
   return bytes;
-}
-
-std::string hash_of(const std::string& bytes) {
-  const XXH128_hash_t hash = XXH3_128bits(bytes.data(), bytes.size());
-  return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
 }
 
 std::string head_line(const std::string& key) {
@@ -110,7 +106,7 @@ std::string not_written(const std::string& file) {
 tl::expected<std::string, std::string> survey_key(const Cell& cell, const Survey& survey) {
   auto text = bytes_of(cell.file);
   if (!text) return text;
-  std::string all = hash_of(*text) + survey.name;
+  std::string all = content_hash(*text) + survey.name;
   std::vector<const Shape*> shapes;
   for (const auto& body : cell.bodies) shapes.push_back(&body.shape);
   for (const auto& part : cell.parts) shapes.push_back(&part.shape);
@@ -119,9 +115,9 @@ tl::expected<std::string, std::string> survey_key(const Cell& cell, const Survey
     if (!mesh) continue;
     const auto bytes = bytes_of(cell.file.parent_path() / mesh->file);
     if (!bytes) return bytes;
-    all += hash_of(*bytes);
+    all += content_hash(*bytes);
   }
-  return hash_of(all);
+  return content_hash(all);
 }
 
 tl::expected<SurveyJournal, std::string> SurveyJournal::open(const std::string& file, const std::string& key) {

@@ -9,6 +9,7 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
+#include "kinematics/configuration_name.hpp"
 
 namespace cellproof {
 
@@ -57,6 +58,7 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.start_s = stretch.start_s;
   figure.end_s = stretch.end_s;
   figure.joints_end = stretch.motion.path.end();
+  figure.configuration = configuration_name(scene.cell.arm.arm, figure.joints_end);
   figure.limit_margin = measures.path.limit_margin;
   figure.manipulability = measures.path.manipulability;
   figure.grasp_turn = stretch.grasp_turn;

@@ -75,9 +75,9 @@ std::string slower_step(const Scene& scene, const Stretch& stretch, double slown
     return fmt::format("in step \"{}\" joint_speed = {:g}, joint_acceleration = {:g}", stretch.step,
                        rounded_down(now.joint_speed * slowness),
                        rounded_down(now.joint_acceleration * slowness * slowness));
-  // A line that the joints hold back runs slower than asked already.
-  const double held_back =
-      stretch.line && stretch.line->asked_rate > 0 ? stretch.line->rate / stretch.line->asked_rate : 1;
+  // Where the joints hold a line back it runs slower than asked already.
+  const bool held = stretch.line && stretch.line->held_back.joint >= 0;
+  const double held_back = held ? stretch.line->held_back.rate / stretch.line->held_back.asked_rate : 1;
   const double share = held_back * slowness;
   std::string text =
       fmt::format("in step \"{}\" tool_speed = \"{:g} mm/s\", tool_acceleration = \"{:g} mm/s^2\"", stretch.step,

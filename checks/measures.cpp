@@ -118,16 +118,21 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   }
 }
 
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,
+                          StretchMeasures& mine) {
+  mine.pairs = checked_pairs(scene, stretch);
+  mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, &results);
+  if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
+  mine.in_zone = zone_intrusions(scene, stretch, run.stop, results);
+  mine.cuts = measure_meant_cuts(scene, stretch, results);
+}
+
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   Progress progress(run, stretch_count(cycle));
   // Seats of one cycle share most of their pairs.
   const auto results = run.results ? run.results : std::make_shared<PairResults>();
   for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
-    mine.pairs = checked_pairs(scene, stretch);
-    mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, results.get());
-    if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
-    mine.in_zone = zone_intrusions(scene, stretch, run.stop, *results);
-    mine.cuts = measure_meant_cuts(scene, stretch, *results);
+    measure_stretch_gaps(scene, stretch, run, *results, mine);
     progress.done(stretch.step);
   });
 }

@@ -67,6 +67,9 @@ void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Meas
 void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// The same of one stretch, with what is known of pairs already.
+void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,
+                          StretchMeasures& mine);
 /// What to move so that pairs that fail pass: `ways_out`, after the gaps.
 void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What the cameras see of their targets: `view` without the whole picture.

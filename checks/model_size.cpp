@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include "checks/model_cautions.hpp"
+#include "scene/units.hpp"
 
 namespace cellproof {
 
@@ -17,11 +18,11 @@ struct Unit {
   std::string_view key, word;  ///< for mesh_unit, and in a sentence
   double mm;
 };
-constexpr std::array<Unit, 5> units = {{{"in", "inches", 25.4},
+constexpr std::array<Unit, 5> units = {{{"in", "inches", mm_per_inch},
                                         {"m", "metres", 1000},
                                         {"mm", "millimetres", 1},
                                         {"cm", "centimetres", 10},
-                                        {"thou", "thousandths of an inch", 0.0254}}};
+                                        {"thou", "thousandths of an inch", mm_per_inch / 1000}}};
 
 std::string size_text(const Vector3d& size) {
   return fmt::format("{:.4g} x {:.4g} x {:.4g} mm", size.x(), size.y(), size.z());

@@ -9,6 +9,7 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
+#include "checks/passing_choices.hpp"
 #include "scene/plan.hpp"
 
 namespace cellproof {
@@ -66,11 +67,13 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   proof.cancelled = run.stop.stop_requested();
   if (proof.cancelled) return proof;
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
-  proof.cycle = std::make_shared<const Cycle>(plan_cycle(*proof.scene, run.stop));
-  Measures measures = nothing_measured(*proof.cycle);
-  measure_motion(*proof.scene, *proof.cycle, run, measures);
+  Cycle cycle = plan_cycle(*proof.scene, run.stop);
+  Measures measures = nothing_measured(cycle);
+  measure_motion(*proof.scene, cycle, run, measures);
+  measure_gaps(*proof.scene, cycle, run, measures);
+  take_passing_choices(*proof.scene, run, cycle, measures);
+  proof.cycle = std::make_shared<const Cycle>(std::move(cycle));
   measure_forces(*proof.scene, *proof.cycle, run, measures);
-  measure_gaps(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
   measure_ways_out(*proof.scene, *proof.cycle, run, measures);
   proof.distances_asked = distances_asked(measures);

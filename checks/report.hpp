@@ -42,7 +42,8 @@ struct StepFigure {
   StretchKind kind = StretchKind::wait;
   double start_s = 0, end_s = 0;
   Joints joints_end = Joints::Zero();
-  double limit_margin = 0;  ///< rad
+  std::string configuration;  ///< at the end, in plain words; empty where the arm's structure has none
+  double limit_margin = 0;    ///< rad
   double manipulability = 0;
   std::optional<double> grasp_turn;  ///< of a grip, rad
   std::optional<ClearanceFigure> clearance;

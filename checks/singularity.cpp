@@ -3,12 +3,14 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "kinematics/singular_kind.hpp"
 
 namespace cellproof {
 
 std::vector<Finding> check_singularity(const Evidence& evidence) {
   std::vector<Finding> findings;
   const double asked = evidence.scene.cell.rules.singular;
+  const Arm& arm = evidence.scene.cell.arm.arm;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!(measures.path.singular_value < asked)) return;
     if (stretch.kind != StretchKind::joint && stretch.kind != StretchKind::linear) return;
@@ -18,9 +20,9 @@ std::vector<Finding> check_singularity(const Evidence& evidence) {
     finding.measured = measures.path.singular_value;
     finding.required = asked;
     finding.message = fmt::format(
-        "near a singular pose (least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
+        "near a singular pose ({}; least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
         "need large joint moves",
-        measures.path.singular_value, asked);
+        text_of(singular_kind(arm, measures.path.at_singular)), measures.path.singular_value, asked);
     finding.mend = stretch.kind == StretchKind::joint
                        ? "harmless in a joint move; teach no line near this pose"
                        : "move the seat, turn the tool a little, or use another solution (`near`)";

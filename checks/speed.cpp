@@ -1,31 +1,76 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+#include <cmath>
+
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "kinematics/forward.hpp"
 
 namespace cellproof {
 
+namespace {
+
+/// A line's length in the unit that its speed is told in: mm, or deg where the tool only turns.
+struct Told {
+  double length;
+  const char *unit, *speed_unit;
+};
+
+Told told(const LinearTarget& line) {
+  if (line.distance_mm() < 1e-9) return {degrees(line.angle()), "deg", "deg/s"};
+  return {line.distance_mm(), "mm", "mm/s"};
+}
+
+/// True if the joints hold the line back where a pose is nearer to singular than `asked`.
+bool slowed_beside_singular(const Arm& arm, const Stretch& stretch, double asked) {
+  const LineTiming& line = *stretch.line;
+  const TimeLaw by_tool = line.asked_law();
+  const double length = length_scale(arm);
+  for (const RateAt& place : stretch.motion.law.places()) {
+    const double asked_rate = by_tool.at(by_tool.time_at(place.s)).rate;
+    if (place.rate >= asked_rate * (1 - 1e-4)) continue;
+    const Jacobian jacobian = flange_jacobian(arm, arm_frames(arm, stretch.motion.path.on_chain(place.s)));
+    if (least_singular_value(jacobian, length) < asked) return true;
+  }
+  return false;
+}
+
+std::string message(const Stretch& stretch, const Told& told, bool singular) {
+  const HeldBack& held = stretch.line->held_back;
+  return fmt::format(
+      "joint {} can't keep up with the line: its {} limit leaves {:.1f} {} of {:.1f} {} at {:.1f} of {:.1f} {}{}; the "
+      "line takes {:.2f} s in place of {:.2f} s",
+      held.joint + 1, held.by_speed ? "speed" : "acceleration", held.rate * told.length, told.speed_unit,
+      held.asked_rate * told.length, told.speed_unit, held.s * told.length, told.length, told.unit,
+      singular ? ", beside a singular pose" : "", stretch.motion.duration(), stretch.line->asked_s);
+}
+
+}  // namespace
+
 std::vector<Finding> check_speed(const Evidence& evidence) {
   std::vector<Finding> findings;
+  const Arm& arm = evidence.scene.cell.arm.arm;
+  const double asked = evidence.scene.cell.rules.singular;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
-    if (!stretch.line || stretch.line->slowest_joint < 0 || stretch.line->rate >= stretch.line->asked_rate * (1 - 1e-9))
-      return;
-    const bool singular = measures.path.singular_value < evidence.scene.cell.rules.singular;
-    const LinearTarget& line = stretch.motion.path.target();
-    const bool turns_only = line.distance_mm() < 1e-9;
-    const double length = turns_only ? degrees(line.angle()) : line.distance_mm();
-    const char* unit = turns_only ? "deg/s" : "mm/s";
-    Finding finding = finding_at("speed", singular ? Severity::fail : Severity::caution, run, stretch,
-                                 time_at(stretch, stretch.line->slowest_s));
-    finding.measured = stretch.line->rate * length;
-    finding.required = stretch.line->asked_rate * length;
-    finding.message = fmt::format("joint {} can't keep up with the line at {:.1f} {}: {:.1f} {} is the most{}",
-                                  stretch.line->slowest_joint + 1, *finding.required, unit, *finding.measured, unit,
-                                  singular ? ", beside a singular pose" : "; the line is timed at that");
-    finding.mend = singular ? "move the seat, turn the tool, use another solution (`near`) or a joint move"
-                            : fmt::format("set tool speed to {:.1f} {} in this step, or come from another side",
-                                          *finding.measured, unit);
+    if (!stretch.line || (stretch.line->held_back.joint < 0 && stretch.line->certain)) return;
+    const HeldBack& held = stretch.line->held_back;
+    const bool singular = measures.path.singular_value < asked && slowed_beside_singular(arm, stretch, asked);
+    const bool fails = singular || !stretch.line->certain;
+    Finding finding = finding_at("speed", fails ? Severity::fail : Severity::caution, run, stretch,
+                                 time_at(stretch, stretch.line->certain ? held.s : measures.path.singular_s));
+    if (stretch.line->certain) {
+      const Told line = told(stretch.motion.path.target());
+      finding.measured = held.rate * line.length;
+      finding.required = held.asked_rate * line.length;
+      finding.message = message(stretch, line, singular);
+    } else {
+      finding.message = "the line passes so near a singular pose that its joint speeds can't be vouched for";
+    }
+    finding.mend = fails ? "move the seat, turn the tool, use another solution (`near`) or a joint move"
+                         : "nothing need change if the time serves; else come from another side or use another "
+                           "solution (`near`)";
     findings.push_back(std::move(finding));
   });
   return findings;

@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "kinematics/arm_layout.hpp"
 #include "kinematics/closed_form.hpp"
 #include "kinematics/forward.hpp"
 
@@ -13,11 +14,6 @@ constexpr double nothing = 1e-9;
 
 bool vanishes(double x) {
   return std::abs(x) < nothing;
-}
-
-/// Axis 1 stands across the parallel axes 2 and 3: a shoulder and an elbow as people have them.
-bool has_shoulder_and_elbow(const NormalChain& chain) {
-  return vanishes(chain.links[0].tilt.cosine) && vanishes(chain.links[1].tilt.sine);
 }
 
 std::string shoulder_and_elbow(const std::array<JointAxis, 6>& axes, const Vector3d& wrist, const Vector3d& hand,
@@ -33,22 +29,20 @@ std::string shoulder_and_elbow(const std::array<JointAxis, 6>& axes, const Vecto
 }  // namespace
 
 std::string configuration_name(const Arm& arm, const Joints& values) {
-  const NormalChain chain = normal_chain(arm);
-  const ArmStructure structure = structure_of(chain);
+  const ArmLayout layout = arm_layout(arm);
+  if (layout == ArmLayout::other) return "";
+  const double length = normal_chain(arm).length;
   const auto axes = joint_axes(arm, arm_frames(arm, values));
   const double fifth = arm.rows[4].theta + arm.dh_from_values.row(4).dot(values);
   const std::string wrist = std::sin(fifth) < 0 ? "wrist flipped" : "wrist not flipped";
-  const bool layout = has_shoulder_and_elbow(chain);
-  if (structure == ArmStructure{AxisTriple::meeting, 4}) {
+  if (layout == ArmLayout::wrist_only) return wrist;
+  if (layout == ArmLayout::spherical_wrist) {
     const Vector3d& centre = axes[4].point;
-    return layout ? shoulder_and_elbow(axes, centre, centre, chain.length) + ", " + wrist : wrist;
+    return shoulder_and_elbow(axes, centre, centre, length) + ", " + wrist;
   }
-  if (structure == ArmStructure{AxisTriple::parallel, 2} && layout && vanishes(chain.links[4].a)) {
-    // The frame between joints 5 and 6 has its origin where their axes meet.
-    const Vector3d& hand = axes[arm.convention == DhConvention::standard ? 5 : 4].point;
-    return shoulder_and_elbow(axes, axes[3].point, hand, chain.length) + ", " + wrist;
-  }
-  return "";
+  // The frame between joints 5 and 6 has its origin where their axes meet.
+  const Vector3d& hand = axes[arm.convention == DhConvention::standard ? 5 : 4].point;
+  return shoulder_and_elbow(axes, axes[3].point, hand, length) + ", " + wrist;
 }
 
 }  // namespace cellproof

@@ -16,12 +16,13 @@ struct LineFollower {
   const LineRequest& request;
   double length = length_scale(arm);  ///< mm, weighs lengths against angles
   std::vector<Knot> knots{};
+  std::vector<ShapePoint> shape{};
   PathPoint here{};
   double s = 0, step = 0.01, least_step = 0;
 
   /// A step from `here` and what it would cost.
   struct Trial {
-    PathPoint end;
+    PathPoint middle, end;
     double stray_mm = 0;
   };
 
@@ -32,7 +33,7 @@ struct LineFollower {
   bool advance();
   LineFailure failure() const;
   void begin();
-  Path path() const;
+  Path path();
   static Path standing_still(const LineRequest& request);
 };
 
@@ -64,7 +65,7 @@ std::optional<LineFollower::Trial> LineFollower::attempt(double ahead) const {
   const Joints greatest = here.second.cwiseAbs().cwiseMax(middle->second.cwiseAbs()).cwiseMax(end->second.cwiseAbs());
   const double by_curvature = margin * stray_of(greatest) * ahead * ahead / 8;
   const double at_middle = stray_of(middle->values - (here.values + end->values) / 2);
-  return Trial{*end, std::max(by_curvature, at_middle)};
+  return Trial{*middle, *end, std::max(by_curvature, at_middle)};
 }
 
 bool LineFollower::advance() {
@@ -75,9 +76,11 @@ bool LineFollower::advance() {
       step = ahead * (trial ? std::clamp(0.9 * std::sqrt(request.stray_mm / trial->stray_mm), 0.1, 0.7) : 0.25);
       continue;
     }
+    shape.push_back({s + ahead / 2, trial->middle});
     s = ahead < 1 - s ? s + ahead : 1;
     here = trial->end;
     knots.push_back({s, here.values});
+    shape.push_back({s, here});
     step = ahead * (trial->stray_mm > 0 ? std::min(3.0, 0.9 * std::sqrt(request.stray_mm / trial->stray_mm)) : 3.0);
     return true;
   }
@@ -100,16 +103,18 @@ void LineFollower::begin() {
   }
   knots = {{0, request.start}};
   here = line_point(arm, request.target, request.start, length);
+  shape = {{0, here}};
   constexpr double least_step_mm = 1e-6;
   least_step = std::min(1e-3, least_step_mm / size_mm());
 }
 
-Path LineFollower::path() const {
+Path LineFollower::path() {
   Path path;
   path.knots_ = knots;
   path.linear_ = true;
   path.target_ = request.target;
   path.stray_mm_ = request.stray_mm;
+  path.shape_ = std::make_shared<const std::vector<ShapePoint>>(std::move(shape));
   path.sum_up_travel();
   return path;
 }

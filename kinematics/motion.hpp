@@ -2,6 +2,7 @@
 // A motion: a geometric path and a time law, kept apart.
 #pragma once
 
+#include "kinematics/fastest_law.hpp"
 #include "kinematics/path.hpp"
 #include "kinematics/time_law.hpp"
 
@@ -33,17 +34,22 @@ MotionPoint motion_before(const Arm& arm, const Motion& motion, double time);
 /// s is a trapezoid with the least speed/|Δq| and acceleration/|Δq| over the joints.
 Motion joint_motion(const Arm& arm, const Joints& from, const Joints& to, const SpeedSettings& settings);
 
-/// What the tool limits ask for, before any joint limit.
-struct LinearTiming {
-  Motion motion;
-  double asked_rate = 0;   ///< greatest ds/dt (1/s) by the tool limits alone
-  double rate = 0;         ///< greatest ds/dt in `motion`: lower where a joint's limits hold it back
-  int slowest_joint = -1;  ///< 0-based joint that holds it back, -1 if none
-  double slowest_s = 0;    ///< where along the path
+/// How the joints held a line back.
+struct LineTiming {
+  HeldBack held_back;
+  ToolPace asked;       ///< what the tool limits alone allow
+  double asked_s = 0;   ///< how long the line would take by them
+  bool certain = true;  ///< false: so near a singular pose that the joint limits can't be vouched for all the way
+  TimeLaw asked_law() const { return asked.rate > 0 ? TimeLaw(asked.rate, asked.rate_change) : TimeLaw(); }
 };
 
-/// Times a followed line: tool limits, then slowed as a whole so that no joint's speed or acceleration limit
-/// (the full limits, not the fractions) is exceeded anywhere.
+struct LinearTiming {
+  Motion motion;
+  LineTiming line;
+};
+
+/// Times a followed line: as fast as the tool limits and every joint's speed and acceleration limit (the full limits,
+/// not the fractions) allow together, slowed only where a joint needs it.
 LinearTiming linear_motion(const Arm& arm, const Path& path, const SpeedSettings& settings);
 
 }  // namespace cellproof

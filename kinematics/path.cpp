@@ -22,8 +22,19 @@ void Path::sum_up_travel() {
   }
 }
 
+Path Path::turned(const Joints& offset) const {
+  Path path = *this;
+  for (Knot& knot : path.knots_) knot.values += offset;
+  return path;
+}
+
 bool Path::goes_nowhere() const {
   return travelled_.back().maxCoeff() < 1e-12;
+}
+
+const std::vector<ShapePoint>& Path::shape() const {
+  static const std::vector<ShapePoint> none;
+  return shape_ ? *shape_ : none;
 }
 
 Path::Place Path::place_of(double s) const {

@@ -2,6 +2,7 @@
 // Geometric paths: where the arm passes, not when.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -36,6 +37,12 @@ struct PathPoint {
   Joints values, first, second;
 };
 
+/// A point of the ideal motion.
+struct ShapePoint {
+  double s = 0;
+  PathPoint point;
+};
+
 class Path {
  public:
   /// Straight in joint space.
@@ -47,12 +54,15 @@ class Path {
   double stray_mm() const { return stray_mm_; }           ///< 0 for a joint move
   const Joints& start() const { return knots_.front().values; }
   const Joints& end() const { return knots_.back().values; }
-  bool goes_nowhere() const;  ///< start and end agree and nothing moves between
+  Path turned(const Joints& offset) const;  ///< the same with `offset` (rad) added to all joint values
+  bool goes_nowhere() const;                ///< start and end agree and nothing moves between
 
   /// On the knots' chain, the motion that clearance is certified on; s is held within [0, 1].
   Joints on_chain(double s) const;
   /// The ideal motion with its derivatives; on a line by Newton from the chain and through the Jacobian.
   PathPoint at(const Arm& arm, double s) const;
+  /// Of a line: the ideal motion at each knot and half way between, as it was followed; empty for a joint move.
+  const std::vector<ShapePoint>& shape() const;
   /// Σ |Δq_j| along the chain between s0 <= s1: how far each joint travels (rad).
   Joints travel(double s0, double s1) const;
 
@@ -70,6 +80,7 @@ class Path {
   bool linear_ = false;
   LinearTarget target_;
   double stray_mm_ = 0;
+  std::shared_ptr<const std::vector<ShapePoint>> shape_;  ///< never changed, so copies share it
 };
 
 /// Why a line ends early.

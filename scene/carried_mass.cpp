@@ -9,15 +9,6 @@ namespace cellproof {
 
 namespace {
 
-Matter matter_of(const Cell& cell, const std::string& name) {
-  if (const int body = index_named(cell.bodies, name); body >= 0) {
-    const Body& entry = cell.bodies[static_cast<std::size_t>(body)];
-    return {entry.mass, entry.density, entry.com};
-  }
-  const Part& part = cell.parts[static_cast<std::size_t>(index_named(cell.parts, name))];
-  return {part.mass, part.density, part.com};
-}
-
 /// Of a frame in an ancestor of it.
 Pose pose_in(const Arrangement& arrangement, int frame, int ancestor) {
   Pose pose = Pose::Identity();
@@ -44,6 +35,15 @@ MassSum sum_over(const Scene& scene, const BodyMasses& masses, const Arrangement
 }
 
 }  // namespace
+
+Matter matter_of(const Cell& cell, const std::string& name) {
+  if (const int body = index_named(cell.bodies, name); body >= 0) {
+    const Body& entry = cell.bodies[static_cast<std::size_t>(body)];
+    return {entry.mass, entry.density, entry.com};
+  }
+  const Part& part = cell.parts[static_cast<std::size_t>(index_named(cell.parts, name))];
+  return {part.mass, part.density, part.com};
+}
 
 BodyMasses body_masses(const Scene& scene) {
   const std::string not_given = "neither mass nor density";

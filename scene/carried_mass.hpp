@@ -11,6 +11,9 @@
 
 namespace cellproof {
 
+/// What the cell says of a body or a part that it has.
+Matter matter_of(const Cell& cell, const std::string& name);
+
 /// What each body weighs, in its own frame, or what is missing for it: "neither mass nor density".
 using BodyMasses = std::vector<tl::expected<RigidMass, std::string>>;
 BodyMasses body_masses(const Scene& scene);

@@ -4,6 +4,7 @@
 #include <bit>
 #include <cmath>
 
+#include <fmt/format.h>
 #include <xxhash.h>
 
 namespace cellproof {
@@ -50,6 +51,11 @@ Pose on_lattice(const Pose& pose) {
   result.linear() = pose.linear().unaryExpr([&](double number) { return near(number, 1e13); });
   result.translation() = pose.translation().unaryExpr([&](double number) { return near(number, 1e10); });
   return result;
+}
+
+std::string content_hash(std::string_view bytes) {
+  const ContentKey key = key_of(bytes.data(), bytes.size());
+  return fmt::format("{:016x}{:016x}", key.high, key.low);
 }
 
 }  // namespace cellproof

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "scene/mesh.hpp"
@@ -29,6 +31,9 @@ class KeyWriter {
 };
 
 ContentKey content_of(const Mesh& mesh);
+
+/// The key of bytes, as 32 hexadecimal digits.
+std::string content_hash(std::string_view bytes);
 
 /// The pose on a lattice far finer than any tolerance (1e-10 mm, 1e-13 in the turn): two ways of computing one pose
 /// give it alike. Whoever keeps answers by key works on such poses, so that a kept answer is the one computed.

@@ -29,13 +29,6 @@ struct SeatContact {
   Vector3d tcp_at_seat = Vector3d::Zero();  ///< in world: where the tcp is with the part in the seat
 };
 
-/// What a linear stretch's tool limits asked for and what the joints allowed: ds/dt, and the joint that held it back.
-struct LineTiming {
-  double asked_rate = 0, rate = 0;
-  int slowest_joint = -1;
-  double slowest_s = 0;
-};
-
 /// One entry of the report's steps: an interval over which what hangs on what is constant.
 struct Stretch {
   std::string step;
@@ -64,6 +57,13 @@ struct PlanFailure {
   double required = std::numeric_limits<double>::quiet_NaN();
 };
 
+/// A choice of joint solutions or of a grasp's turn that was tried and can't be taken.
+struct BlockedChoice {
+  std::string choice;        ///< which
+  std::string step, reason;  ///< where it fails, and why
+  int step_index = -1;
+};
+
 /// One time through the steps.
 struct CycleRun {
   std::string name;    ///< the first slot's seat, empty without `each`
@@ -71,7 +71,8 @@ struct CycleRun {
   std::vector<Stretch> stretches;
   std::optional<PlanFailure> failure;
   double duration_s = 0;
-  Arrangement at_end;  ///< after the last step, or before the one that can't begin
+  Arrangement at_end;                  ///< after the last step, or before the one that can't begin
+  std::vector<BlockedChoice> blocked;  ///< where no choice serves: each that was tried
 };
 
 struct Cycle {

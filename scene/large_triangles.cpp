@@ -51,7 +51,9 @@ std::optional<CutMesh> cut_large_triangles(const Mesh& mesh) {
     if (const LongEdge edge = longest_edge(mesh, i); edge.squared > large) edges.push(edge);
   if (edges.empty()) return std::nullopt;
 
-  CutMesh result{mesh, {}};
+  CutMesh result;
+  result.pieces.vertices = mesh.vertices;
+  result.pieces.triangles = mesh.triangles;
   for (std::uint32_t i = 0; i < mesh.triangles.size(); ++i) result.triangle_of_piece.push_back(i);
   for (std::size_t cuts = 0; cuts < most_cuts && !edges.empty(); ++cuts) {
     const LongEdge edge = edges.top();

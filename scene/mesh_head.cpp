@@ -89,4 +89,11 @@ std::string trouble_at_head(const std::filesystem::path& file, std::string_view 
   return {};
 }
 
+bool ends_within_a_line(const std::filesystem::path& file) {
+  std::ifstream in(file, std::ios::binary);
+  in.seekg(-1, std::ios::end);
+  const int last = in.get();
+  return in.good() && last != '\n' && last != '\r';
+}
+
 }  // namespace cellproof

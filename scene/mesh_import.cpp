@@ -2,12 +2,13 @@
 #include "scene/mesh_import.hpp"
 
 #include <algorithm>
-#include <cctype>
+#include <string_view>
 #include <system_error>
 
 #include <fmt/format.h>
 
 #include "scene/mesh_corners.hpp"
+#include "scene/mesh_format.hpp"
 #include "scene/mesh_head.hpp"
 
 namespace cellproof {
@@ -18,11 +19,9 @@ using Corners = tl::expected<std::vector<Vector3d>, std::string>;
 
 constexpr double farthest_mm = 1e9;
 
-std::string ending_of(const std::filesystem::path& file) {
-  std::string ending = file.extension().string();
-  std::transform(ending.begin(), ending.end(), ending.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return ending;
+std::string_view ending_of(const std::filesystem::path& file) {
+  const MeshFormat* format = mesh_format_of(file);
+  return format ? format->extension : std::string_view();
 }
 
 /// What is wrong before the file is opened; empty if nothing is.
@@ -46,7 +45,7 @@ Corners gltf_corners(const std::filesystem::path& file) {
 
 /// All corners in mm, three a triangle.
 Corners read_corners(const std::filesystem::path& file, double unit_mm) {
-  const std::string ending = ending_of(file);
+  const std::string_view ending = ending_of(file);
   if (ending == ".3mf") return threemf_corners(file);
   if (ending == ".gltf" || ending == ".glb") return gltf_corners(file);
   if (ending != ".stl" && ending != ".obj" && ending != ".ply")
@@ -73,6 +72,10 @@ tl::expected<ImportedMesh, std::string> import_mesh(const std::filesystem::path&
   ImportedMesh result = weld(*corners);
   if (result.mesh.triangles.empty())
     return tl::unexpected(fmt::format("the mesh file {} has no triangles with an area", file.string()));
+  // An OBJ has no mark at its end: a surface with a hole and half a last line tell that it was cut off.
+  if (ending_of(file) == ".obj" && ends_within_a_line(file) && !closedness(result.mesh).closed)
+    return tl::unexpected(
+        fmt::format("the mesh file {} ends within a line and its surface is open: it is cut off", file.string()));
   return result;
 }
 

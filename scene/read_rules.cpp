@@ -29,8 +29,8 @@ bool is_group_word(const std::string& name) {
 std::array<std::string, 2> read_between(const TomlItem& item) {
   const auto sides = item.list_of(2, "[\"one\", \"other\"]");
   std::array<std::string, 2> between{read_use(sides[0], Wanted::pair_member), read_use(sides[1], Wanted::pair_member)};
-  if (item && between[0] == between[1] && !is_group_word(between[0]))
-    item.fail(fmt::format("names \"{}\" on both sides", between[0]), "name two things, or a word such as arm");
+  // A name on both sides is a part against its own copies.
+  if (item && between[0] == between[1] && !is_group_word(between[0])) read_use(sides[1], Wanted::part);
   return between;
 }
 

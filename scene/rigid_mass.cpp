@@ -42,6 +42,12 @@ double inertia_about(const RigidMass& mass, const Vector3d& point, const Vector3
   return direction.dot((mass.inertia + mass.kg * point_inertia(mass.com - point)) * direction);
 }
 
+std::optional<double> kg_of(const Matter& matter, const std::optional<double>& volume_mm3) {
+  if (matter.mass) return matter.mass;
+  if (!matter.density || !volume_mm3) return std::nullopt;
+  return kg_per_mm3(*matter.density) * std::abs(*volume_mm3);
+}
+
 tl::expected<RigidMass, MassLack> rigid_mass(const Mesh& mesh, bool closed, const Matter& matter) {
   if (!matter.mass && !matter.density) return tl::unexpected(MassLack::neither_given);
   RigidMass result;
@@ -52,7 +58,7 @@ tl::expected<RigidMass, MassLack> rigid_mass(const Mesh& mesh, bool closed, cons
     return result;
   }
   const SolidProperties solid = solid_properties(mesh);
-  result.kg = matter.mass ? *matter.mass : kg_per_mm3(*matter.density) * std::abs(solid.volume);
+  result.kg = *kg_of(matter, solid.volume);
   result.com = matter.com.value_or(solid.centroid);
   result.inertia = result.kg / solid.volume * solid.inertia;
   return result;

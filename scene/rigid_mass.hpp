@@ -37,6 +37,9 @@ struct Matter {
   std::optional<Vector3d> com;          ///< mm, in the mesh's frame
 };
 
+/// As given, or by a density and a volume (mm^3, negative if the mesh is turned inside out); none if that is not there.
+std::optional<double> kg_of(const Matter& matter, const std::optional<double>& volume_mm3);
+
 /// Why a mass can't be had.
 enum class MassLack { neither_given, open_mesh };
 

@@ -125,7 +125,7 @@ class Builder {
   Moments fill_lane(std::uint32_t node, std::uint32_t lane, ItemRange range) {
     const std::size_t first_leaf = tree_.leaves.size();
     std::uint32_t held = 0;
-    const Moments sum = range.size() <= lanes::count ? add_leaf(range, held) : add_node(range, held);
+    const Moments sum = fits_a_leaf(items_, range) ? add_leaf(range, held) : add_node(range, held);
     const SearchTree::Leaf* leaves = tree_.leaves.data();
     SearchTree::Node& parent = tree_.nodes[node];
     put(parent.boxes, lane, smaller_box(leaves + first_leaf, leaves + tree_.leaves.size(), sum));

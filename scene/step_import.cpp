@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "scene/cad_helper.hpp"
+#include "scene/content_key.hpp"
 #include "scene/tessellation.hpp"
 #include "scene/tessellation_cache.hpp"
 

@@ -5,7 +5,8 @@
 #include <cstring>
 
 #include <fmt/format.h>
-#include <xxhash.h>
+
+#include "scene/content_key.hpp"
 
 namespace cellproof {
 
@@ -79,11 +80,6 @@ bool refers_to_its_vertices(const Mesh& mesh) {
 
 std::string_view tessellation_maker() {
   return CELLPROOF_TESSELLATION_MAKER;
-}
-
-std::string content_hash(std::string_view bytes) {
-  const XXH128_hash_t hash = XXH3_128bits(bytes.data(), bytes.size());
-  return fmt::format("{:016x}{:016x}", hash.high64, hash.low64);
 }
 
 std::string tessellation_bytes(const Mesh& mesh) {

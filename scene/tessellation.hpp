@@ -19,7 +19,4 @@ std::string tessellation_bytes(const Mesh& mesh);
 /// Nothing if the bytes are cut off, damaged, or another maker's.
 std::optional<Mesh> tessellation_of(std::string_view bytes);
 
-/// 32 hexadecimal digits that tell contents apart.
-std::string content_hash(std::string_view bytes);
-
 }  // namespace cellproof

@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include "scene/units.hpp"
 #include "scene/xml_stream.hpp"
 
 namespace cellproof {
@@ -81,8 +82,8 @@ double unit_named(std::string_view name) {
   if (name == "micron") return 0.001;
   if (name == "millimeter") return 1;
   if (name == "centimeter") return 10;
-  if (name == "inch") return 25.4;
-  if (name == "foot") return 304.8;
+  if (name == "inch") return mm_per_inch;
+  if (name == "foot") return 12 * mm_per_inch;
   if (name == "meter") return 1000;
   return 0;
 }

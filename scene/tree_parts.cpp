@@ -9,7 +9,8 @@ namespace cellproof {
 namespace {
 
 constexpr std::uint32_t wide = 8;           // parts of a node, triangles of a leaf
-constexpr std::uint32_t few = wide * wide;  // below this halves are counted, not measured
+constexpr std::uint32_t few = wide * wide;  // up to this every cut is tried
+constexpr float loose = 0.6F;               // of a leaf's area: two leaves of less are better than the one
 constexpr std::size_t bin_count = 16;
 
 struct FloatBox {
@@ -113,10 +114,61 @@ std::uint32_t part_by_area(std::vector<TreeItem>& items, ItemRange range, const 
   return static_cast<std::uint32_t>(found - items.begin());
 }
 
+struct Cut {
+  std::size_t axis = 0;
+  std::uint32_t left = 0;  ///< items on the left
+  float cost = std::numeric_limits<float>::infinity();
+};
+
+float leaves(std::uint32_t items) {
+  return static_cast<float>((items + wide - 1) / wide);
+}
+
+void sort_along(std::vector<TreeItem>& items, ItemRange range, std::size_t axis) {
+  std::sort(items.begin() + range.begin, items.begin() + range.end, [axis](const TreeItem& a, const TreeItem& b) {
+    return middle(a, axis) != middle(b, axis) ? middle(a, axis) < middle(b, axis) : a.number < b.number;
+  });
+}
+
+/// Of all cuts of a small range along one axis, by which it is sorted, the one whose sides' areas times leaves are
+/// least.
+Cut cheapest_along(const std::vector<TreeItem>& items, ItemRange range, std::size_t axis) {
+  std::array<float, few> right;
+  FloatBox box;
+  for (std::uint32_t i = range.size(); i-- > 1;) {
+    box.add(items[range.begin + i].low, items[range.begin + i].high);
+    right[i] = box.half_area() * leaves(range.size() - i);
+  }
+  Cut best;
+  box = {};
+  for (std::uint32_t i = 1; i < range.size(); ++i) {
+    box.add(items[range.begin + i - 1].low, items[range.begin + i - 1].high);
+    const float cost = box.half_area() * leaves(i) + right[i];
+    if (cost < best.cost) best = {axis, i, cost};
+  }
+  return best;
+}
+
+/// Of a range of 2 to `few` items. Leaves it sorted along some axis.
+Cut cheapest_of_all(std::vector<TreeItem>& items, ItemRange range) {
+  Cut best;
+  for (std::size_t axis = 0; axis < 3; ++axis) {
+    sort_along(items, range, axis);
+    const Cut cut = cheapest_along(items, range, axis);
+    if (cut.cost < best.cost) best = cut;
+  }
+  return best;
+}
+
 std::uint32_t cut_in_two(std::vector<TreeItem>& items, ItemRange range) {
+  if (range.size() <= few) {
+    const Cut cut = cheapest_of_all(items, range);
+    if (cut.left == 0) return range.begin + range.size() / 2;
+    sort_along(items, range, cut.axis);
+    return range.begin + cut.left;
+  }
   const FloatBox middles = box_of_middles(items, range);
   const std::size_t axis = longest_axis(middles);
-  if (range.size() <= few) return part_by_count(items, range, axis, (range.size() / 2 + wide - 1) / wide * wide);
   const float extent = middles.high[axis] - middles.low[axis];
   if (!(extent > 0) || !(extent < std::numeric_limits<float>::max() / 1e3F) || !(extent > 1e-30F))
     return part_by_count(items, range, axis, range.size() / 2);
@@ -141,13 +193,21 @@ std::vector<TreeItem> tree_items(const Mesh& mesh) {
   return items;
 }
 
+bool fits_a_leaf(std::vector<TreeItem>& items, ItemRange range) {
+  if (range.size() > wide) return false;
+  if (range.size() < 2) return true;
+  FloatBox whole;
+  for (std::uint32_t i = range.begin; i < range.end; ++i) whole.add(items[i].low, items[i].high);
+  return !(cheapest_of_all(items, range).cost < loose * whole.half_area());
+}
+
 std::vector<ItemRange> part(std::vector<TreeItem>& items, ItemRange range) {
   std::vector<ItemRange> parts = {range};
   parts.reserve(wide);
   while (parts.size() < wide) {
     const auto largest =
         std::max_element(parts.begin(), parts.end(), [](ItemRange a, ItemRange b) { return a.size() < b.size(); });
-    if (largest->size() <= wide) break;
+    if (largest->size() <= wide && (parts.size() > 1 || largest->size() < 2)) break;
     const std::uint32_t cut = cut_in_two(items, *largest);
     parts.push_back({cut, largest->end});
     largest->end = cut;

@@ -23,8 +23,11 @@ struct ItemRange {
   std::uint32_t size() const { return end - begin; }
 };
 
-/// Reorders a range and returns its two to eight parts, none empty; small ranges part in full leaves of eight.
-/// Asked for more than eight items.
+/// Reorders a range of two items or more and returns its two to eight parts, none empty.
 std::vector<ItemRange> part(std::vector<TreeItem>& items, ItemRange range);
+
+/// True for up to eight items whose box is not much larger than the two boxes that they could be parted into. Reorders
+/// the range.
+bool fits_a_leaf(std::vector<TreeItem>& items, ItemRange range);
 
 }  // namespace cellproof

@@ -14,10 +14,10 @@
 namespace cellproof {
 namespace {
 
-// Exact by definition (NIST SP 811): the inch, the pound, standard gravity; the rest follows from them.
-constexpr double inch = 25.4;                        // mm
-constexpr double foot = 12 * inch;                   // mm
-constexpr double pound = 0.45359237;                 // kg
+// Exact as well (NIST SP 811): standard gravity; the rest follows.
+constexpr double inch = mm_per_inch;
+constexpr double foot = 12 * inch;  // mm
+constexpr double pound = kg_per_pound;
 constexpr double pound_force = pound * 9.80665;      // N
 constexpr double inch_of_mercury = 3386.389;         // Pa, conventional
 constexpr double degree = std::numbers::pi / 180.0;  // rad

@@ -10,6 +10,9 @@
 
 namespace cellproof {
 
+/// Exact by definition.
+inline constexpr double mm_per_inch = 25.4, kg_per_pound = 0.45359237;
+
 /// Inside the program: mm, rad, kg, N, Pa, N m, kg m^2, W, s, mm/s, rad/s, mm/s^2, rad/s^2, mm^2, kg/m^3, mm^3, mm^3/s.
 enum class Kind {
   length,

@@ -9,8 +9,8 @@
 namespace cellproof {
 
 std::optional<std::string_view> XmlElement::attribute(std::string_view wanted) const {
-  for (const char* const* name = attributes; *name; name += 2)
-    if (wanted == *name) return name[1];
+  for (const char* const* at = attributes; *at; at += 2)
+    if (wanted == *at) return at[1];
   return {};
 }
 

@@ -33,8 +33,8 @@ inline double apart(const Pose& a, const Pose& b) {
 }
 
 /// A table with two seats, a brick in the first, a gripper tool without jaws.
-inline const std::string shop = body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") +
-                                body_text("palm", "flange", "{ xyz = [0, 0, 40] }", "box = [60, 60, 80]") + R"(
+inline const std::string shop =
+    shop_table + body_text("palm", "flange", "{ xyz = [0, 0, 40] }", "box = [60, 60, 80]") + R"(
 [[tcp]]
 name = "hand"
 on = "flange"

@@ -2,6 +2,7 @@
 // Proofs of small cells.
 #pragma once
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
@@ -10,21 +11,35 @@
 
 namespace cellproof::test {
 
-inline Proof proved(const std::string& text) {
+inline Proof proof_of(const std::string& text, int threads = 1) {
   Run run;
-  run.threads = 1;
+  run.threads = threads;
   auto proof = prove(cell_of(text), run);
   if (!proof) FAIL(proof.error().text());
-  for (const auto& entry : proof->cycle->runs)
-    if (entry.failure) FAIL(entry.failure->message);
   return *proof;
+}
+
+/// The same of a cycle that can be run to its end.
+inline Proof proved(const std::string& text) {
+  Proof proof = proof_of(text);
+  for (const auto& entry : proof.cycle->runs)
+    if (entry.failure) FAIL(entry.failure->message);
+  return proof;
+}
+
+inline std::vector<Finding> findings_of(const Report& report, const std::string& check) {
+  std::vector<Finding> mine;
+  for (const auto& finding : report.findings)
+    if (finding.check == check) mine.push_back(finding);
+  return mine;
 }
 
 /// The findings of a check that fail.
 inline std::vector<Finding> fails_of(const Report& report, const std::string& check) {
-  std::vector<Finding> mine;
-  for (const auto& finding : report.findings)
-    if (finding.check == check && finding.severity == Severity::fail) mine.push_back(finding);
+  auto mine = findings_of(report, check);
+  mine.erase(std::remove_if(mine.begin(), mine.end(),
+                            [](const Finding& finding) { return finding.severity != Severity::fail; }),
+             mine.end());
   return mine;
 }
 

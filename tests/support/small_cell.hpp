@@ -49,4 +49,26 @@ inline std::string cycle_from(const std::string& values) {
   return fmt::format("[cycle]\nstart = [{}]\n", values);
 }
 
+/// A table ahead of the arm, its top at z 300.
+inline const std::string shop_table = body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]");
+
+/// Jaws with one finger, which opens by 8 mm, and the hand that they are.
+inline std::string jaws_with(const std::string& finger) {
+  return R"(
+[[jaw]]
+name = "jaws"
+on = "flange"
+at = { xyz = [0, 0, 100] }
+force = 400
+friction = 0.2
+fingers = [ { body = ")" +
+         finger + R"(", open = [-8, 0, 0] } ]
+[[tcp]]
+name = "hand"
+on = "flange"
+at = { xyz = [0, 0, 100] }
+jaw = "jaws"
+)";
+}
+
 }  // namespace cellproof::test

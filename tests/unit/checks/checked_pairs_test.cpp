@@ -36,9 +36,8 @@ const std::string arm_bodies = small("b0", "base") + small("b1", "link1") + smal
                                small("b6", "link6");
 const std::string waits = cycle_from("0, 0, 0, 0, -90, 0") + "[[step]]\nwait = \"1 s\"\n";
 
-const std::string handling = small("palm", "flange") + small("rubber", "palm") +
-                             body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") +
-                             small("vice", "world") + R"(
+const std::string handling =
+    small("palm", "flange") + small("rubber", "palm") + shop_table + small("vice", "world") + R"(
 [[tcp]]
 name = "hand"
 on = "flange"
@@ -223,21 +222,8 @@ time = "1 s"
 }
 
 TEST_CASE("fingers that move are checked against the rest of the end effector, while they move") {
-  const std::string jawed = small("palm", "flange") + small("finger", "flange") +
-                            body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
-[[jaw]]
-name = "jaws"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-force = 400
-friction = 0.2
-fingers = [ { body = "finger", open = [-8, 0, 0] } ]
-[[tcp]]
-name = "hand"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-jaw = "jaws"
-[[seat]]
+  const std::string jawed =
+      small("palm", "flange") + small("finger", "flange") + shop_table + jaws_with("finger") + R"([[seat]]
 name = "left"
 on = "table"
 at = { xyz = [-100, 250, 50] }

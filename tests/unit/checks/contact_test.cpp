@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 
-#include "checks/prove.hpp"
-#include "tests/support/small_cell.hpp"
+#include "tests/support/proof.hpp"
 
 using namespace cellproof;
 using namespace cellproof::test;
@@ -13,7 +12,7 @@ namespace {
 std::string picking(double sunk, double pressed, const std::string& rules = "") {
   return head + body_text("palm", "flange", "{ xyz = [0, 0, 20] }", "box = [60, 60, 40]") +
          body_text("pad", "flange", fmt::format("{{ xyz = [0, 0, {}] }}", 70 + pressed), "box = [30, 30, 60]") +
-         body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+         shop_table + R"(
 [[tcp]]
 name = "hand"
 on = "flange"
@@ -48,13 +47,13 @@ to = { joints = [0, 0, 0, 0, -90, 0] }
 
 /// What is said of two bodies that cut.
 std::vector<Finding> cuts_of(const std::string& text, const std::vector<std::string>& between) {
-  const auto proof = prove(cell_of(text));
-  if (!proof) FAIL(proof.error().text());
-  std::vector<Finding> found;
-  for (const auto& finding : proof->report.findings)
-    if (finding.check == "clearance" &&
-        std::is_permutation(between.begin(), between.end(), finding.between.begin(), finding.between.end()))
-      found.push_back(finding);
+  auto found = findings_of(proof_of(text).report, "clearance");
+  found.erase(std::remove_if(found.begin(), found.end(),
+                             [&](const Finding& finding) {
+                               return !std::is_permutation(between.begin(), between.end(), finding.between.begin(),
+                                                           finding.between.end());
+                             }),
+              found.end());
   return found;
 }
 

@@ -6,26 +6,12 @@
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 
-#include "checks/prove.hpp"
-#include "tests/support/small_cell.hpp"
+#include "tests/support/proof.hpp"
 
 using namespace cellproof;
 using namespace cellproof::test;
 
 namespace {
-
-Report report_of(const std::string& text) {
-  const auto proof = prove(cell_of(text));
-  if (!proof) FAIL(proof.error().text());
-  return proof->report;
-}
-
-std::vector<Finding> clearance_fails(const Report& report) {
-  std::vector<Finding> fails;
-  for (const auto& finding : report.findings)
-    if (finding.check == "clearance" && finding.severity == Severity::fail) fails.push_back(finding);
-  return fails;
-}
 
 /// A sliding door, 20 mm thick, that shuts along y through a plane at `x`.
 std::string door_cell(double x) {
@@ -37,7 +23,7 @@ std::string door_cell(double x) {
 
 /// A rack of three bricks 80 mm wide at a pitch of 83 mm, 3 mm between them, the middle one among others lifted out.
 std::string rack_cell(const std::string& others, double clearance) {
-  return head + body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+  return head + shop_table + R"(
 [[tcp]]
 name = "hand"
 at = { xyz = [0, 0, 100] }
@@ -60,28 +46,28 @@ grasps = [ { name = "top", at = { xyz = [0, 0, 20], turn = [180, 0, 0] } } ]
 }  // namespace
 
 TEST_CASE("a door that shifts across a standing arm fails, the same door beside it passes") {
-  const auto through = clearance_fails(report_of(door_cell(790)));
+  const auto through = fails_of(proof_of(door_cell(790)).report, "clearance");
   REQUIRE(through.size() == 1);
   CHECK(through[0].between == std::vector<std::string>{"hand", "door"});
   CHECK(*through[0].measured == 0);
   // Beside it: the hand ends at x = 810, the door begins 20 mm further.
-  const Report beside = report_of(door_cell(840));
-  CHECK(clearance_fails(beside).empty());
+  const Report beside = proof_of(door_cell(840)).report;
+  CHECK(fails_of(beside, "clearance").empty());
   REQUIRE(beside.steps.front().clearance);
   CHECK(beside.steps.front().clearance->lower_mm <= 20);
   CHECK(beside.steps.front().clearance->upper_mm >= 20);
 }
 
 TEST_CASE("a full rack that is brushed fails where the empty one passes") {
-  const auto full = clearance_fails(report_of(rack_cell("", 4)));
+  const auto full = fails_of(proof_of(rack_cell("", 4)).report, "clearance");
   REQUIRE(full.size() == 4);  // the first and the last seat have one neighbour, the middle one two
   CHECK(full[0].between[1].rfind("brick @ rack ", 0) == 0);
-  CHECK(clearance_fails(report_of(rack_cell("others = [\"none\"]\n", 4))).empty());
-  CHECK(report_of(rack_cell("others = [\"none\"]\n", 4)).pass);
+  CHECK(fails_of(proof_of(rack_cell("others = [\"none\"]\n", 4)).report, "clearance").empty());
+  CHECK(proof_of(rack_cell("others = [\"none\"]\n", 4)).report.pass);
 }
 
 TEST_CASE("with several fillings of the other seats a finding says which it belongs to") {
-  const auto fails = clearance_fails(report_of(rack_cell("others = [\"none\", \"brick\"]\n", 4)));
+  const auto fails = fails_of(proof_of(rack_cell("others = [\"none\", \"brick\"]\n", 4)).report, "clearance");
   REQUIRE(fails.size() == 4);
   for (const auto& finding : fails) CHECK(finding.others == "brick");
 }
@@ -89,7 +75,7 @@ TEST_CASE("with several fillings of the other seats a finding says which it belo
 TEST_CASE("a part set down second side up lies on its other face") {
   // Given a brick 40 mm high held by its side face, turned over about x between two seats.
   const std::string text =
-      head + body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+      head + shop_table + R"(
 [[tcp]]
 name = "hand"
 at = { xyz = [0, 0, 100] }
@@ -111,7 +97,7 @@ grasps = [ { name = "under", at = { xyz = [0, 0, -20] } } ]
   const Pose& brick = world[static_cast<std::size_t>(scene.frame_named("brick"))];
   CHECK(brick.linear().col(2).z() == Approx(-1));
   CHECK((brick * Vector3d(0, 0, -20)).z() == Approx(340));  // table top 300, brick 40
-  CHECK(report_of(text).pass);
+  CHECK(proof_of(text).report.pass);
 }
 
 TEST_CASE("two slots advance together: the third brick goes to the third place") {
@@ -128,16 +114,15 @@ grid = { columns = 1, rows = 3, pitch = [83, 83] }
   both.replace(both.find(each), each.size(), "each = { \"@slot\" = \"rack\", \"@to\" = \"out\" }");
   both.insert(both.find("[[part]]"), more);
   both += "[[step]]\nplace = \"brick\"\nseat = \"@to\"\nat = { xyz = [0, 0, 20] }\napproach = 100\nretreat = 100\n";
-  const auto proof = prove(cell_of(both));
-  REQUIRE(proof);
-  REQUIRE(proof->cycle->runs.size() == 3);
+  const Proof proof = proof_of(both);
+  REQUIRE(proof.cycle->runs.size() == 3);
   for (int place = 0; place < 3; ++place) {
-    const CycleRun& run = proof->cycle->runs[static_cast<std::size_t>(place)];
+    const CycleRun& run = proof.cycle->runs[static_cast<std::size_t>(place)];
     CHECK(run.name == fmt::format("rack {}", place + 1));
     CHECK_FALSE(run.failure);
     const Stretch& last = run.stretches.back();
-    const auto world = world_poses(*proof->scene, arrangement_at(last, last.end_s), joints_at(last, last.end_s));
-    const Pose& brick = world[static_cast<std::size_t>(proof->scene->frame_named("brick"))];
+    const auto world = world_poses(*proof.scene, arrangement_at(last, last.end_s), joints_at(last, last.end_s));
+    const Pose& brick = world[static_cast<std::size_t>(proof.scene->frame_named("brick"))];
     // Table top at z = 300; the seat's x is 800 + 100, its y -100 and 83 more a place; the brick's middle 20 above it.
     CHECK((brick.translation() - Vector3d(900, -100 + 83 * place, 320)).norm() < 1e-9);
   }

@@ -4,8 +4,7 @@
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 
-#include "checks/prove.hpp"
-#include "tests/support/small_cell.hpp"
+#include "tests/support/proof.hpp"
 
 using namespace cellproof;
 using namespace cellproof::test;
@@ -25,12 +24,7 @@ std::string cell_text(const std::string& zone_on, const std::string& zone_at, co
 }
 
 std::vector<Finding> zone_findings(const std::string& text) {
-  const auto proof = prove(cell_of(text));
-  REQUIRE(proof);
-  std::vector<Finding> found;
-  for (const auto& finding : proof->report.findings)
-    if (finding.check == "sequence" && finding.severity == Severity::fail) found.push_back(finding);
-  return found;
+  return fails_of(proof_of(text).report, "sequence");
 }
 
 }  // namespace

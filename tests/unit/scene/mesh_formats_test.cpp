@@ -181,6 +181,19 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 
 }  // namespace
 
+TEST_CASE("an OBJ that is cut off within a line is refused, one that only lacks its last line end is not") {
+  const std::string whole = obj(1);
+  const std::size_t faces = whole.find("f ");
+  for (std::size_t length = faces + 7; length < whole.size() - 1; ++length) {
+    const TestFile file(".obj", whole.substr(0, length));
+    const bool at_line_end = whole[length - 1] == '\n';
+    INFO(length);
+    CHECK(import_mesh(file.path(), 1).has_value() == at_line_end);  // told by its open edges then
+  }
+  const TestFile file(".obj", whole.substr(0, whole.size() - 1));
+  CHECK(import_mesh(file.path(), 1).has_value());
+}
+
 TEST_CASE("a file that is another format than its ending says is refused") {
   check_refused(".glb", stl(1), "no GLB file");
   check_refused(".glb", threemf(25.4, "inch", ""), "no GLB file");

@@ -11,20 +11,7 @@ using namespace cellproof::test;
 TEST_CASE("fingers are open while the jaw holds nothing, and close in the grip") {
   const std::string jawed =
       body_text("left finger", "flange", "{ xyz = [-25, 0, 60], turn = [0, 0, 90] }", "box = [10, 10, 80]") +
-      body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
-[[jaw]]
-name = "jaws"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-force = 400
-friction = 0.2
-fingers = [ { body = "left finger", open = [-8, 0, 0] } ]
-[[tcp]]
-name = "hand"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-jaw = "jaws"
-grip_time = "0.5 s"
+      shop_table + jaws_with("left finger") + R"(grip_time = "0.5 s"
 [[seat]]
 name = "left"
 on = "table"
@@ -107,7 +94,7 @@ wait = "0.5 s"
 }
 
 TEST_CASE("every seat of a grid has its run, and every entry of others, each from time zero") {
-  const std::string rack = body_text("table", "world", "{ xyz = [800, 0, 250] }", "box = [800, 1200, 100]") + R"(
+  const std::string rack = shop_table + R"(
 [[tcp]]
 name = "hand"
 on = "flange"
