@@ -28,6 +28,11 @@ tl::expected<Joints, std::string> joints_of_option(const std::string& text) {
 tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text) {
   return values_of<3>(text, Kind::length);
 }
+tl::expected<double, std::string> length_of_option(const std::string& text) {
+  const auto value = values_of<1>(text, Kind::length);
+  if (!value) return tl::unexpected(value.error());
+  return value->x();
+}
 tl::expected<Vector3d, std::string> angles_of_option(const std::string& text) {
   return values_of<3>(text, Kind::angle);
 }

@@ -12,6 +12,7 @@ namespace cellproof {
 
 tl::expected<Joints, std::string> joints_of_option(const std::string& text);
 tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text);
+tl::expected<double, std::string> length_of_option(const std::string& text);
 tl::expected<Vector3d, std::string> angles_of_option(const std::string& text);
 
 /// A picture is a PNG file; a name with another ending would mislead.

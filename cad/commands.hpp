@@ -19,6 +19,8 @@ class Refused : public std::runtime_error {
 void add_tessellate(CLI::App& program);
 void add_solids(CLI::App& program);
 void add_write(CLI::App& program);
+void add_cut_mesh(CLI::App& program);
+void add_cut_step(CLI::App& program);
 
 /// All of standard input.
 std::string standard_input();

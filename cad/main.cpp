@@ -45,6 +45,8 @@ int run(int argc, char** argv) {
   add_tessellate(program);
   add_solids(program);
   add_write(program);
+  add_cut_mesh(program);
+  add_cut_step(program);
   try {
     program.parse(argc, argv);
   } catch (const CLI::Success& help) {

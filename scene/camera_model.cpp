@@ -75,21 +75,6 @@ std::optional<Vector2d> undistort(const Camera& camera, const Vector2d& wanted) 
   return ideal;
 }
 
-/// Direction of the pixel, or of the last place seen on the straight way to it from the principal point.
-Vector3d ray_towards(const Camera& camera, const Vector2d& pixel) {
-  if (const auto ray = ray_of_pixel(camera, pixel)) return *ray;
-  const Vector2d middle(camera.cx, camera.cy);
-  double seen = 0, unseen = 1;
-  Vector3d ray = Vector3d::UnitZ();
-  for (int round = 0; round < 30; ++round) {
-    const double share = (seen + unseen) / 2;
-    const auto candidate = ray_of_pixel(camera, middle + share * (pixel - middle));
-    if (candidate) ray = *candidate;
-    (candidate ? seen : unseen) = share;
-  }
-  return ray;
-}
-
 }  // namespace
 
 std::optional<Vector2d> project(const Camera& camera, const Vector3d& point_in_camera) {
@@ -117,6 +102,20 @@ std::optional<Vector3d> ray_of_pixel(const Camera& camera, const Vector2d& pixel
   const auto ideal = undistort(camera, distorted);
   if (!ideal) return std::nullopt;
   return Vector3d(ideal->x(), ideal->y(), 1);
+}
+
+Vector3d ray_towards(const Camera& camera, const Vector2d& pixel) {
+  if (const auto ray = ray_of_pixel(camera, pixel)) return *ray;
+  const Vector2d middle(camera.cx, camera.cy);
+  double seen = 0, unseen = 1;
+  Vector3d ray = Vector3d::UnitZ();
+  for (int round = 0; round < 30; ++round) {
+    const double share = (seen + unseen) / 2;
+    const auto candidate = ray_of_pixel(camera, middle + share * (pixel - middle));
+    if (candidate) ray = *candidate;
+    (candidate ? seen : unseen) = share;
+  }
+  return ray;
 }
 
 bool in_picture(const Camera& camera, const Vector2d& pixel) {

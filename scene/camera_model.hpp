@@ -20,6 +20,9 @@ std::optional<Eigen::Matrix<double, 2, 3>> projection_derivative(const Camera& c
 /// `project`. None where the distortion formula folds before it reaches the pixel: nothing is seen there.
 std::optional<Vector3d> ray_of_pixel(const Camera& camera, const Vector2d& pixel);
 
+/// Direction (z = 1) of the pixel, or of the last place seen on the straight way to it from the principal point.
+Vector3d ray_towards(const Camera& camera, const Vector2d& pixel);
+
 /// True inside [-0.5, W-0.5] × [-0.5, H-0.5].
 bool in_picture(const Camera& camera, const Vector2d& pixel);
 

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Every time that a camera looks.
+#pragma once
+
+#include "scene/cycle.hpp"
+#include "scene/views.hpp"
+
+namespace cellproof {
+
+struct Look {
+  std::string run, others, step;
+  int step_index = -1;  ///< into cell.cycle->steps
+  double time_s = 0;
+  ViewRequest view;
+};
+
+/// The looks of a camera (into cell.cameras) that the cycle comes to, in the order of runs and time.
+std::vector<Look> looks_of(const Scene& scene, const Cycle& cycle, int camera);
+
+}  // namespace cellproof

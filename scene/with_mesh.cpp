@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/with_mesh.hpp"
+
+namespace cellproof {
+
+Scene with_mesh(Scene scene, int body, Mesh mesh) {
+  SceneBody& changed = scene.bodies[static_cast<std::size_t>(body)];
+  changed.rays = make_ray_body(mesh);
+  changed.solid = std::make_shared<const Solid>(std::move(mesh));
+  changed.degenerate_dropped = 0;
+  return scene;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Cutting a body free of a camera's view, as a user does it.
+#include "tests/commands/program.hpp"
+
+using namespace cellproof_commands;
+
+namespace {
+
+/// A plate that rides with the eye, from 40 to 60 ahead of it; the eye's picture is as wide as far away at 90 degrees.
+std::string plate_cell() {
+  std::string cell = replaced(small_cell, "view_angle = 60\nrange = [1, 5000]", "view_angle = 90\nrange = [1, 100]");
+  cell = replaced(cell, "resolution = [64, 48]", "resolution = [64, 64]");
+  return cell +
+         "[[body]]\nname = \"plate\"\non = \"flange\"\nat = { xyz = [0, 0, 110] }\nbox = [200, 200, 20]\nmass = 2\n";
+}
+
+std::vector<std::string> relief_of(const std::string& body, const std::string& out) {
+  return {"relief", "cell.toml", "--camera", "eye", "--body", body, "--out", out, "--json", "-"};
+}
+
+}  // namespace
+
+TEST_CASE("relief of a plate in a pyramid of view takes off the closed form's volume and is seen through after") {
+  const Folder folder;
+  folder.write("cell.toml", plate_cell());
+  const Answer answer = run(folder, relief_of("plate", "cut.stl"));
+  REQUIRE(answer.status == 0);
+  const auto json = json_of(answer);
+  // a frustum of 45 degrees from 40 to 60: 4/3 (60^3 - 40^3) (elementary); bar 1e-6
+  const double removed = 4.0 / 3 * (216000 - 64000);
+  CHECK(json["volume_removed_mm3"].get<double>() == Approx(removed).epsilon(1e-9));
+  CHECK(json["mass_after"]["kg"].get<double>() == Approx(2 * (1 - removed / 800000)).epsilon(1e-9));
+  CHECK(json["pieces_mm3"].size() == 1);
+  for (const auto& blocked : json["looks"][0]["after"]["blocked_by"]) CHECK(blocked["body"] != "plate");
+  CHECK(fs::exists(folder / "cut.stl"));
+}
+
+TEST_CASE("relief says what it can't do and writes nothing") {
+  const Folder folder;
+  folder.write("cell.toml", plate_cell());
+  const auto refused = [&](const std::string& body, const std::string& out, const std::string& word) {
+    const Answer answer = run(folder, relief_of(body, out));
+    INFO(answer.error);
+    CHECK(answer.status == 2);
+    CHECK(is_one_line(answer.error));
+    CHECK(answer.error.find(word) != std::string::npos);
+    CHECK_FALSE(fs::exists(folder / out));
+  };
+  refused("hand", "cut.stl", "nothing to cut");
+  refused("plate", "cut.step", "no STEP file");
+  refused("plate", "cut.png", "--out");
+  refused("nobody", "cut.stl", "--body");
+}
