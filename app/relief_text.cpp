@@ -133,7 +133,8 @@ std::string looks_text(const ReliefAnswer& answer) {
 /// What to write in the cell file to have it there.
 std::string use_text(const ReliefAnswer& answer) {
   const auto* source = std::get_if<MeshSource>(&body_of(answer).shape);
-  const auto file = std::filesystem::proximate(answer.out, answer.scene.cell.file.parent_path());
+  const auto beside = std::filesystem::absolute(answer.scene.cell.file).parent_path();
+  const auto file = std::filesystem::proximate(std::filesystem::absolute(answer.out), beside);
   std::string keys = fmt::format("mesh = \"{}\"", file.string());
   if (!answer.request.as_step)
     keys += fmt::format(", mesh_unit = \"{}\"", source && source->unit_mm ? source->unit_name : "mm");

@@ -69,17 +69,27 @@ Json closest_json(const ClosestFigure& closest) {
   return entry;
 }
 
+Json blocked_json(const Scene& scene, const std::vector<BlockedShare>& blocked) {
+  Json list = Json::array();
+  for (const auto& by : blocked)
+    list.push_back({{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"share", by.share}});
+  return list;
+}
+
+Json rim_json(const Scene& scene, const std::optional<RimView>& rim) {
+  if (!rim) return nullptr;
+  return {{"state", rim_word(*rim)}, {"blocked", rim->blocked}, {"blocked_by", blocked_json(scene, rim->blocked_by)}};
+}
+
 Json target_json(const Scene& scene, const TargetView& target) {
-  Json blocked = Json::array();
-  for (const auto& by : target.blocked_by)
-    blocked.push_back({{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"share", by.share}});
   return {{"name", scene.cell.targets[static_cast<std::size_t>(target.target)].name},
           {"in_frame", target.in_frame},
           {"visible", target.visible},
           {"facing_deg", degrees(target.facing)},
           {"mm_per_pixel", json_number(target.mm_per_pixel)},
           {"in_focus", target.in_focus ? Json(*target.in_focus) : Json(nullptr)},
-          {"blocked_by", blocked}};
+          {"blocked_by", blocked_json(scene, target.blocked_by)},
+          {"lens_rim", rim_json(scene, target.rim)}};
 }
 
 Json view_json(const Scene& scene, const ViewFigure& figure) {

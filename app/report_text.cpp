@@ -200,6 +200,8 @@ std::string target_text(const Scene& scene, const TargetView& target) {
                                  scene.cell.targets[static_cast<std::size_t>(target.target)].name, 100 * target.visible,
                                  100 * target.in_frame, degrees(target.facing));
   if (std::isfinite(target.mm_per_pixel)) text += fmt::format(", {:.3f} mm a pixel", target.mm_per_pixel);
+  if (target.in_focus) text += *target.in_focus ? ", in focus" : ", out of focus";
+  if (target.rim) text += fmt::format(", lens rim {}", rim_word(*target.rim));
   return text;
 }
 

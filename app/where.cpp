@@ -8,6 +8,7 @@
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
 #include "app/whole_file.hpp"
+#include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/scene.hpp"
 
@@ -58,15 +59,6 @@ std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jaco
   return json.dump(2) + "\n";
 }
 
-/// Roll, pitch, yaw (deg) of Rz(y) Ry(p) Rx(r); roll is 0 where pitch is a right angle.
-Vector3d turn_of(const Eigen::Matrix3d& rotation) {
-  const double pitch = std::atan2(-rotation(2, 0), std::hypot(rotation(0, 0), rotation(1, 0)));
-  if (std::hypot(rotation(0, 0), rotation(1, 0)) < 1e-9)
-    return {0, degrees(pitch), degrees(std::atan2(-rotation(0, 1), rotation(1, 1)))};
-  return {degrees(std::atan2(rotation(2, 1), rotation(2, 2))), degrees(pitch),
-          degrees(std::atan2(rotation(1, 0), rotation(0, 0)))};
-}
-
 /// Without the sign of a zero that rounding leaves.
 double shown(double value) {
   return std::abs(value) < 5e-4 ? 0 : value;
@@ -76,7 +68,7 @@ std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jaco
   std::string text = fmt::format("{:<20} {:>10} {:>10} {:>10}   {:>9} {:>9} {:>9}\n", "in world", "x mm", "y mm",
                                  "z mm", "roll deg", "pitch deg", "yaw deg");
   for (const auto& pose : poses) {
-    const Vector3d at = pose.in_world.translation(), turn = turn_of(pose.in_world.linear());
+    const Vector3d at = pose.in_world.translation(), turn = roll_pitch_yaw(pose.in_world.linear()) * (180 / pi);
     text += fmt::format("{:<20} {:>10.3f} {:>10.3f} {:>10.3f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", pose.name, shown(at.x()),
                         shown(at.y()), shown(at.z()), shown(turn.x()), shown(turn.y()), shown(turn.z()));
   }

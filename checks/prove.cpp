@@ -9,8 +9,8 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
+#include "checks/measured_cycle.hpp"
 #include "checks/passing_choices.hpp"
-#include "scene/plan.hpp"
 
 namespace cellproof {
 
@@ -67,10 +67,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   proof.cancelled = run.stop.stop_requested();
   if (proof.cancelled) return proof;
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
-  Cycle cycle = plan_cycle(*proof.scene, run.stop);
-  Measures measures = nothing_measured(cycle);
-  measure_motion(*proof.scene, cycle, run, measures);
-  measure_gaps(*proof.scene, cycle, run, measures);
+  auto [cycle, measures] = measured_cycle(*proof.scene, run);
   take_passing_choices(*proof.scene, run, cycle, measures);
   proof.cycle = std::make_shared<const Cycle>(std::move(cycle));
   measure_forces(*proof.scene, *proof.cycle, run, measures);

@@ -16,6 +16,13 @@ std::string blockers(const Scene& scene, const TargetView& view) {
   return text;
 }
 
+std::string rim_blockers(const Scene& scene, const RimView& rim) {
+  std::string text;
+  for (const auto& blocked : rim.blocked_by)
+    text += fmt::format("{}'{}'", text.empty() ? "" : ", ", scene.bodies[static_cast<std::size_t>(blocked.body)].name);
+  return text;
+}
+
 std::string why_unseen(const Scene& scene, const TargetView& view) {
   std::string text = blockers(scene, view);
   if (view.facing >= pi / 2) text += fmt::format("{}it faces away from the camera", text.empty() ? "" : ", ");
@@ -57,6 +64,13 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
             fmt::format("{:.1f} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)", 100 * (1 - view.in_range),
                         target, camera.name, camera.near_mm, camera.far_mm),
             "look from nearer or further, or choose another lens");
+      if (view.visible >= asked && view.rim && view.rim->blocked > 0)
+        add(Severity::caution, view.rim->blocked, 0,
+            fmt::format("the lens of '{}' sees '{}' from its centre, but {:.1f} % of the ways from its rim are blocked "
+                        "by {}: the picture is dimmer there, and edges near the lens blur into it",
+                        camera.name, target, 100 * view.rim->blocked, rim_blockers(scene, *view.rim)),
+            fmt::format("cut '{}' free of the view with the lens's radius, or move the camera",
+                        scene.bodies[static_cast<std::size_t>(view.rim->blocked_by.front().body)].name));
       if (view.in_focus && !*view.in_focus)
         add(Severity::caution, 0, 1,
             fmt::format("'{}' is not in focus at all four corners of '{}'", camera.name, target),

@@ -12,6 +12,7 @@
 
 #include "kinematics/arm.hpp"
 #include "kinematics/motion.hpp"
+#include "scene/units.hpp"
 
 namespace cellproof {
 
@@ -297,6 +298,7 @@ struct Survey {
 struct Cell {
   std::filesystem::path file;  ///< as the user named it
   std::string name;
+  DefaultUnits units;  ///< what bare numbers in the file meant: none here are in them
   ArmEntry arm;
   std::vector<Body> bodies;
   std::vector<Seat> seats;  ///< as written; a grid is one entry

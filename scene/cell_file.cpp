@@ -70,6 +70,7 @@ Cell read_top(const TomlTable& top, Reading& reading) {
   Cell cell;
   read_format(top.required("format"));
   if (const auto units = top.optional("units")) reading.units = read_units(*units);
+  cell.units = reading.units;
   if (const auto name = top.optional("name")) cell.name = name->text();
   cell.rules = read_all_rules(top);
   cell.arm = read_arm(top.required("arm"));

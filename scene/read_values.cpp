@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell_tables.hpp"
 
 namespace cellproof {
@@ -17,12 +18,8 @@ Eigen::Matrix<double, N, 1> read_quantities(const TomlItem& item, Kind kind, std
   return values;
 }
 
-/// Rz(yaw) · Ry(pitch) · Rx(roll).
 Eigen::Matrix3d turn_matrix(const TomlItem& item) {
-  const auto turn = read_quantities<3>(item, Kind::angle, "[roll, pitch, yaw]", Sign::any);
-  return (Eigen::AngleAxisd(turn[2], Vector3d::UnitZ()) * Eigen::AngleAxisd(turn[1], Vector3d::UnitY()) *
-          Eigen::AngleAxisd(turn[0], Vector3d::UnitX()))
-      .toRotationMatrix();
+  return turned(read_quantities<3>(item, Kind::angle, "[roll, pitch, yaw]", Sign::any));
 }
 
 Eigen::Matrix3d quat_matrix(const TomlItem& item) {

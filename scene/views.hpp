@@ -5,6 +5,7 @@
 #include <limits>
 #include <optional>
 #include <stop_token>
+#include <string_view>
 #include <vector>
 
 #include "scene/camera_model.hpp"
@@ -16,6 +17,15 @@ struct BlockedShare {
   int body = -1;     ///< into the scene's bodies
   double share = 0;  ///< of the target's area
 };
+
+/// A target seen from the rim of the lens's front disk (`lens_radius` about the axis, `front` ahead).
+struct RimView {
+  /// Share of the straight ways from the rim to the points of the target that are in frame.
+  double blocked = std::numeric_limits<double>::quiet_NaN();
+  std::vector<BlockedShare> blocked_by;  ///< of the ways, largest first
+};
+/// "clear", "partly blocked" or "fully blocked".
+std::string_view rim_word(const RimView& view);
 
 /// Shares are of area on the target's plane, to within 0.001. Figures that do not apply are NaN.
 struct TargetView {
@@ -30,12 +40,13 @@ struct TargetView {
   /// Bodies first met on the way to points that are in frame, largest first: seen from its +z side, the visible share
   /// and these add up to `in_frame`.
   std::vector<BlockedShare> blocked_by;
+  std::optional<RimView> rim;  ///< empty without `lens_radius`, without the whole view, or with nothing in frame
 };
 
 struct BlockedPixels {
   int body = -1;
   long pixels = 0;
-  double share = 0;  ///< of the picture
+  double share = 0;  ///< of the picture, to within 0.001: pixels at edges count in parts
 };
 
 struct CameraView {
@@ -57,6 +68,9 @@ CameraView measure_view(const Scene& scene, const ViewRequest& request);
 
 /// The targets alone, without the whole picture: cheap enough to be asked a thousand times.
 std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& request);
+
+/// The request's targets from the rim of the lens: see TargetView.
+std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewRequest& request);
 
 /// The body that each pixel sees, -1 for none, row by row from the top left. The ray passes through a place within the
 /// pixel, off its centre: see scatter.hpp.

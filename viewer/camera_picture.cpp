@@ -101,9 +101,31 @@ std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraP
   return notes;
 }
 
-std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& request, const Surfaces& surfaces) {
+/// Draws the rim of what each blocker covers, two pixels wide, on the pixels of its own.
+void outline_blockers(Image& image, const CameraPictureRequest& request, const std::vector<int>& bodies, int width) {
+  const int height = static_cast<int>(bodies.size()) / width;
+  const auto body_at = [&](int column, int row) {
+    return bodies[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
+  };
+  const auto ends_near = [&](int column, int row) {
+    for (const auto& [right, down] : {std::pair(1, 0), std::pair(-1, 0), std::pair(0, 1), std::pair(0, -1)})
+      for (int step = 1; step <= 2; ++step) {
+        const int c = column + step * right, r = row + step * down;
+        if (c >= 0 && r >= 0 && c < width && r < height && body_at(c, r) != body_at(column, row)) return true;
+      }
+    return false;
+  };
+  for (int row = 0; row < height; ++row)
+    for (int column = 0; column < width; ++column)
+      if (std::ranges::count(request.measured.blocked_by, body_at(column, row), &BlockedPixels::body) > 0 &&
+          ends_near(column, row))
+        image.at(column, row) = packed(palette::marked);
+}
+
+std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& request,
+                                const std::vector<int>& bodies) {
   const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
-  const auto all = hearts(bodies_by_pixel(surfaces), camera.width, static_cast<int>(scene.bodies.size()));
+  const auto all = hearts(bodies, camera.width, static_cast<int>(scene.bodies.size()));
   std::vector<Note> notes;
   for (const BlockedPixels& blocked : request.measured.blocked_by) {
     const Heart& heart = all[static_cast<std::size_t>(blocked.body)];
@@ -130,6 +152,8 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   const int strip_height = static_cast<int>(std::lround(3.6 * size));
   Image image = blank_image(camera.width, camera.height + strip_height, blend(palette::paper, palette::ink, 0.05));
   std::ranges::copy(seen.pixels, image.pixels.begin());
+  const std::vector<int> bodies = bodies_by_pixel(surfaces);
+  outline_blockers(image, request, bodies, camera.width);
   Canvas canvas(image);
   const Strip strip{{0, static_cast<double>(camera.height), static_cast<double>(camera.width), 1.0 * strip_height},
                     0.9 * size};
@@ -137,7 +161,7 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   canvas.line(std::array{Vector2d(0, camera.height), Vector2d(camera.width, camera.height)}, {palette::faint_ink, 1});
   canvas.keep_within({0, 0, static_cast<double>(camera.width), static_cast<double>(camera.height)});
   std::vector<Note> notes = draw_targets(canvas, scene, request, size);
-  std::ranges::move(name_blockers(scene, request, surfaces), std::back_inserter(notes));
+  std::ranges::move(name_blockers(scene, request, bodies), std::back_inserter(notes));
   write_notes(canvas, camera, notes, size);
   return image;
 }

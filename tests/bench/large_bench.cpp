@@ -15,6 +15,7 @@
 #include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"
 #include "tests/support/loader_arm.hpp"
+#include "tests/support/lookout.hpp"
 #include "tests/support/random_geometry.hpp"
 
 using namespace cellproof;
@@ -130,6 +131,28 @@ void step_beside_a_million(benchmark::State& state) {
 BENCHMARK(step_beside_a_million)
     ->Name("certified steps beside a machine of a million triangles")
     ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+
+/// A camera before a machine of a million triangles that fills half of its picture, on all cores.
+void look_at_a_million(benchmark::State& state) {
+  const Folder folder;
+  write_stl(folder.path / "machine.stl", bumpy_ball(100, 289));
+  Camera camera = test::camera_60_degrees();
+  Body machine = test::body("machine", MeshSource{}, test::at(0, 0, 300), "flange");
+  auto& source = std::get<MeshSource>(machine.shape);
+  source.file = "machine.stl";
+  source.unit_mm = 1;
+  Cell cell = test::lookout(camera, {test::facing_target({0, 0, 400}, 60, 60)}, {machine});
+  cell.file = folder.path / "cell.toml";
+  const test::Look look(cell);
+  CameraView view;
+  for (auto _ : state) view = measure_view(look.scene, look.request);
+  state.counters["triangles"] = static_cast<double>(look.scene.bodies[0].solid->mesh().triangles.size());
+  state.counters["share of the picture"] = view.blocked_by.front().share;
+}
+BENCHMARK(look_at_a_million)
+    ->Name("sightline, 1280 x 960 rays and a target, a million triangles")
+    ->UseRealTime()
     ->Unit(benchmark::kMillisecond);
 
 /// Runs the program on a cell: its time on the clock, and the most memory it held (MB).

@@ -51,3 +51,27 @@ TEST_CASE("relief says what it can't do and writes nothing") {
   refused("plate", "cut.png", "--out");
   refused("nobody", "cut.stl", "--body");
 }
+
+TEST_CASE("the drawn flange cell sees its arrow with the finger that relief wrote") {
+  const fs::path demo = fs::path(CELLPROOF_SOURCE_DIR) / "models" / "flange-cell";
+  const Folder folder;
+  fs::copy(demo, folder / "cell", fs::copy_options::recursive);
+  const auto told =
+      json_of(run(folder, {"relief", "cell/as-drawn.toml", "--camera", "wrist camera", "--body", "right finger",
+                           "--targets", "--margin", "1", "--out", "cell/cut.stl", "--json", "-"}));
+  CHECK(told["looks"][0]["after"]["targets"][0]["visible"] == 1.0);
+
+  const std::string name = "name = \"right finger\"";
+  std::string cell = content_of(demo / "as-drawn.toml");
+  const std::size_t mesh = cell.find("mesh = ", cell.find(name));
+  cell.replace(mesh, cell.find('\n', mesh) - mesh, "mesh = \"cut.stl\"");
+  folder.write("cell/changed.toml", cell);
+  const auto report = json_of(run(folder, {"check", "cell/changed.toml", "--json", "-"}));
+  for (const auto& finding : report["findings"]) CHECK(finding["check"] != "sightline");
+  for (const auto& body : report["bodies"]) {
+    if (body["name"] != "right finger") continue;
+    CHECK(body["closed"] == true);
+    CHECK(body["volume_mm3"].get<double>() ==
+          Approx(told["volume_before_mm3"].get<double>() - told["volume_removed_mm3"].get<double>()).epsilon(1e-6));
+  }
+}

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 
 #include "scene/named_entry.hpp"
+#include "scene/pose_text.hpp"
 
 namespace cellproof {
 
@@ -22,25 +23,6 @@ std::optional<Vector3d> meets(const LookLine& line, const Vector3d& point, const
   const double across = line.direction.dot(normal);
   if (std::abs(across) < 1e-3 * line.direction.norm() * normal.norm()) return std::nullopt;
   return line.eye + line.direction * ((point - line.eye).dot(normal) / across);
-}
-
-/// A number as one would write it: to a hundredth, without zeros that say nothing.
-std::string plain(double value) {
-  std::string text = fmt::format("{:.2f}", value);
-  text.erase(text.find_last_not_of('0') + 1);
-  if (text.back() == '.') text.pop_back();
-  return text == "-0" ? "0" : text;
-}
-
-std::string triple(const Vector3d& values) {
-  return fmt::format("[{}, {}, {}]", plain(values.x()), plain(values.y()), plain(values.z()));
-}
-
-/// Roll, pitch and yaw (rad) of R = Rz(yaw) Ry(pitch) Rx(roll).
-Vector3d turn_of(const Eigen::Matrix3d& r) {
-  const double pitch = std::atan2(-r(2, 0), std::hypot(r(0, 0), r(1, 0)));
-  if (std::hypot(r(0, 0), r(1, 0)) < 1e-9) return {0, pitch, std::atan2(-r(0, 1), r(1, 1))};
-  return {std::atan2(r(2, 1), r(2, 2)), pitch, std::atan2(r(1, 0), r(0, 0))};
 }
 
 }  // namespace
@@ -80,10 +62,7 @@ std::optional<Vector3d> dragged(const LookLine& from, const LookLine& to, const 
 std::string line_to_write(const Cell& cell, const std::string& mover, const Placement& placement) {
   Cell other = moved(cell, mover, placement);
   const Pose& pose = pose_of(other, mover);
-  const Vector3d turn = turn_of(pose.linear()).unaryExpr([](double angle) { return degrees(angle); });
-  std::string text = fmt::format("{} = {{ xyz = {}", mover == "base" ? "base" : "at", triple(pose.translation()));
-  if (turn.norm() > 0.005) text += fmt::format(", turn = {}", triple(turn));
-  return text + " }";
+  return fmt::format("{} = {}", mover == "base" ? "base" : "at", pose_text(pose, cell.units));
 }
 
 }  // namespace cellproof

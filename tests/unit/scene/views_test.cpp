@@ -67,6 +67,14 @@ TEST_CASE("A disk hides a disk") {
   CHECK(1 - view.visible == Approx(pi * 80 * 80 / (200 * 200)).margin(0.001));
 }
 
+TEST_CASE("A ball hides a disk") {
+  // The cone of tangents to r 40 at 300 is r 400 · 40 / sqrt(300² − 40²) wide at 400 (elementary).
+  const TargetView view = view_of(camera_60_degrees(), facing_target({0, 0, 400}, 200, 200),
+                                  {body("ball", SphereShape{40}, at(0, 0, 300))});
+  const double r = 400 * 40 / std::sqrt(300. * 300 - 40 * 40);
+  CHECK(1 - view.visible == Approx(pi * r * r / (200 * 200)).margin(0.001));
+}
+
 TEST_CASE("The first body on the way is the one that blocks") {
   const Look look(lookout(camera_60_degrees(), {square_60},
                           {plate("far", 300, 300, 0, 0, 300), plate("near", 100, 300, -50, 0, 200)}));
@@ -246,6 +254,43 @@ TEST_CASE("The picture's share of a round cup in hand is its projected area") {
   REQUIRE(view.blocked_by.size() == 1);
   const double pixels = pi * std::pow(camera.fx * 60 / 300, 2);
   CHECK(static_cast<double>(view.blocked_by[0].pixels) == Approx(pixels).epsilon(0.003));
+}
+
+TEST_CASE("A coarse picture gives shares of the picture all the same") {
+  // 80 × 60 pixels: a pixel is 0.02 % of the picture, and edges are counted in parts of it.
+  const Camera camera = camera_60_degrees(80, 60);
+  const Look look(lookout(camera, {}, {plate("gripper", 100, 60, 7, 3, 300, "flange")}));
+  const CameraView view = measure_view(look.scene, look.request);
+  REQUIRE(view.blocked_by.size() == 1);
+  CHECK(view.blocked_by[0].share == Approx(std::pow(camera.fx / 300, 2) * 100 * 60 / (80 * 60)).margin(0.001));
+}
+
+TEST_CASE("A sphere off the axis covers an ellipse of the picture") {
+  // Cone of tangents cut by the picture's plane (elementary): half axes f r / sqrt(z² − r²) and
+  // f r sqrt(d² − r²) / (z² − r²), d from the eye to the centre, z along the axis. The sphere's facets lack 0.1 %.
+  const Camera camera = camera_60_degrees();
+  const Vector3d centre(90, -60, 300);
+  const double r = 50, z2 = centre.z() * centre.z() - r * r, f = camera.fx;
+  const double area = pi * (f * r / std::sqrt(z2)) * (f * r * std::sqrt(centre.squaredNorm() - r * r) / z2);
+  const Look look(lookout(camera, {}, {body("ball", SphereShape{r}, at(90, -60, 300), "flange")}));
+  const CameraView view = measure_view(look.scene, look.request);
+  REQUIRE(view.blocked_by.size() == 1);
+  CHECK(view.blocked_by[0].share == Approx(area / (1280 * 960)).epsilon(0.002));
+}
+
+TEST_CASE("The pixels that see a disk on the axis make up its solid angle") {
+  // 2π (1 − d / sqrt(d² + r²)) (elementary); a pixel at (x, y, 1) takes (1 / f²) / (x² + y² + 1)^1.5 of it.
+  const Camera camera = camera_60_degrees();
+  const double d = 200, r = 70;
+  const Look look(lookout(camera, {}, {body("disk", CylinderShape{r, 1}, at(0, 0, d + 0.5), "flange")}));
+  const auto seen = seen_bodies(look.scene, look.request);
+  double angle = 0;
+  for (std::size_t i = 0; i < seen.size(); ++i) {
+    if (seen[i] < 0) continue;
+    const Vector3d ray = ray_of_pixel(camera, {static_cast<double>(i % 1280), static_cast<double>(i / 1280)}).value();
+    angle += std::pow(camera.fx, -2) / std::pow(ray.norm(), 3);
+  }
+  CHECK(angle == Approx(2 * pi * (1 - d / std::hypot(d, r))).epsilon(0.002));
 }
 
 TEST_CASE("Only the end effector counts in the picture, and only where nothing is nearer") {

@@ -33,12 +33,13 @@ TEST_CASE("A camera's picture has the camera's pixels and a caption below") {
 
   CHECK(image.width == 320);
   CHECK(image.height > 240);
-  // then the wall is grey on the left, the gripper reddish on the right, and the border runs down the middle column
+  // then the wall is grey on the left, the gripper reddish on the right, its rim drawn along the middle column
   const Vector3d left = rgb(image.at(40, 60)), right = rgb(image.at(280, 60));
   CHECK(left.maxCoeff() - left.minCoeff() < 0.1);
   CHECK(right.x() > right.z() + 0.15);
   CHECK(rgb(image.at(158, 30)).isApprox(left, 0.05));
-  CHECK(rgb(image.at(161, 30)).isApprox(right, 0.05));
+  CHECK(image.at(161, 30) == packed(palette::marked));
+  CHECK(rgb(image.at(165, 30)).isApprox(right, 0.05));
 }
 
 TEST_CASE("A target's outline lies where the lens puts it") {

@@ -13,10 +13,12 @@ namespace {
 
 /// A folder of its own with one file in it.
 struct Workbench {
-  fs::path folder = fs::temp_directory_path() / fmt::format("cellproof-watch-{}", std::rand());
-  fs::path file = folder / "gripper.stl";
+  fs::path folder, file;
   Workbench() {
-    fs::create_directory(folder);
+    std::string name = (fs::temp_directory_path() / "cellproof-watch-XXXXXX").string();
+    REQUIRE(mkdtemp(name.data()) != nullptr);
+    folder = name;
+    file = folder / "gripper.stl";
     write("first");
   }
   ~Workbench() { fs::remove_all(folder); }

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/measured_cycle.hpp"
+
+#include "scene/plan.hpp"
+
+namespace cellproof {
+
+MeasuredCycle measured_cycle(const Scene& scene, const Run& run) {
+  MeasuredCycle measured;
+  measured.cycle = plan_cycle(scene, run.stop);
+  measured.measures = nothing_measured(measured.cycle);
+  measure_motion(scene, measured.cycle, run, measured.measures);
+  measure_gaps(scene, measured.cycle, run, measured.measures);
+  return measured;
+}
+
+}  // namespace cellproof

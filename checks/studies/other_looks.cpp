@@ -1,0 +1,287 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/studies/other_looks.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "checks/checks.hpp"
+#include "checks/measured_cycle.hpp"
+#include "checks/studies/looks.hpp"
+#include "kinematics/inverse.hpp"
+#include "scene/frame_rides.hpp"
+#include "scene/named_entry.hpp"
+#include "scene/pair_results.hpp"
+#include "scene/parallel.hpp"
+#include "scene/pose_text.hpp"
+#include "scene/sight.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr std::size_t wanted = 3, most_proved = 40, round_size = 64;
+
+/// The whole cycle with its failing findings.
+struct Outcome {
+  MeasuredCycle measured;
+  std::vector<Finding> failing;
+};
+
+Outcome outcome_of(const Scene& scene, const Run& run) {
+  Outcome outcome{measured_cycle(scene, run), {}};
+  measure_forces(scene, outcome.measured.cycle, run, outcome.measured.measures);
+  measure_sightlines(scene, outcome.measured.cycle, run, outcome.measured.measures);
+  const Evidence evidence{scene, outcome.measured.cycle, outcome.measured.measures};
+  for (const std::span<const Question> group :
+       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
+    for (auto& finding : asked(group, evidence))
+      if (finding.severity == Severity::fail) outcome.failing.push_back(std::move(finding));
+  return outcome;
+}
+
+bool same_failure(const Finding& a, const Finding& b) {
+  return a.check == b.check && a.step == b.step && a.run == b.run && a.others == b.others && a.between == b.between;
+}
+
+bool has(const std::vector<Finding>& findings, const Finding& wanted_one) {
+  return std::ranges::any_of(findings, [&](const Finding& known) { return same_failure(known, wanted_one); });
+}
+
+double cycle_time(const Cycle& cycle) {
+  double longest = 0;
+  for (const auto& run : cycle.runs) longest = std::max(longest, run.duration_s);
+  return longest;
+}
+
+/// A look of the cycle, with how well it sees.
+struct MeasuredLook {
+  const CycleRun* run;
+  const Stretch* stretch;
+  double visible;  ///< the least of its targets'
+};
+
+std::vector<MeasuredLook> looks_in(const MeasuredCycle& measured, int step_index) {
+  std::vector<MeasuredLook> looks;
+  for (std::size_t r = 0; r < measured.cycle.runs.size(); ++r)
+    for (std::size_t s = 0; s < measured.cycle.runs[r].stretches.size(); ++s) {
+      const Stretch& stretch = measured.cycle.runs[r].stretches[s];
+      const auto& view = measured.measures.runs[r][s].view;
+      if (stretch.step_index != step_index || !view) continue;
+      double least = 1;
+      for (const auto& target : view->targets) least = std::min(least, target.visible);
+      looks.push_back({&measured.cycle.runs[r], &stretch, least});
+    }
+  return looks;
+}
+
+/// The stated look where it is worst, ready to be changed.
+struct Stated {
+  const Scene& scene;
+  int step_index;
+  ViewRequest view;  ///< there
+  Pose camera_in_flange;
+  Vector3d centre_in_camera;     ///< of all targets
+  std::optional<PoseTarget> to;  ///< in what the new pose is to be said: nothing for joint values
+  Pose camera_in_tcp;            ///< of `to`
+
+  const LookStep& look() const {
+    return std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action);
+  }
+};
+
+tl::unexpected<ModelError> refused(std::string what, std::string mend) {
+  return tl::unexpected(ModelError{std::move(what), std::move(mend)});
+}
+
+/// Where the step, or the move before it that it stands at, says to go.
+std::optional<MoveTarget> stated_target(const Scene& scene, int step_index) {
+  const auto& steps = scene.cell.cycle->steps;
+  if (const auto& to = std::get<LookStep>(steps[static_cast<std::size_t>(step_index)].action).to) return to;
+  for (int i = step_index - 1; i >= 0; --i) {
+    const Action& action = steps[static_cast<std::size_t>(i)].action;
+    if (const auto* move = std::get_if<MoveStep>(&action)) return move->to;
+    if (std::holds_alternative<PickStep>(action) || std::holds_alternative<PlaceStep>(action)) return std::nullopt;
+    if (const auto* look = std::get_if<LookStep>(&action); look && look->to) return look->to;
+  }
+  return std::nullopt;
+}
+
+bool stand_alike(const std::vector<MeasuredLook>& looks) {
+  return std::ranges::all_of(looks, [&](const MeasuredLook& look) {
+    return (look.stretch->motion.path.start() - looks.front().stretch->motion.path.start()).cwiseAbs().maxCoeff() <
+           1e-9;
+  });
+}
+
+tl::expected<Stated, ModelError> stated_look(const Scene& scene, int step_index, const std::vector<MeasuredLook>& looks,
+                                             const Run& run) {
+  Stated stated{scene, step_index, {}, Pose::Identity(), Vector3d::Zero(), {}, Pose::Identity()};
+  const LookStep& look = stated.look();
+  const auto worst = std::ranges::min_element(looks, {}, &MeasuredLook::visible);
+  stated.view.camera = index_named(scene.cell.cameras, look.camera);
+  for (const auto& name : look.targets) stated.view.targets.push_back(index_named(scene.cell.targets, name));
+  stated.view.arrangement = *worst->stretch->arrangement;
+  stated.view.joints = worst->stretch->motion.path.start();
+  stated.view.threads = 1;
+  stated.view.stop = run.stop;
+
+  const Instant at = instant(scene, stated.view.arrangement, stated.view.joints);
+  const Pose camera_in_world =
+      pose_in_world(scene, at, scene.cell.cameras[static_cast<std::size_t>(stated.view.camera)].placed);
+  const auto frame = [&](int number) { return at.frame_in_world[static_cast<std::size_t>(number)]; };
+  stated.camera_in_flange = frame(scene.flange_frame).inverse() * camera_in_world;
+  for (const int target : stated.view.targets)
+    stated.centre_in_camera +=
+        camera_in_world.inverse() *
+        pose_in_world(scene, at, scene.cell.targets[static_cast<std::size_t>(target)].placed).translation() /
+        static_cast<double>(stated.view.targets.size());
+  const auto to = stated_target(scene, step_index);
+  if (const auto* pose = to ? std::get_if<PoseTarget>(&*to) : nullptr) {
+    stated.to = *pose;
+    stated.camera_in_tcp = frame(scene.frame_named(pose->tcp)).inverse() * camera_in_world;
+  } else if (!stand_alike(looks)) {
+    return refused(fmt::format("at \"{}\" the arm stands elsewhere in each run, and the step does not say where",
+                               worst->stretch->step),
+                   "give the look a `to` of its own");
+  }
+  return stated;
+}
+
+/// A changed look, whether it is in reach and what it sees, where the stated one is worst.
+struct Attempt {
+  LookChange change;
+  MoveTarget to;
+  bool in_reach = false, sees = false;
+};
+
+std::optional<Joints> nearest_solution(const Stated& stated, const Pose& camera_in_stated_camera) {
+  const Scene& scene = stated.scene;
+  const Instant at = instant(scene, stated.view.arrangement, stated.view.joints);
+  const Pose flange_in_base = at.frame_in_world[static_cast<std::size_t>(scene.base_frame)].inverse() *
+                              at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)] *
+                              stated.camera_in_flange * camera_in_stated_camera * stated.camera_in_flange.inverse();
+  const auto solutions = inverse(scene.cell.arm.arm, flange_in_base, stated.view.joints);
+  std::optional<Joints> nearest;
+  const auto away = [&](const Joints& joints) { return (joints - stated.view.joints).cwiseAbs().maxCoeff(); };
+  if (solutions)
+    for (const Solution& solution : solutions->all)
+      for (const Joints& joints : whole_turns(scene.cell.arm.arm, solution.values))
+        if (!nearest || away(joints) < away(*nearest)) nearest = joints;
+  return nearest;
+}
+
+bool sees_all(const Stated& stated, const Joints& joints) {
+  ViewRequest request = stated.view;
+  request.joints = joints;
+  return std::ranges::all_of(measure_targets(stated.scene, request), [&](const TargetView& view) {
+    return view.visible >= stated.scene.cell.rules.visible && view.in_range >= 1;
+  });
+}
+
+Attempt attempt(const Stated& stated, const LookChange& change) {
+  Attempt made{change, {}, false, false};
+  Pose moved = moved_camera(change, stated.centre_in_camera);
+  if (stated.to) {
+    PoseTarget to = *stated.to;
+    to.at = as_written(to.at * stated.camera_in_tcp * moved * stated.camera_in_tcp.inverse());
+    moved = stated.camera_in_tcp.inverse() * stated.to->at.inverse() * to.at * stated.camera_in_tcp;
+    made.to = to;
+  }
+  const auto joints = nearest_solution(stated, moved);
+  if (!joints) return made;
+  made.in_reach = true;
+  if (!stated.to) made.to = JointTarget{as_written(*joints), ""};
+  made.sees = sees_all(stated, *joints);
+  return made;
+}
+
+Scene with_target(const Scene& stated, int step_index, const MoveTarget& to) {
+  Scene scene = stated;
+  std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action).to = to;
+  return scene;
+}
+
+/// What comes of a changed look in the whole cycle; nothing if something fails that did not before, or this look still.
+std::optional<OtherLook> proved(const Stated& stated, const Attempt& made, const Outcome& before, const Run& run) {
+  const Outcome after = outcome_of(with_target(stated.scene, stated.step_index, made.to), run);
+  const std::string& step = looks_in(before.measured, stated.step_index).front().stretch->step;
+  for (const Finding& finding : after.failing)
+    if (!has(before.failing, finding) || (finding.check == "sightline" && finding.step == step)) return std::nullopt;
+  OtherLook other{made.change, made.to, 1, cycle_time(after.measured.cycle), after.failing.size()};
+  for (const MeasuredLook& look : looks_in(after.measured, stated.step_index))
+    other.visible = std::min(other.visible, look.visible);
+  return other;
+}
+
+/// Fills in what is found.
+void search(const Stated& stated, const Outcome& before, const Run& run, OtherLooks& found) {
+  const std::vector<LookChange> changes = look_changes(stated.centre_in_camera.norm());
+  for (std::size_t begin = 0; begin < changes.size() && !run.stop.stop_requested(); begin += round_size) {
+    std::vector<Attempt> attempts(std::min(round_size, changes.size() - begin));
+    parallel_for(attempts.size(), run.threads, run.stop,
+                 [&](std::size_t i) { attempts[i] = attempt(stated, changes[begin + i]); });
+    found.tried += attempts.size();
+    for (const Attempt& made : attempts) {
+      found.in_reach += made.in_reach;
+      found.seeing += made.sees;
+      if (!made.sees || found.passing.size() == wanted || found.proved == most_proved) continue;
+      if (run.progress)
+        run.progress(static_cast<double>(found.passing.size()) / wanted,
+                     fmt::format("{} poses tried, {} cycles proved", found.tried, found.proved));
+      ++found.proved;
+      if (const auto other = proved(stated, made, before, run)) found.passing.push_back(*other);
+    }
+    if (found.passing.size() == wanted || found.proved == most_proved) return;
+  }
+}
+
+}  // namespace
+
+std::vector<int> failing_looks(const Scene& scene, const Run& run) {
+  const Outcome stated = outcome_of(scene, run);
+  std::vector<int> steps;
+  for (const auto& cycle_run : stated.measured.cycle.runs)
+    for (const auto& stretch : cycle_run.stretches)
+      for (const Finding& finding : stated.failing)
+        if (stretch.kind == StretchKind::look && finding.check == "sightline" && finding.step == stretch.step &&
+            std::ranges::find(steps, stretch.step_index) == steps.end())
+          steps.push_back(stretch.step_index);
+  return steps;
+}
+
+tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, int step_index, const Run& run) {
+  const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action);
+  if (!look) return refused("this step is no look", "name a step with `look`");
+  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(index_named(scene.cell.cameras, look->camera))];
+  if (!rides_on(frame_rides(scene.cell), camera.placed.on, "flange"))
+    return refused(fmt::format("'{}' does not ride on the arm: the arm can't take it elsewhere", camera.name),
+                   "move the camera in the file, or what stands before it");
+  Run sharing = run;
+  if (!sharing.results) sharing.results = std::make_shared<PairResults>();
+  sharing.curves = false;
+  const Outcome before = outcome_of(scene, sharing);
+  const auto looks = looks_in(before.measured, step_index);
+  if (looks.empty()) return refused("the cycle never comes to this look", "mend what `check` finds before it first");
+  if (look->targets.empty()) return refused("this look has no targets", "name what it is to see in `targets`");
+  const auto stated = stated_look(scene, step_index, looks, run);
+  if (!stated) return tl::unexpected(stated.error());
+
+  const auto worst = std::ranges::min_element(looks, {}, &MeasuredLook::visible);
+  OtherLooks found{camera.name,
+                   worst->stretch->step,
+                   worst->run->name,
+                   worst->run->others,
+                   worst->visible,
+                   cycle_time(before.measured.cycle),
+                   0,
+                   0,
+                   0,
+                   0,
+                   {}};
+  search(*stated, before, sharing, found);
+  return found;
+}
+
+}  // namespace cellproof
