@@ -6,12 +6,12 @@
 
 #include <open3d/visualization/gui/Events.h>
 #include <open3d/visualization/gui/Theme.h>
-#include <open3d/visualization/rendering/ColorGrading.h>
 #include <open3d/visualization/rendering/Scene.h>
 
 #include "viewer/palette.hpp"
 #include "viewer/parallel_eye.hpp"
 #include "window/desk/timeline_strip.hpp"
+#include "window/given_colour.hpp"
 #include "window/window_title.hpp"
 
 namespace cellproof {
@@ -21,21 +21,26 @@ namespace rendering = open3d::visualization::rendering;
 
 namespace {
 
-/// Light that tells faces apart without shadows; the colours stay those of the palette.
+/// Frames asked for faster than the graphics take them in fill the library's pool of handles, and it crashes.
+constexpr double least_frame_s = 1.0 / 40;
+/// A frame that the graphics have no time for is dropped without a word: the last one is asked for again.
+constexpr int most_redraws = 20;
+
+/// Light that tells faces apart without shadows; the colours stay those of the palette. Neither smoothed edges nor a
+/// last pass over the picture: on software graphics both together take three quarters of a frame.
 void set_light(rendering::Open3DScene& drawing) {
-  drawing.SetBackground({static_cast<float>(palette::paper.red), static_cast<float>(palette::paper.green),
-                         static_cast<float>(palette::paper.blue), 1});
+  drawing.SetBackground(given(palette::paper, 1));
   drawing.SetLighting(rendering::Open3DScene::LightingProfile::NO_SHADOWS, {0.45F, 0.6F, -0.65F});
   rendering::Scene& scene = *drawing.GetScene();
-  scene.SetIndirectLightIntensity(52'000);
+  scene.SetIndirectLightIntensity(62'000);
   scene.EnableSunLight(true);
-  scene.SetSunLight({0.45F, 0.6F, -0.65F}, {1, 1, 1}, 55'000);
+  scene.SetSunLight({0.45F, 0.6F, -0.65F}, {1, 1, 1}, 28'000);
   rendering::View& view = *drawing.GetView();
   view.SetShadowing(false, rendering::View::ShadowType::kPCF);
   view.SetAmbientOcclusion(false);
-  view.SetAntiAliasing(true);
-  view.SetColorGrading(
-      {rendering::ColorGradingParams::Quality::kLow, rendering::ColorGradingParams::ToneMapping::kLinear});
+  view.SetAntiAliasing(false);
+  view.SetSampleCount(1);
+  view.SetPostProcessing(false);
 }
 
 /// The nearest points' middle, or the middle of what the finding is about.
@@ -77,10 +82,10 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
     AddChild(labels_.back());
   }
   AddChild(panels_.bar);
-  AddChild(panels_.verdict);
+  AddChild(panels_.verdict_row);
   AddChild(panels_.trouble);
   AddChild(panels_.play_row);
-  AddChild(panels_.instant);
+  AddChild(panels_.instant_row);
   AddChild(panels_.strip);
   AddChild(panels_.page_row);
   AddChild(panels_.cards);
@@ -260,6 +265,7 @@ void CellWindow::zoom(double clicks) {
 void CellWindow::show_page(Page page) {
   panels_.show_page(page);
   SetNeedsLayout();
+  look_changed_ = true;
 }
 
 void CellWindow::choose_finding_group(std::size_t group) {
@@ -299,68 +305,97 @@ void CellWindow::look_at_finding() {
 
 void CellWindow::update(double seconds) {
   desk_->tick(seconds);
-  draw_new();
+  since_drawn_s_ += seconds;
+  if (since_drawn_s_ < least_frame_s) return;
+  since_drawn_s_ = 0;
+  if (draw_new())
+    redraws_left_ = most_redraws;
+  else if (redraws_left_ > 0)
+    --redraws_left_;
+  else
+    return;
+  view_->ForceRedraw();
+  PostRedraw();
 }
 
-void CellWindow::draw_new() {
+/// Each draws what is new of its kind and tells whether anything was.
+bool CellWindow::draw_verdict() {
   const int share = static_cast<int>(100 * desk_->proved_share());
-  if (drawn_.proving != desk_->proving() || drawn_.share != share || drawn_.trouble != desk_->trouble()) {
-    const bool relayout = drawn_.trouble.empty() != desk_->trouble().empty();
-    drawn_.proving = desk_->proving();
-    drawn_.share = share;
-    drawn_.trouble = desk_->trouble();
-    panels_.tell_verdict(*desk_);
-    if (relayout) SetNeedsLayout();
-    PostRedraw();
-  }
-  if (!desk_->proof()) return;
-  const bool new_proof = drawn_.proof != desk_->proof_number(), new_moment = drawn_.moment != desk_->moment_number();
-  const bool new_look = look_changed_ || drawn_.look != desk_->look_number() || new_proof;
-  if (new_proof) {
-    stage_->set_scene(*desk_);
-    panels_.fill_lists(*desk_);
-    panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
-    panels_.tell_verdict(*desk_);
-    before_.clear();
-    if (desk_->camera() < 0 && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(0);
-    SetNeedsLayout();
-  }
-  if (fit_wanted_) {
-    Orbit orbit = drawn_.proof == 0 && new_proof ? from_side(view_->orbit(), Side::quarter) : view_->orbit();
-    view_->look(fitted(orbit, Stage::extent(*desk_), view_->size().width / view_->size().height));
-    fit_wanted_ = false;
-    PostRedraw();
-  }
-  if (new_look) stage_->set_look(*desk_, see_through_, before_, signs_);
-  if (new_moment && !new_look) stage_->set_moment(*desk_);
-  if (new_moment || new_look) {
-    draw_labels();
-    panels_.run->SetSelectedIndex(static_cast<int>(desk_->playhead().run));
-    panels_.tell_instant(*desk_);
-    panels_.draw_strip_of(*desk_);
-    panels_.tell_move(*desk_);
-    view_->ForceRedraw();
-    PostRedraw();
-  }
-  if (new_look) panels_.draw_cards_of(*desk_);
-  if (new_moment || new_look || drawn_.gap != desk_->gap_number()) {
-    panels_.draw_readings_of(*desk_);
-    PostRedraw();
-  }
-  if (new_look || drawn_.inset != desk_->inset_number()) {
-    panels_.draw_inset_of(*desk_);
-    PostRedraw();
-  }
-  if (!(drawn_.orbit == view_->orbit())) {
-    place_labels();
-    PostRedraw();
-  }
+  if (drawn_.proving == desk_->proving() && drawn_.share == share && drawn_.trouble == desk_->trouble()) return false;
+  const bool relayout = drawn_.trouble.empty() != desk_->trouble().empty();
+  drawn_.proving = desk_->proving();
+  drawn_.share = share;
+  drawn_.trouble = desk_->trouble();
+  panels_.tell_verdict(*desk_);
+  if (relayout) SetNeedsLayout();
+  return true;
+}
+
+bool CellWindow::draw_proof() {
+  if (drawn_.proof == desk_->proof_number()) return false;
+  if (drawn_.proof == 0) view_->look(from_side(view_->orbit(), Side::quarter));
   drawn_.proof = desk_->proof_number();
+  stage_->set_scene(*desk_);
+  panels_.fill_lists(*desk_);
+  panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
+  panels_.tell_verdict(*desk_);
+  before_.clear();
+  if (desk_->camera() < 0 && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(0);
+  SetNeedsLayout();
+  look_changed_ = true;
+  return true;
+}
+
+bool CellWindow::draw_moment() {
+  const bool new_moment = drawn_.moment != desk_->moment_number();
+  const bool new_look = look_changed_ || drawn_.look != desk_->look_number();
+  if (!new_moment && !new_look) return false;
+  if (new_look) {
+    stage_->set_look(*desk_, see_through_, before_, signs_);
+    panels_.draw_cards_of(*desk_);
+    panels_.draw_inset_of(*desk_);
+  } else {
+    stage_->set_moment(*desk_);
+  }
+  draw_labels();
+  panels_.run->SetSelectedIndex(static_cast<int>(desk_->playhead().run));
+  panels_.tell_instant(*desk_);
+  panels_.draw_strip_of(*desk_);
+  panels_.tell_move(*desk_);
+  panels_.draw_readings_of(*desk_);
   drawn_.moment = desk_->moment_number();
   drawn_.look = desk_->look_number();
+  look_changed_ = false;
+  return true;
+}
+
+/// What is computed beside, for an instant that is drawn already.
+bool CellWindow::draw_beside() {
+  const bool new_gap = drawn_.gap != desk_->gap_number(), new_inset = drawn_.inset != desk_->inset_number();
+  if (new_gap) panels_.draw_readings_of(*desk_);
+  if (new_inset) panels_.draw_inset_of(*desk_);
   drawn_.gap = desk_->gap_number();
   drawn_.inset = desk_->inset_number();
-  look_changed_ = false;
+  return new_gap || new_inset;
+}
+
+bool CellWindow::draw_eye() {
+  if (fit_wanted_)
+    view_->look(fitted(view_->orbit(), Stage::extent(*desk_), view_->size().width / view_->size().height));
+  fit_wanted_ = false;
+  if (drawn_.orbit == view_->orbit()) return false;
+  place_labels();
+  return true;
+}
+
+bool CellWindow::draw_new() {
+  bool anything = draw_verdict();
+  if (!desk_->proof()) return anything;
+  anything |= draw_proof();
+  anything |= draw_eye();
+  anything |= draw_moment();
+  anything |= draw_beside();
+  return anything;
 }
 
 void CellWindow::draw_labels() {

@@ -49,8 +49,12 @@ class CellWindow : public open3d::visualization::gui::Window {
   void grab_mover(int body);
   void drag_mover(const LookLine& from, const LookLine& to, bool let_go);
   void look_at_finding();
-  void draw_new();
-  void draw_panels();
+  bool draw_new();
+  bool draw_verdict();
+  bool draw_proof();
+  bool draw_moment();
+  bool draw_beside();
+  bool draw_eye();
   void draw_labels();
   void place_labels();
 
@@ -65,6 +69,8 @@ class CellWindow : public open3d::visualization::gui::Window {
   Signs signs_;
   Drawn drawn_;
   bool look_changed_ = false, fit_wanted_ = true;
+  double since_drawn_s_ = 0;
+  int redraws_left_ = 0;
   Vector3d grabbed_point_ = Vector3d::Zero();
   Placement grabbed_placement_;
 };

@@ -62,7 +62,10 @@ std::string broken(const std::string& words, std::size_t letters) {
 
 void Panels::build(int em) {
   bar = std::make_shared<gui::Horiz>(em / 3, gui::Margins(em / 2, em / 4));
+  const gui::Margins inwards(10, 9, 0, 0);
   verdict = std::make_shared<Label>("proving the cell");
+  verdict_row = std::make_shared<gui::Vert>(0, inwards);
+  verdict_row->AddChild(verdict);
   trouble = std::make_shared<Label>("");
   trouble->SetVisible(false);
   trouble->SetTextColor(gui_colour(panel::fails));
@@ -83,6 +86,8 @@ void Panels::build(int em) {
   previous = small_button("Previous finding");
   next = small_button("Next finding");
   instant = std::make_shared<Label>("");
+  instant_row = std::make_shared<gui::Vert>(0, inwards);
+  instant_row->AddChild(instant);
   play_row->AddChild(play);
   play_row->AddChild(previous);
   play_row->AddChild(next);
@@ -133,7 +138,7 @@ void Panels::build(int em) {
 Panels::Rect Panels::place(const Rect& window, const gui::LayoutContext&) {
   const int left = window.x, top = window.y, right = window.x + window.width, bottom = window.y + window.height;
   const bool told = trouble->IsVisible();
-  verdict->SetFrame({left, top, 520, bar_height});
+  verdict_row->SetFrame({left, top, 520, bar_height});
   bar->SetFrame({left + 520, top, window.width - 520, bar_height});
   trouble->SetFrame({left + 8, top + bar_height, window.width - 16, told ? trouble_height : 0});
   const int middle = top + bar_height + (told ? trouble_height : 0);
@@ -141,7 +146,7 @@ Panels::Rect Panels::place(const Rect& window, const gui::LayoutContext&) {
   const int play_top = bottom - strip_height - play_height;
   constexpr int buttons_width = 296;
   play_row->SetFrame({left, play_top, buttons_width, play_height});
-  instant->SetFrame({left + buttons_width, play_top, window.width - side_width - buttons_width, play_height});
+  instant_row->SetFrame({left + buttons_width, play_top, window.width - side_width - buttons_width, play_height});
 
   const int side = right - side_width, side_bottom = bottom - strip_height;
   page_row->SetFrame({side, middle, side_width, play_height});
@@ -174,8 +179,13 @@ void Panels::show_page(Page shown) {
 
 void Panels::draw_strip_of(const Desk& desk) {
   const Rect& frame = strip->GetFrame();
-  strip->show(draw_strip({desk.timeline(), desk.plot(), desk.playhead().time_s, desk.chosen_finding(), desk.unit()},
-                         frame.width, frame.height));
+  const StripContent content{desk.timeline(), desk.plot(), desk.playhead().time_s, desk.chosen_finding(), desk.unit()};
+  const StripGround wanted{desk.proof_number(),   desk.playhead().run, step_at(desk.timeline(), content.time_s),
+                           desk.chosen_finding(), desk.unit(),         frame.width,
+                           frame.height};
+  if (!(wanted == drawn_ground)) strip_ground = draw_strip_ground(content, frame.width, frame.height);
+  drawn_ground = wanted;
+  strip->show(with_playhead(strip_ground, content));
 }
 
 void Panels::draw_cards_of(const Desk& desk) {
@@ -234,7 +244,22 @@ void Panels::tell_instant(const Desk& desk) {
   play->SetText(desk.playhead().playing ? "Pause" : "Play");
 }
 
+void Panels::tell_placement(const Desk& desk) {
+  const Placement& placement = desk.placement();
+  if (desk.mover() == told_mover && placement.offset == told_placement.offset && placement.yaw == told_placement.yaw)
+    return;
+  told_mover = desk.mover();
+  told_placement = placement;
+  if (desk.mover().empty() || desk.mover() == "base")
+    mover->SetSelectedIndex(desk.mover().empty() ? 0 : 1);
+  else
+    mover->SetSelectedValue(desk.mover().c_str());
+  for (int i = 0; i < 3; ++i) offsets[static_cast<std::size_t>(i)]->SetValue(in_unit(placement.offset[i], desk.unit()));
+  offsets[3]->SetValue(degrees(placement.yaw));
+}
+
 void Panels::tell_move(const Desk& desk) {
+  tell_placement(desk);
   const Cell& proved = desk.proof()->scene->cell;
   std::string words;
   if (!desk.mover().empty()) {

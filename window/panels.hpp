@@ -34,6 +34,7 @@ struct Panels {
   // Along the upper rim.
   Shared<open3d::visualization::gui::Horiz> bar;
   Shared<Label> verdict, trouble;
+  Shared<open3d::visualization::gui::Vert> verdict_row;  ///< what it stands in
   Shared<open3d::visualization::gui::Combobox> run, unit;
   std::vector<Shared<Button>> sides;  ///< in the order of Side
   Shared<Button> fit;
@@ -42,6 +43,7 @@ struct Panels {
   Shared<open3d::visualization::gui::Horiz> play_row;
   Shared<Button> play, previous, next;
   Shared<Label> instant;
+  Shared<open3d::visualization::gui::Vert> instant_row;  ///< what it stands in
   Shared<PictureWidget> strip;
 
   // On the right.
@@ -56,6 +58,21 @@ struct Panels {
   std::vector<Shared<open3d::visualization::gui::NumberEdit>> offsets;  ///< x, y, z, yaw
   Shared<Button> prove_here, put_back, drag, ruler;
   Shared<Label> move_words, ruler_words;
+
+  /// What the ground of the strip was drawn for.
+  struct StripGround {
+    unsigned proof = 0;
+    std::size_t run = 0;
+    int step = -1;
+    std::optional<std::size_t> chosen;
+    LengthUnit unit = LengthUnit::mm;
+    int width = 0, height = 0;
+    bool operator==(const StripGround&) const = default;
+  };
+  StripGround drawn_ground;
+  std::string told_mover;
+  Placement told_placement;
+  Image strip_ground;
 
   Page page = Page::findings;
   double cards_scrolled = 0;
@@ -82,6 +99,8 @@ struct Panels {
   void tell_verdict(const Desk& desk);
   void tell_instant(const Desk& desk);
   void tell_move(const Desk& desk);
+  /// Where something is placed by other hands than the number fields, they show it.
+  void tell_placement(const Desk& desk);
 };
 
 }  // namespace cellproof

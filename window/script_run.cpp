@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <filesystem>
 #include <fstream>
 
 #include <fmt/format.h>
@@ -57,25 +58,40 @@ void ScriptRun::measure(CellWindow& window, double seconds) {
   frames_.reset();
 }
 
+void ScriptRun::await_proof(CellWindow& window) {
+  holds_up_ = [this, &window] {
+    const Desk& now = window.desk();
+    if (now.proof_number() == proofs_ && now.trouble() == troubles_) return true;
+    proofs_ = now.proof_number();
+    troubles_ = now.trouble();
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - changed_;
+    fmt::print("{} after {:.2f} s\n", troubles_.empty() ? "a new proof" : "what is wrong with the file", took.count());
+    std::fflush(stdout);
+    return false;
+  };
+}
+
+void ScriptRun::replace_file(const ScriptStep& step) {
+  std::error_code error;
+  std::filesystem::copy_file(step.words[1], step.words[0], std::filesystem::copy_options::overwrite_existing, error);
+  if (error) return fail(step, fmt::format("'{}' can't be written: {}", step.words[0], error.message()));
+  changed_ = std::chrono::steady_clock::now();
+}
+
 bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   Desk& desk = window.desk();
   const auto& words = step.words;
   const auto& verb = step.verb;
   if (verb == "open") {
     window.open(words[0]);
+    changed_ = std::chrono::steady_clock::now();
     proofs_ = 0;
     troubles_.clear();
     holds_up_ = [&window] { return !window.desk().proof() && window.desk().trouble().empty(); };
   } else if (verb == "await-proof") {
-    holds_up_ = [this, &window] {
-      const Desk& now = window.desk();
-      const bool waits = now.proof_number() == proofs_ && now.trouble() == troubles_;
-      if (!waits) {
-        proofs_ = now.proof_number();
-        troubles_ = now.trouble();
-      }
-      return waits;
-    };
+    await_proof(window);
+  } else if (verb == "replace") {
+    replace_file(step);
   } else if (verb == "screenshot") {
     take_screenshot(step);
   } else if (verb == "view") {
@@ -139,6 +155,10 @@ bool ScriptRun::go_on(CellWindow& window, double seconds) {
   if (window.desk().playhead().playing) window.desk().toggle_play();
   if (!trouble_.empty()) return false;
   if (next_ == steps_.size()) return true;  // the window stays
+  if (steps_[next_].verb == "screenshot" && window.desk().proof() && !window.desk().beside_done()) {
+    rest_s_ = settle_s;
+    return true;
+  }
   rest_s_ = settle_s;
   return begin(window, steps_[next_++]);
 }

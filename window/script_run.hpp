@@ -2,6 +2,7 @@
 // Does a script's steps in the window, one after the other, each when the last has been shown.
 #pragma once
 
+#include <chrono>
 #include <functional>
 #include <memory>
 
@@ -22,6 +23,8 @@ class ScriptRun {
 
  private:
   bool begin(CellWindow& window, const ScriptStep& step);
+  void await_proof(CellWindow& window);
+  void replace_file(const ScriptStep& step);
   void fail(const ScriptStep& step, const std::string& what);
   void take_screenshot(const ScriptStep& step);
   void measure(CellWindow& window, double seconds);
@@ -32,6 +35,7 @@ class ScriptRun {
   std::function<bool()> holds_up_;  ///< while true the next step waits
   unsigned proofs_ = 0;
   std::string troubles_;
+  std::chrono::steady_clock::time_point changed_ = std::chrono::steady_clock::now();  ///< what is to be proved
   std::unique_ptr<ShownFrames> frames_;
   double measured_s_ = 0, measure_s_ = 0;
   std::string trouble_;

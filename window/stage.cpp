@@ -11,6 +11,7 @@
 #include "scene/camera_model.hpp"
 #include "viewer/palette.hpp"
 #include "window/desk/surface_mesh.hpp"
+#include "window/given_colour.hpp"
 
 namespace cellproof {
 
@@ -24,8 +25,7 @@ MaterialRecord material(const Colour& colour, double opacity) {
   record.shader = opacity < 1 ? "defaultLitTransparency" : "defaultLit";
   record.has_alpha = opacity < 1;
   record.sRGB_color = true;
-  record.base_color = {static_cast<float>(colour.red), static_cast<float>(colour.green),
-                       static_cast<float>(colour.blue), static_cast<float>(opacity)};
+  record.base_color = given(colour, opacity);
   record.base_roughness = 0.75F;
   record.base_reflectance = 0.25F;
   return record;

@@ -48,9 +48,6 @@ std::string words_of(const Scene& scene, const CameraView& view) {
                            100 * target.blocked_by[i].share);
   }
   if (words.empty()) words = "no target in the picture";
-  if (!view.blocked_by.empty())
-    words += fmt::format("; {} takes {:.1f} % of the picture", name(view.blocked_by[0].body),
-                         100 * view.blocked_by[0].share);
   return words;
 }
 

@@ -11,6 +11,7 @@ namespace cellproof {
 namespace {
 
 constexpr double look_every_s = 0.1;
+constexpr double inset_every_s = 0.3;  ///< its picture takes as long as several frames of the cell
 constexpr int inset_width = 320;
 
 int body_of(const Scene& scene, const std::string& name) {
@@ -118,8 +119,10 @@ void Desk::ask_beside() {
       return answer;
     });
   }
-  if (camera_ >= 0 && inset_asked_ != moment_number_ && !inset_work_.busy()) {
+  if (camera_ >= 0 && inset_asked_ != moment_number_ && !inset_work_.busy() &&
+      clock_s_ - inset_asked_s_ >= inset_every_s) {
     inset_asked_ = moment_number_;
+    inset_asked_s_ = clock_s_;
     inset_work_.ask([proof = proof_, number = proof_number_, moment = moment_,
                      camera = camera_](const std::stop_token&) -> InsetAnswer {
       return {number, camera_inset(*proof->scene, moment, camera, inset_width)};
@@ -136,6 +139,12 @@ void Desk::take_beside() {
     inset_ = std::move(answer->inset);
     ++inset_number_;
   }
+}
+
+bool Desk::beside_done() const {
+  const bool gap_done = gap_asked_ == moment_number_ && !gap_work_.busy();
+  const bool inset_done = camera_ < 0 || (inset_asked_ == moment_number_ && !inset_work_.busy());
+  return gap_done && inset_done;
 }
 
 std::optional<std::size_t> Desk::chosen_finding() const {

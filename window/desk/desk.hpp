@@ -42,6 +42,7 @@ class Desk {
   const std::optional<GapNow>& gap() const { return gap_; }
   double gap_rule_mm() const;
   const std::optional<CameraInset>& inset() const { return inset_; }
+  bool beside_done() const;  ///< gap and inset are those of the instant
   const std::filesystem::path& file() const { return file_; }
   const std::string& trouble() const { return trouble_; }  ///< why the newest state of the file can't be shown
   bool proving() const { return prover_.busy(); }
@@ -118,6 +119,7 @@ class Desk {
   double clock_s_ = 0, looked_s_ = 0;
   unsigned proof_number_ = 0, moment_number_ = 0, gap_number_ = 0, inset_number_ = 0, look_number_ = 0;
   unsigned gap_asked_ = 0, inset_asked_ = 0;
+  double inset_asked_s_ = -1;
 
   struct GapAnswer {
     unsigned proof_number = 0;

@@ -45,7 +45,8 @@ tl::expected<ScriptStep, std::string> step_of(std::vector<std::string> words) {
 const std::vector<ScriptVerb>& script_verbs() {
   static const std::vector<ScriptVerb> verbs{
       {"open", "CELL", "another cell", 1},
-      {"await-proof", "", "waits for the next proof, or for what is wrong with the file", 0},
+      {"await-proof", "", "waits for the next proof, or for what is wrong with the file; tells how long it took", 0},
+      {"replace", "FILE WITH", "copies another file over one, as an export from CAD does", 2},
       {"play", "SECONDS", "plays for so long", 1},
       {"scrub", "SHARE", "goes to a share, 0 to 1, of the line of time", 1},
       {"next-finding", "", "goes to the next finding", 0},

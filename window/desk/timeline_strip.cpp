@@ -122,7 +122,7 @@ void draw_playhead(const Strip& strip) {
 
 }  // namespace
 
-Image draw_strip(const StripContent& content, int width, int height) {
+Image draw_strip_ground(const StripContent& content, int width, int height) {
   Image image = blank_image(width, height, panel::back);
   Canvas canvas(image);
   const Strip strip{content, canvas, width, height};
@@ -132,8 +132,19 @@ Image draw_strip(const StripContent& content, int width, int height) {
   draw_rule(strip);
   draw_signs(strip);
   draw_row_names(strip);
-  draw_playhead(strip);
   return image;
+}
+
+Image with_playhead(Image ground, const StripContent& content) {
+  {
+    Canvas canvas(ground);  // done with before its picture moves
+    draw_playhead({content, canvas, ground.width, ground.height});
+  }
+  return ground;
+}
+
+Image draw_strip(const StripContent& content, int width, int height) {
+  return with_playhead(draw_strip_ground(content, width, height), content);
 }
 
 double share_of_column(double column, int width) {

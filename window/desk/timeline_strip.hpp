@@ -20,6 +20,10 @@ struct StripContent {
 
 Image draw_strip(const StripContent& content, int width, int height);
 
+/// The strip in two layers: what stays while time passes within a step, and the line at the instant on it.
+Image draw_strip_ground(const StripContent& content, int width, int height);
+Image with_playhead(Image ground, const StripContent& content);
+
 /// Where along the line a column of pixels lies, held within 0 … 1.
 double share_of_column(double column, int width);
 

@@ -11,7 +11,8 @@ namespace cellproof {
 
 namespace {
 
-constexpr double letter_size = 13, pad = 6, beside = 26;
+constexpr double letter_size = 14, pad = 8, beside = 26;
+constexpr int height = 32;  // less is filled up with a bar by the library
 
 Area beside_anchor(const Vector2d& anchor, const Area& size, bool left) {
   return {left ? anchor.x() - beside - size.width : anchor.x() + beside, anchor.y() - size.height / 2, size.width,
@@ -38,13 +39,13 @@ Image label_picture(const std::string& words, const Colour& colour) {
   const Lettering lettering{letter_size, colour, true, false};
   Image probe = blank_image(1, 1, palette::paper);
   const double width = Canvas(probe).width_of(words, lettering) + 2 * pad;
-  Image picture = blank_image(static_cast<int>(std::ceil(width)), 22, {1, 1, 1});
+  Image picture = blank_image(static_cast<int>(std::max(32.0, std::ceil(width))), height, {1, 1, 1});
   Canvas canvas(picture);
   const double right = picture.width - 0.5, bottom = picture.height - 0.5;
   canvas.line(
       std::array<Vector2d, 4>{Vector2d(0.5, 0.5), Vector2d(right, 0.5), Vector2d(right, bottom), Vector2d(0.5, bottom)},
       {colour, 1}, true);
-  canvas.text({pad, 15.5}, words, lettering);
+  canvas.text({pad, 21}, words, lettering);
   return picture;
 }
 
