@@ -97,8 +97,9 @@ TEST_CASE("only the window draws with Open3D, and what it knows and does is free
   const std::regex library("#include <open3d/");
   int of_library = 0;
   for (const auto& folder : house)
-    for (const auto& entry : fs::recursive_directory_iterator(root / folder))
-      if (entry.is_regular_file()) CHECK_FALSE(std::regex_search(text_of(entry.path()), library));
+    if (folder != std::string("window"))
+      for (const auto& entry : fs::recursive_directory_iterator(root / folder))
+        if (entry.is_regular_file()) CHECK_FALSE(std::regex_search(text_of(entry.path()), library));
   for (const auto& entry : fs::recursive_directory_iterator(root / "window")) {
     if (!entry.is_regular_file() || !std::regex_search(text_of(entry.path()), library)) continue;
     INFO(entry.path().string());

@@ -6,6 +6,8 @@
 #include <fstream>
 #include <thread>
 
+#include <unistd.h>
+
 #include "tests/support/passing_hand.hpp"
 
 using namespace cellproof;
@@ -15,7 +17,7 @@ namespace {
 
 /// A cell file on disk, rewritten in steps of a second.
 struct CellFile {
-  fs::path path = fs::temp_directory_path() / fmt::format("cellproof-desk-{}.toml", std::rand());
+  fs::path path = fs::temp_directory_path() / fmt::format("cellproof-desk-{}.toml", getpid());
   explicit CellFile(const std::string& text) { write(text); }
   ~CellFile() { fs::remove(path); }
   void write(const std::string& text) {
