@@ -290,6 +290,8 @@ void Panels::fill_lists(const Desk& desk) {
   mover->AddItem("nothing");
   for (const std::string& name : movers_of(scene)) mover->AddItem(name == "base" ? "the arm's base" : name.c_str());
   mover->SetSelectedIndex(0);
+  told_mover.clear();
+  told_placement = {};
   show_page(page);
 }
 
