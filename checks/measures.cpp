@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "checks/measures.hpp"
 
+#include <algorithm>
 #include <mutex>
 
 #include <fmt/format.h>
 
 #include "checks/checked_pairs.hpp"
+#include "checks/line_mends.hpp"
 #include "checks/meant_cuts.hpp"
 #include "scene/named_entry.hpp"
 #include "scene/pair_results.hpp"
@@ -140,6 +142,17 @@ void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measur
 void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   for_each_stretch(cycle, run, measures, [&](const CycleRun& cycle_run, const Stretch& stretch, StretchMeasures& mine) {
     mine.ways_out = ways_out(scene, cycle_run, stretch, mine.pairs, mine.clearance, run.stop);
+  });
+}
+
+void measure_line_mends(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  measures.line_mends.assign(scene.cell.cycle->steps.size(), {});
+  parallel_for(measures.line_mends.size(), run.threads, run.stop, [&](std::size_t step) {
+    const auto ends_here = [&](const CycleRun& one) {
+      return one.failure && one.failure->step_index == static_cast<int>(step);
+    };
+    if (std::ranges::any_of(cycle.runs, ends_here))
+      measures.line_mends[step] = line_mends(scene, cycle, static_cast<int>(step), run.stop);
   });
 }
 

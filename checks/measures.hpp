@@ -53,6 +53,7 @@ struct Measures {
   BodyMasses masses;
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;  ///< by run
+  std::vector<std::string> line_mends;           ///< by step, of runs that end there
 };
 
 /// A place for every stretch, nothing measured yet.
@@ -72,6 +73,8 @@ void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run&
                           StretchMeasures& mine);
 /// What to move so that pairs that fail pass: `ways_out`, after the gaps.
 void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+/// What else would do where a run ends: `line_mends`.
+void measure_line_mends(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What the cameras see of their targets: `view` without the whole picture.
 void measure_sightlines(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// The whole picture too.

@@ -73,6 +73,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   measure_forces(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
   measure_ways_out(*proof.scene, *proof.cycle, run, measures);
+  measure_line_mends(*proof.scene, *proof.cycle, run, measures);
   proof.distances_asked = distances_asked(measures);
   if (run.stop.stop_requested()) {
     proof.cancelled = true;

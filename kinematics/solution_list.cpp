@@ -104,11 +104,36 @@ bool SolutionList::is_double_root(const Verified& candidate) const {
 void SolutionList::add(const Joints& whole_dh_angles, bool free) {
   Verified candidate = polished(whole_dh_angles);
   Solution& solution = candidate.solution;
-  if (!(solution.position_error_mm < position_tolerance_mm(length_))) return;
-  if (!(solution.angle_error < angle_tolerance)) return;
+  if (!exact(solution)) return;
   solution.double_root = is_double_root(candidate);
   solutions_.singular = solutions_.singular || (free && solution.double_root);
   add_once(solution);
+}
+
+bool SolutionList::exact(const Solution& solution) const {
+  return solution.position_error_mm < position_tolerance_mm(length_) && solution.angle_error < angle_tolerance;
+}
+
+/// Of a double root rounding can make two, a little to either side: where the middle is a solution as well, it is the
+/// one, and `known` becomes it.
+bool SolutionList::meet_midway(Solution& known, const Solution& other) const {
+  constexpr double nearly = 1e-2 * pi / 180;
+  const Joints apart = arm_.dh_from_values * (other.values - known.values);
+  if (!agree(apart, nearly)) return false;
+  const Joints half = apart.unaryExpr([](double angle) { return std::remainder(angle, 2 * pi) / 2; });
+  const Verified middle = verified(lattice_.values_of(arm_.dh_from_values * known.values + lattice_.theta() + half));
+  if (!exact(middle.solution)) return false;
+  known = middle.solution;
+  known.double_root = true;
+  return true;
+}
+
+void SolutionList::join_halves_of_double_roots() {
+  auto& all = solutions_.all;
+  for (std::size_t i = 0; i < all.size(); ++i)
+    for (std::size_t k = all.size() - 1; k > i; --k)
+      if (all[i].double_root && all[k].double_root && meet_midway(all[i], all[k]))
+        all.erase(all.begin() + static_cast<std::ptrdiff_t>(k));
 }
 
 /// Unless it is there already; of two that agree the more exact stays.
@@ -125,6 +150,7 @@ void SolutionList::add_once(const Solution& solution) {
 }
 
 Solutions SolutionList::take() {
+  join_halves_of_double_roots();
   std::sort(solutions_.all.begin(), solutions_.all.end(), lower_first);
   solutions_.singular =
       solutions_.singular || std::any_of(solutions_.all.begin(), solutions_.all.end(), [&](const Solution& solution) {

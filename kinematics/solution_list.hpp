@@ -30,6 +30,9 @@ class SolutionList {
   Verified polished(const Joints& whole_dh_angles) const;
   std::optional<Joints> settled_with_care(const Solution& near) const;
   double scaled_error(const Solution& solution) const;
+  bool exact(const Solution& solution) const;
+  bool meet_midway(Solution& known, const Solution& other) const;
+  void join_halves_of_double_roots();
   bool is_double_root(const Verified& candidate) const;
   void add_once(const Solution& solution);
 

@@ -87,7 +87,7 @@ CycleRun furthest_run(const Scene& scene, const RunSetup& setup, SimplePlan simp
   return run;
 }
 
-CycleRun plan_run(const Scene& scene, const RunSetup& setup, const std::stop_token& stop) {
+CycleRun planned(const Scene& scene, const RunSetup& setup, const std::stop_token& stop) {
   SimplePlan simple = plan_simply(scene, with_first_turns(scene, setup));
   if (!simple.stuck) return std::move(simple.run);
   const CycleChoice choice = choose_for_cycle({scene, setup, simple.standing, {}, 0, stop});
@@ -114,9 +114,13 @@ Cycle plan_cycle(const Scene& scene, const std::stop_token& stop) {
   Cycle cycle;
   for (const auto& setup : run_setups(scene.cell)) {
     if (stop.stop_requested()) break;
-    cycle.runs.push_back(plan_run(scene, setup, stop));
+    cycle.runs.push_back(planned(scene, setup, stop));
   }
   return cycle;
+}
+
+CycleRun plan_run(const Scene& scene, std::size_t number, const std::stop_token& stop) {
+  return planned(scene, run_setups(scene.cell).at(number), stop);
 }
 
 PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun& before, const StretchJudge& judge,

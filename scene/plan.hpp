@@ -15,6 +15,9 @@ namespace cellproof {
 /// later on, solutions and turns are chosen for the run as a whole. Asks for cell.cycle.
 Cycle plan_cycle(const Scene& scene, const std::stop_token& stop = {});
 
+/// One of its runs alone.
+CycleRun plan_run(const Scene& scene, std::size_t number, const std::stop_token& stop = {});
+
 /// A run planned anew so that no stretch is judged unfit, or why none of the choices serves.
 struct PlannedAnew {
   std::optional<CycleRun> run;
