@@ -59,12 +59,13 @@ std::uint64_t digest(const XImage& image) {
 
 }  // namespace
 
-std::string display_trouble() {
+tl::expected<std::shared_ptr<void>, std::string> open_display() {
   const char* name = std::getenv("DISPLAY");
-  if (!name || !*name) return "there is no display: DISPLAY is not set";
+  if (!name || !*name) return tl::unexpected(std::string("there is no display: DISPLAY is not set"));
   XInitThreads();  // frames are counted beside the drawing
-  if (!OpenDisplay(XOpenDisplay(nullptr))) return fmt::format("the display '{}' can't be opened", name);
-  return {};
+  OpenDisplay display(XOpenDisplay(nullptr));
+  if (!display) return tl::unexpected(fmt::format("the display '{}' can't be opened", name));
+  return std::shared_ptr<Display>(std::move(display));
 }
 
 tl::expected<Image, std::string> picture_of_window(const std::string& title) {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <atomic>
+#include <memory>
 #include <string>
 #include <thread>
 
@@ -12,8 +13,9 @@
 
 namespace cellproof {
 
-/// What is wrong with the display, as a sentence; empty if a window can be opened.
-std::string display_trouble();
+/// The display, open as long as it is held: a server that has no other client starts anew when its last one leaves, and
+/// turns away who comes meanwhile. Error: what is wrong, as a sentence.
+tl::expected<std::shared_ptr<void>, std::string> open_display();
 
 /// What the screen shows of the window of that title. Error: a sentence.
 tl::expected<Image, std::string> picture_of_window(const std::string& title);

@@ -85,8 +85,10 @@ int run(int argc, char** argv) {
   }
   auto steps = script_of(options);
   if (!steps) return refuse(fmt::format("{}:{}", options.script, steps.error()));
-  if (const std::string trouble = display_trouble(); !trouble.empty())
-    return refuse(fmt::format("cellproof view: {}; draw stills with cellproof picture, which needs none", trouble));
+  const auto display = open_display();
+  if (!display)
+    return refuse(
+        fmt::format("cellproof view: {}; draw stills with cellproof picture, which needs none", display.error()));
   open3d::utility::SetVerbosityLevel(open3d::utility::VerbosityLevel::Error);
   return run_window(options, std::move(*steps));
 }

@@ -11,11 +11,14 @@ namespace {
 const fs::path window = fs::path(CELLPROOF_PROGRAM).parent_path() / "cellproof-window";
 const fs::path models = fs::path(CELLPROOF_SOURCE_DIR) / "models";
 
-/// As `run`, with a display of its own for the time being: a number of its own, as tests run side by side.
-Answer run_on_display(const Folder& folder, int number, const std::string& words) {
+/// As `run`, with a display of its own for the time being, whose number the server chooses.
+Answer run_on_display(const Folder& folder, const std::string& words) {
   const std::string command = fmt::format(
-      "cd {} && timeout 120 xvfb-run -a -n {} -s '-screen 0 1280x800x24' {} {} >out.txt 2>err.txt </dev/null",
-      quoted(folder.path().string()), number, quoted(window.string()), words);
+      "cd {} && {{ Xvfb -displayfd 6 -screen 0 1280x800x24 6>number.txt >/dev/null 2>&1 & server=$!; "
+      "while [ ! -s number.txt ] && kill -0 $server; do sleep 0.05; done; "
+      "DISPLAY=:$(cat number.txt) timeout 240 {} {} >out.txt 2>err.txt </dev/null; status=$?; "
+      "kill $server; wait $server; rm number.txt; exit $status; }}",
+      quoted(folder.path().string()), quoted(window.string()), words);
   const int status = std::system(command.c_str());
   return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, content_of(folder / "out.txt"), content_of(folder / "err.txt")};
 }
@@ -63,7 +66,7 @@ TEST_CASE("the window tours both demo cells, takes in what changes and closes cl
     folder.write("flange-cell/as-drawn.toml", drawn);
     folder.write("flange-cell/meshes/finger.stl", finger);
     fs::remove(folder / "last.png");
-    const Answer answer = run_on_display(folder, 210, "board-cell/as-drawn.toml --script tour.txt");
+    const Answer answer = run_on_display(folder, "board-cell/as-drawn.toml --script tour.txt");
     INFO("round " << i << ": " << answer.output << answer.error);
     REQUIRE(answer.status == 0);
     CHECK(answer.output.find("what is wrong with the file") != std::string::npos);
@@ -75,7 +78,7 @@ TEST_CASE("a script that can't be done ends the window with its line") {
   const Folder folder;
   folder.write("script.txt", "await-proof\nhide nobody\n");
   const Answer answer =
-      run_on_display(folder, 310, quoted((models / "flange-cell" / "mended.toml").string()) + " --script script.txt");
+      run_on_display(folder, quoted((models / "flange-cell" / "mended.toml").string()) + " --script script.txt");
   CHECK(answer.status == 2);
   CHECK(answer.error.find("script.txt:2: hide: there is no body 'nobody'") != std::string::npos);
 }
