@@ -19,9 +19,10 @@ double position_tolerance_mm(double length) {
   return std::max(1e-12 * length, std::min(1e-6, 1e-9 * length));
 }
 
-/// |R − R'| = 2 √2 sin(angle / 2)
+/// |R − R'| = 2 √2 sin(angle / 2); a small sine is its angle.
 double angle_between_rotations(const Eigen::Matrix3d& a, const Eigen::Matrix3d& b) {
-  return 2 * std::asin(std::min(1.0, (a - b).norm() / (2 * std::numbers::sqrt2)));
+  const double sine = (a - b).norm() / (2 * std::numbers::sqrt2);
+  return 2 * (sine < 1e-8 ? sine : std::asin(std::min(1.0, sine)));
 }
 
 /// Distance to the nearest whole turn; std::remainder costs more than all the rest of a comparison.
@@ -45,6 +46,7 @@ bool lower_first(const Solution& a, const Solution& b) {
 
 /// A candidate with what forward kinematics says of it.
 struct SolutionList::Verified {
+  Verified(const Arm& arm, const Joints& values) : frames(arm_frames(arm, values)) { solution.values = values; }
   Solution solution;
   ArmFrames frames;
 };
@@ -60,10 +62,8 @@ SolutionList::SolutionList(const Arm& arm, const ArmStructure& structure, double
 }
 
 SolutionList::Verified SolutionList::verified(const Joints& values) const {
-  Verified result;
-  result.frames = arm_frames(arm_, values);
+  Verified result(arm_, values);
   const Pose& reached = result.frames.flange_in_base;
-  result.solution.values = values;
   result.solution.position_error_mm = (reached.translation() - flange_in_base_.translation()).norm();
   result.solution.angle_error = angle_between_rotations(reached.linear(), flange_in_base_.linear());
   return result;
@@ -75,13 +75,14 @@ double SolutionList::scaled_error(const Solution& solution) const {
 
 SolutionList::Verified SolutionList::polished(const Joints& whole_dh_angles) const {
   constexpr double good_enough = 1e-13;
-  Verified raw = verified(lattice_.values_of(whole_dh_angles));
-  if (scaled_error(raw.solution) < good_enough) return raw;
-  auto settled = settle(arm_, Pose::Identity(), flange_in_base_, raw.solution.values, length_);
-  if (!settled) settled = settled_with_care(raw.solution);
-  if (!settled) return raw;
+  Verified best = verified(lattice_.values_of(whole_dh_angles));
+  if (scaled_error(best.solution) < good_enough) return best;
+  auto settled = settle(arm_, Pose::Identity(), flange_in_base_, best.solution.values, length_);
+  if (!settled) settled = settled_with_care(best.solution);
+  if (!settled) return best;
   const Verified better = verified(lattice_.values_of(arm_.dh_from_values * *settled + lattice_.theta()));
-  return scaled_error(better.solution) < scaled_error(raw.solution) ? better : raw;
+  if (scaled_error(better.solution) < scaled_error(best.solution)) best = better;
+  return best;
 }
 
 /// Between two solutions that nearly fall together the undamped iteration is thrown far off.
