@@ -4,21 +4,13 @@
 
 #include "scene/mesh_import.hpp"
 #include "scene/solid_cut.hpp"
+#include "tests/support/blocks.hpp"
 #include "tests/support/cad_files.hpp"
 
 using namespace cellproof;
 using namespace cellproof::test;
 
 namespace {
-
-/// A box from one corner to the other.
-ConvexSolid block(const Vector3d& low, const Vector3d& high) {
-  std::vector<Vector3d> corners;
-  for (const double x : {low.x(), high.x()})
-    for (const double y : {low.y(), high.y()})
-      for (const double z : {low.z(), high.z()}) corners.emplace_back(x, y, z);
-  return *convex_hull(corners);
-}
 
 struct Pocketed {
   Solid before{box_mesh({100, 100, 20})};

@@ -5,19 +5,12 @@
 #include <catch2/catch.hpp>
 
 #include "scene/mesh_import.hpp"
+#include "tests/support/blocks.hpp"
 
 using namespace cellproof;
+using namespace cellproof::test;
 
 namespace {
-
-/// A box from one corner to the other.
-ConvexSolid block(const Vector3d& low, const Vector3d& high) {
-  std::vector<Vector3d> corners;
-  for (const double x : {low.x(), high.x()})
-    for (const double y : {low.y(), high.y()})
-      for (const double z : {low.z(), high.z()}) corners.emplace_back(x, y, z);
-  return *convex_hull(corners);
-}
 
 /// A zone of radius 20 at a height over the middle of a plate of 20 mm, whose top is at 10.
 ZoneLoss loss_at(double height, const std::vector<ConvexSolid>& cutters) {
