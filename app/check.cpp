@@ -6,6 +6,7 @@
 
 #include "app/commands.hpp"
 #include "app/interrupt.hpp"
+#include "app/output_files.hpp"
 #include "app/progress_line.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
@@ -25,6 +26,8 @@ struct CheckOptions {
 int check(const CheckOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+    return refuse(trouble);
   Run run;
   run.progress = terminal_progress();
   run.curves = options.curves;

@@ -7,6 +7,7 @@
 
 #include "app/commands.hpp"
 #include "app/json_pose.hpp"
+#include "app/output_files.hpp"
 #include "app/report_text.hpp"
 #include "app/whole_file.hpp"
 #include "scene/carried_mass.hpp"
@@ -183,6 +184,10 @@ int facts(const FactsOptions& options) {
   const MeshFormat* format = mesh_format_of(options.file);
   if (!format && !options.unit.empty())
     return refuse(fmt::format("--unit: is given, but {} is no model file; leave --unit out", options.file));
+  Cell read;
+  read.file = options.file;
+  if (const std::string trouble = trouble_with_outputs(read, {{"--json", options.json}}); !trouble.empty())
+    return refuse(trouble);
   const auto entries = format ? entries_of_model(options, *format) : entries_of_cell(options.file);
   if (!entries) return refuse(entries.error());
   if (!options.json.empty())
@@ -198,7 +203,8 @@ int facts(const FactsOptions& options) {
 void add_facts(CLI::App& program, int& status) {
   auto options = std::make_shared<FactsOptions>();
   CLI::App* command = program.add_subcommand("facts", "what is in a cell or a model: sizes, volumes, open edges");
-  command->add_option("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf")->required();
+  command->add_option("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf, step")
+      ->required();
   command->add_option("--unit", options->unit, "the unit of a model that carries none (stl, obj, ply): mm, in, m …");
   command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
   command->footer("Example: cellproof facts gripper.stl --unit mm");

@@ -8,6 +8,7 @@
 #include "app/commands.hpp"
 #include "app/interrupt.hpp"
 #include "app/look_output.hpp"
+#include "app/output_files.hpp"
 #include "app/progress_line.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell_file.hpp"
@@ -49,6 +50,8 @@ int answer(const LookOptions& options, const Cell& cell, const std::vector<Other
 int look(const LookOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+    return refuse(trouble);
   if (!cell->cycle)
     return refuse(
         fmt::format("{}: there is no [cycle] with a look in it; add one with `start` and its steps", options.cell));

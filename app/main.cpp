@@ -10,7 +10,10 @@
 namespace cellproof {
 
 int refuse(const std::string& line) {
-  fmt::print(stderr, "{}\n", line);
+  std::string one = line;
+  std::replace_if(
+      one.begin(), one.end(), [](char letter) { return letter == '\n' || letter == '\r'; }, ' ');
+  std::fputs((one + "\n").c_str(), stderr);  // a closed standard error is no reason to end otherwise
   return exit_input;
 }
 
@@ -50,6 +53,10 @@ int run(int argc, char** argv) {
   add_facts(program, status);
   add_new(program, status);
   add_view(program, status);
+  for (CLI::App* command : program.get_subcommands({}))
+    for (CLI::Option* option : command->get_options())
+      option->check([](const std::string& value) { return std::string(value.empty() ? "is empty; give a value" : ""); },
+                    "");
   const auto commands = command_names(program);
   if (const std::string word = unknown_command(commands, argc, argv); !word.empty())
     return refuse(fmt::format("cellproof: there is no command '{}'; use one of {}", word, fmt::join(commands, ", ")));
@@ -75,7 +82,7 @@ int main(int argc, char** argv) {
   try {
     return cellproof::run(argc, argv);
   } catch (const std::exception& bug) {
-    fmt::print(stderr, "cellproof: internal error: {}\n", bug.what());
+    std::fputs(fmt::format("cellproof: internal error: {}\n", bug.what()).c_str(), stderr);
     return cellproof::exit_internal;
   }
 }

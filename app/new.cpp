@@ -16,7 +16,8 @@ namespace {
 /// Anything of that name, also a link that leads nowhere.
 bool is_taken(const std::string& file) {
   std::error_code error;
-  return file != "-" && std::filesystem::symlink_status(file, error).type() != std::filesystem::file_type::not_found;
+  const auto type = std::filesystem::symlink_status(file, error).type();
+  return file != "-" && type != std::filesystem::file_type::not_found && type != std::filesystem::file_type::none;
 }
 
 int new_cell(const std::string& file) {

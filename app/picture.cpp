@@ -9,6 +9,7 @@
 
 #include "app/commands.hpp"
 #include "app/option_values.hpp"
+#include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "checks/instant.hpp"
 #include "checks/passing_choices.hpp"
@@ -60,7 +61,7 @@ tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& sc
   }
   if ((at - *eye).norm() < 1e-3)
     return tl::unexpected(std::string("--eye: the eye stands on the point that it looks at; move one of them"));
-  return std::optional<Vector3d>(at - *eye);
+  return std::optional<Vector3d>((at - *eye).stableNormalized());
 }
 
 Image still(const Scene& scene, const PictureOptions& options, const Moment& moment,
@@ -136,7 +137,8 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   if (!run) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
   if (run->stretches.empty())
     return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
-  if (time_s < 0 || time_s > run->duration_s + 1e-9)
+  constexpr double as_printed = 0.005;  // the report gives hundredths
+  if (time_s < 0 || time_s > run->duration_s + as_printed)
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
                               time_s, run->duration_s));
   const Moment moment = moment_at(*run, options.camera, cell, time_s);
@@ -156,6 +158,8 @@ int picture(const PictureOptions& options) {
     return refuse(fmt::format("--out: '{}' is not a PNG file's name; let it end in .png", options.out));
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--out", options.out}}); !trouble.empty())
+    return refuse(trouble);
   if (!cell->cycle)
     return refuse(fmt::format("{}: cycle: there is no [cycle] to draw; add one with `start`", options.cell));
   const auto time = parse_quantities(options.time, Kind::time, DefaultUnits{});

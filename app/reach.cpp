@@ -10,9 +10,11 @@
 #include "app/commands.hpp"
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
+#include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "kinematics/configuration_name.hpp"
 #include "kinematics/inverse.hpp"
+#include "kinematics/roll_pitch_yaw.hpp"
 #include "kinematics/shortfall.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/scene.hpp"
@@ -104,12 +106,14 @@ std::string reach_text(const Answer& answer) {
 
 /// The frame must not ride on the arm: its place would depend on the answer.
 bool rides_on_arm(const Scene& scene, int frame) {
-  return rides_on(stated_arrangement(scene), frame, scene.base_frame);
+  return frame != scene.base_frame && rides_on(stated_arrangement(scene), frame, scene.base_frame);
 }
 
 int reach(const ReachOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+    return refuse(trouble);
   const auto xyz = lengths_of_option(options.xyz);
   if (!xyz) return refuse("--xyz: " + xyz.error());
   const auto turn = angles_of_option(options.turn);
@@ -131,9 +135,7 @@ int reach(const ReachOptions& options) {
   const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
   const auto at = [&](int number) { return world[static_cast<std::size_t>(number)]; };
   Pose goal = Pose::Identity();
-  goal.linear() = (Eigen::AngleAxisd((*turn)[2], Vector3d::UnitZ()) * Eigen::AngleAxisd((*turn)[1], Vector3d::UnitY()) *
-                   Eigen::AngleAxisd((*turn)[0], Vector3d::UnitX()))
-                      .toRotationMatrix();
+  goal.linear() = turned(*turn);
   goal.translation() = *xyz;
   const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
   const Arm& arm = cell->arm.arm;

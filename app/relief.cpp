@@ -8,6 +8,7 @@
 #include "app/commands.hpp"
 #include "app/interrupt.hpp"
 #include "app/option_values.hpp"
+#include "app/output_files.hpp"
 #include "app/relief_output.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell_file.hpp"
@@ -175,6 +176,10 @@ int relief(const ReliefOptions& options) {
   if (const std::string trouble = trouble_with(options); !trouble.empty()) return refuse(trouble);
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(
+          *cell, {{"--out", options.out}, {"--json", options.json}, {"--picture", options.picture}});
+      !trouble.empty())
+    return refuse(trouble);
   auto request = request_of(options, *cell);
   if (!request) return refuse(request.error());
   request->stop = stopped_by_interrupt();

@@ -9,6 +9,7 @@
 #include "app/commands.hpp"
 #include "app/interrupt.hpp"
 #include "app/option_values.hpp"
+#include "app/output_files.hpp"
 #include "app/progress_line.hpp"
 #include "app/survey_journal.hpp"
 #include "app/survey_output.hpp"
@@ -44,8 +45,8 @@ std::string contradiction(const SurveyOptions& options, const Survey& survey) {
   if (!options.slice.empty() && options.keep.empty()) return "--slice: a slice is only kept; add --keep FILE";
   if (!options.slice.empty() && writes)
     return "--slice: a slice is not the whole survey; leave --csv, --json and --map to the --join of all slices";
-  if (!options.slice.empty() && !options.join.empty()) return "--join: goes without --slice";
-  if (!options.keep.empty() && !options.join.empty()) return "--join: goes without --keep";
+  if (!options.slice.empty() && !options.join.empty()) return "--join: goes without --slice; leave one of them out";
+  if (!options.keep.empty() && !options.join.empty()) return "--join: goes without --keep; leave one of them out";
   if (survey.budget && (!options.slice.empty() || !options.join.empty()))
     return "--slice, --join: where a survey with a budget looks next depends on all it has found; leave `budget` out";
   if ((options.csv == "-") + (options.json == "-") + (options.map == "-") > 1)
@@ -191,6 +192,10 @@ tl::expected<SurveyRun, std::string> run_of(const SurveyOptions& options, const 
 int survey(const SurveyOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(
+          *cell, {{"--csv", options.csv}, {"--json", options.json}, {"--map", options.map}, {"--keep", options.keep}});
+      !trouble.empty())
+    return refuse(trouble);
   const auto found = std::find_if(cell->surveys.begin(), cell->surveys.end(),
                                   [&](const Survey& entry) { return entry.name == options.survey; });
   if (found == cell->surveys.end())

@@ -22,9 +22,14 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& file) {
+  std::error_code none;
+  if (const auto there = std::filesystem::status(file, none);
+      std::filesystem::exists(there) && !std::filesystem::is_regular_file(there))
+    return tl::unexpected(fmt::format("'{}' is no file; name one", file.string()));
   std::ifstream in(file, std::ios::binary);
   std::string bytes((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
-  if (!in.is_open() || in.bad()) return tl::unexpected(fmt::format("'{}' can't be read", file.string()));
+  if (!in.is_open() || in.bad())
+    return tl::unexpected(fmt::format("'{}' can't be read; check the path", file.string()));
   return bytes;
 }
 
@@ -98,7 +103,7 @@ bool write_all(int handle, const std::string& bytes) {
 }
 
 std::string not_written(const std::string& file) {
-  return fmt::format("'{}' can't be written: {}", file, std::strerror(errno));
+  return fmt::format("'{}' can't be written: {}; choose another file", file, std::strerror(errno));
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include "app/commands.hpp"
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
+#include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell_file.hpp"
@@ -78,6 +79,8 @@ std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jaco
 int where(const WhereOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+    return refuse(trouble);
   const auto joints = joints_of_option(options.joints);
   if (!joints) return refuse("--joints: " + joints.error());
   Cell without_models = *cell;  // frames need no meshes

@@ -20,7 +20,7 @@ namespace fs = std::filesystem;
 using Written = tl::expected<void, std::string>;
 
 Written failed(const std::string& file, const std::string& why) {
-  return tl::unexpected(fmt::format("'{}' can't be written: {}", file, why));
+  return tl::unexpected(fmt::format("'{}' can't be written: {}; choose another file", file, why));
 }
 
 bool put_into(const fs::path& file, std::string_view content) {

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <cmath>
+
 #include <Eigen/LU>
 #include <fmt/format.h>
 
@@ -49,6 +51,16 @@ void read_joint(const TomlItem& item, int joint, Arm& arm) {
                        table.required("speed").quantity(Kind::angular_speed, Sign::positive),
                        table.required("acceleration").quantity(Kind::angular_acceleration, Sign::positive)};
   arm.dh_from_values.row(joint) = read_coupling(table, joint).transpose();
+}
+
+/// Each pose is tried with every choice of whole turns that the limits leave.
+void check_whole_turns(const TomlItem& joints, const Arm& arm) {
+  constexpr double most = 10'000;
+  double choices = 1;
+  for (const JointLimits& limits : arm.limits) choices *= std::floor((limits.max - limits.min) / (2 * pi)) + 1;
+  if (choices > most)
+    joints.fail(fmt::format("leave {:.3g} choices of whole turns for each pose", choices),
+                "narrow min and max to what the arm's cables allow, a turn or two each way");
 }
 
 void read_joints(const TomlItem& item, Arm& arm) {
@@ -130,7 +142,9 @@ ArmEntry read_arm(const TomlItem& item) {
   entry.base.at = optional_pose(table, "base");
   if (const auto convention = table.optional("convention")) entry.arm.convention = read_convention(*convention);
   entry.arm.flange_in_link6 = optional_pose(table, "flange");
-  read_joints(table.required("joints"), entry.arm);
+  const TomlItem joints = table.required("joints");
+  read_joints(joints, entry.arm);
+  if (!table.reading().failed()) check_whole_turns(joints, entry.arm);
   if (const auto limits = table.optional("limits"))
     for (const TomlItem& limit : limits->list()) entry.arm.sum_limits.push_back(read_sum_limit(limit));
   if (const auto payload = table.optional("payload")) entry.payload = read_payload(*payload);

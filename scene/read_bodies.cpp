@@ -50,15 +50,22 @@ MeshSource read_mesh(const TomlTable& table) {
   return source;
 }
 
+/// Round bodies are drawn to a fixed sagitta: beyond any cell's size that takes ever more triangles.
+double read_round_size(const TomlItem& item) {
+  constexpr double largest = 100'000;
+  const double size = item.quantity(Kind::length, Sign::positive);
+  if (size > largest) item.fail("is more than 100 m", "correct it or its unit; no cell is as large");
+  return size;
+}
+
 CylinderShape read_cylinder(const TomlItem& item) {
   const TomlTable table = item.table({"radius", "height"});
-  return {table.required("radius").quantity(Kind::length, Sign::positive),
-          table.required("height").quantity(Kind::length, Sign::positive)};
+  return {read_round_size(table.required("radius")), read_round_size(table.required("height"))};
 }
 
 SphereShape read_sphere(const TomlItem& item) {
   const TomlTable table = item.table({"radius"});
-  return {table.required("radius").quantity(Kind::length, Sign::positive)};
+  return {read_round_size(table.required("radius"))};
 }
 
 /// mass, density and com of a body or a part.

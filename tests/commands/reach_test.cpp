@@ -157,6 +157,10 @@ TEST_CASE("a pose that is not reached says how far the arm falls short and what 
   CHECK(text.output.find("joint 1 would have to go 10.00 deg past its limit") != std::string::npos);
 }
 
+TEST_CASE("a pose can be asked for in the base, which stands still") {
+  CHECK(reach(small_cell, {"--xyz=1,2,3", "--frame", "base"}).status == 0);
+}
+
 TEST_CASE("names and poses that can't be meant are refused") {
   const std::vector<std::vector<std::string>> calls = {{"--xyz=1,2"},
                                                        {"--xyz=1,2,x"},

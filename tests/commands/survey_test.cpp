@@ -100,6 +100,8 @@ TEST_CASE("what can't be surveyed or put together is refused in one line") {
   refused({"--slice", "1/3"}, "add --keep");
   refused({"--slice", "1/3", "--keep", "x", "--json", "y"}, "--join");
   refused({"--join", "part1"}, "30 of 45 spots");
+  refused({"--join", "."}, "is no file");
+  refused({"--keep", "/dev/full"}, "is no file");
   refused({"--keep", "other"}, "holds no kept survey");
   folder.write("cell.toml", cell + "# measured again\n");
   refused({"--keep", "part1"}, "changed since");

@@ -108,6 +108,9 @@ TEST_CASE("mistakes: the arm") {
        "~joints = [\n  { min = 0, max = 1, speed = 1, acceleration = 1, couple = [0, 1, 0, 0, 0, 0] },\n  { couple = "
        "[1, 0, 0, 0, 0, 0],",
        "arm.joints", "do not determine their values"},
+      {"joints = [\n  { a = 0, alpha = 0, d = 150, theta = 0, min = -180, max = 180",
+       "~joints = [\n  { a = 0, alpha = 0, d = 150, theta = 0, min = -1e9, max = 1e9", "arm.joints",
+       "choices of whole turns"},
       bad_joint("speed = 180", "sped = 180", "arm.joints[1].sped", "did you mean \"speed\"?"),
       bad_joint(", speed = 180", "", "arm.joints[1].speed", "is missing"),
       bad_joint("speed = 180", "speed = 0", "arm.joints[1].speed", "above 0"),
@@ -160,6 +163,8 @@ TEST_CASE("mistakes: bodies, seats and parts") {
       {"[[body]]\nname = \"table\"", "~[[body]]\ndensity = 1\nname = \"table\"", "body \"table\"",
        "both mass and density"},
       {"quat = [0, 2, 0, 0]", "~quat = [0, 0, 0, 0]", "body \"cup rubber\".at.quat", "is a zero quaternion"},
+      {"sphere = { radius = 30 }", "~sphere = { radius = 1e9 }", "body \"camera body\".sphere.radius",
+       "is more than 100 m"},
       {"cylinder = { radius = 20, height = 20 }", "~cylinder = { radius = 20 }", "body \"cup rubber\".cylinder.height",
        "is missing"},
       {"on = \"flange\"\nsphere", "~on = \"flanje\"\nsphere", "body \"camera body\".on",

@@ -19,9 +19,9 @@ Cell whole_cell() {
 }
 
 const std::string six_joints = R"(joints = [
-  { min = -180, max = 180, speed = 180, acceleration = 600 }, { min = -180, max = 180, speed = 180, acceleration = 600 },
-  { min = -180, max = 180, speed = 180, acceleration = 600 }, { min = -180, max = 180, speed = 180, acceleration = 600 },
-  { min = -180, max = 180, speed = 180, acceleration = 600 }, { min = -180, max = 180, speed = 180, acceleration = 600 },
+  { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 }, { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 },
+  { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 }, { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 },
+  { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 }, { min = "-180 deg", max = "180 deg", speed = 180, acceleration = 600 },
 ]
 )";
 
