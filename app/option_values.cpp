@@ -26,7 +26,11 @@ tl::expected<Joints, std::string> joints_of_option(const std::string& text) {
   return values_of<6>(text, Kind::angle);
 }
 tl::expected<Vector3d, std::string> lengths_of_option(const std::string& text) {
-  return values_of<3>(text, Kind::length);
+  constexpr double furthest = 1e9;
+  const auto values = values_of<3>(text, Kind::length);
+  if (values && values->cwiseAbs().maxCoeff() > furthest)
+    return tl::unexpected(fmt::format("'{}' is more than 1000 km away; correct it or its unit", text));
+  return values;
 }
 tl::expected<double, std::string> length_of_option(const std::string& text) {
   const auto value = values_of<1>(text, Kind::length);

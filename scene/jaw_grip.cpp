@@ -12,8 +12,9 @@ GripFactors grip_factors(const Jaw& jaw, const Load& load) {
   // Two pads: force ± load/2. Three: force ± 2/3 load at the pad straight ahead.
   const double parted_by = jaw.force * (two ? 2 : 1.5);
   GripFactors factors;
-  if (in_pads > 0) factors.slip = jaw.pads * jaw.friction * jaw.force / in_pads;
-  if (across > 0) factors.pull = parted_by / across;
+  const double rounding = 1e-9 * jaw.force;  // less than this is demanded by no motion
+  if (in_pads > rounding) factors.slip = jaw.pads * jaw.friction * jaw.force / in_pads;
+  if (across > rounding) factors.pull = parted_by / across;
   return factors;
 }
 

@@ -164,6 +164,7 @@ TEST_CASE("a pose can be asked for in the base, which stands still") {
 TEST_CASE("names and poses that can't be meant are refused") {
   const std::vector<std::vector<std::string>> calls = {{"--xyz=1,2"},
                                                        {"--xyz=1,2,x"},
+                                                       {"--xyz=1e300,0,0"},
                                                        {"--xyz=1 kg,2,3"},
                                                        {"--xyz=1,2,3", "--turn=1 mm,0,0"},
                                                        {"--xyz=1,2,3", "--frame", "nowhere"},
