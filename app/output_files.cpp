@@ -5,6 +5,8 @@
 
 #include <fmt/format.h>
 
+#include "scene/model_files.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -20,20 +22,10 @@ bool same_file(const fs::path& a, const fs::path& b) {
   return fs::equivalent(a, b, none) || fs::weakly_canonical(a, none) == fs::weakly_canonical(b, none);
 }
 
-std::vector<fs::path> models_of(const Cell& cell) {
-  std::vector<fs::path> models;
-  const auto add = [&](const Shape& shape) {
-    if (const auto* mesh = std::get_if<MeshSource>(&shape)) models.push_back(cell.file.parent_path() / mesh->file);
-  };
-  for (const auto& body : cell.bodies) add(body.shape);
-  for (const auto& part : cell.parts) add(part.shape);
-  return models;
-}
-
 }  // namespace
 
 std::string trouble_with_outputs(const Cell& cell, const std::vector<Output>& outputs) {
-  const auto models = models_of(cell);
+  const auto models = model_files(cell);
   for (std::size_t i = 0; i < outputs.size(); ++i) {
     const auto& [option, file] = outputs[i];
     if (!names_file(file)) continue;

@@ -14,6 +14,7 @@
 #include <unistd.h>
 
 #include "scene/content_key.hpp"
+#include "scene/model_files.hpp"
 
 namespace cellproof {
 
@@ -112,13 +113,8 @@ tl::expected<std::string, std::string> survey_key(const Cell& cell, const Survey
   auto text = bytes_of(cell.file);
   if (!text) return text;
   std::string all = content_hash(*text) + survey.name;
-  std::vector<const Shape*> shapes;
-  for (const auto& body : cell.bodies) shapes.push_back(&body.shape);
-  for (const auto& part : cell.parts) shapes.push_back(&part.shape);
-  for (const Shape* shape : shapes) {
-    const auto* mesh = std::get_if<MeshSource>(shape);
-    if (!mesh) continue;
-    const auto bytes = bytes_of(cell.file.parent_path() / mesh->file);
+  for (const auto& model : model_files(cell)) {
+    const auto bytes = bytes_of(model);
     if (!bytes) return bytes;
     all += content_hash(*bytes);
   }

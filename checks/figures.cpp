@@ -9,6 +9,7 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
+#include "checks/measured_cycle.hpp"
 #include "kinematics/configuration_name.hpp"
 
 namespace cellproof {
@@ -140,7 +141,7 @@ Report figures_of(const Evidence& evidence) {
   report.not_computed = not_computed(evidence);
   for (const auto& body : evidence.scene.bodies)
     if (body.copy_of_seat < 0) report.bodies.push_back(body_figure(body));
-  for (const auto& run : evidence.cycle.runs) report.cycle_time_s = std::max(report.cycle_time_s, run.duration_s);
+  report.cycle_time_s = cycle_time(evidence.cycle);
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     report.steps.push_back(step_figure(evidence.scene, run, stretch, measures));
     if (measures.view)

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "checks/measured_cycle.hpp"
 
+#include <algorithm>
+
 #include "scene/plan.hpp"
 
 namespace cellproof {
@@ -12,6 +14,12 @@ MeasuredCycle measured_cycle(const Scene& scene, const Run& run) {
   measure_motion(scene, measured.cycle, run, measured.measures);
   measure_gaps(scene, measured.cycle, run, measured.measures);
   return measured;
+}
+
+double cycle_time(const Cycle& cycle) {
+  double longest = 0;
+  for (const auto& run : cycle.runs) longest = std::max(longest, run.duration_s);
+  return longest;
 }
 
 }  // namespace cellproof

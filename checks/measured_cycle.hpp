@@ -15,4 +15,7 @@ struct MeasuredCycle {
 /// on. Incomplete once stop is requested.
 MeasuredCycle measured_cycle(const Scene& scene, const Run& run);
 
+/// How long the longest run takes (s).
+double cycle_time(const Cycle& cycle);
+
 }  // namespace cellproof

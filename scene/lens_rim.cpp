@@ -12,7 +12,6 @@
 namespace cellproof {
 namespace {
 
-constexpr double block_tolerance = 0.05;  ///< as for the centre (mm)
 constexpr int rim_points = 32, cells = 32;
 
 /// The target's points that are in frame, in the camera's frame: its corners and one in each of cells × cells.

@@ -11,6 +11,9 @@
 
 namespace cellproof {
 
+/// A hit this much nearer than the target's point blocks it (mm).
+inline constexpr double block_tolerance = 0.05;
+
 /// Bodies placed in the frame of an eye at its origin: there single-precision rays are most exact. Hits name the
 /// scene's bodies, and their normals are in the eye's frame.
 class Sight {

@@ -11,8 +11,6 @@
 namespace cellproof {
 namespace {
 
-/// A hit this much nearer than the target's point blocks it (mm).
-constexpr double block_tolerance = 0.05;
 /// Cells along each side of a target, and how many parts a cell is cut into where the answer changes.
 constexpr int fewest_cells = 128, most_cells = 512, fine = 8;
 

@@ -7,6 +7,7 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/checks.hpp"
 #include "checks/meant_cuts.hpp"
+#include "checks/measured_cycle.hpp"
 #include "checks/studies/score.hpp"
 #include "scene/pair_results.hpp"
 #include "scene/plan.hpp"
@@ -32,12 +33,6 @@ Scene placed(const Scene& stated, const SurveyGrid& grid, std::span<const Placem
   for (std::size_t i = 0; i < placements.size(); ++i)
     scene = with_placement(std::move(scene), grid.movers[i].mover, placements[i]);
   return scene;
-}
-
-double cycle_time(const Cycle& cycle) {
-  double longest = 0;
-  for (const auto& run : cycle.runs) longest = std::max(longest, run.duration_s);
-  return longest;
 }
 
 SpotVerdict failed(const Finding& finding, double score) {

@@ -49,12 +49,6 @@ bool has(const std::vector<Finding>& findings, const Finding& wanted_one) {
   return std::ranges::any_of(findings, [&](const Finding& known) { return same_failure(known, wanted_one); });
 }
 
-double cycle_time(const Cycle& cycle) {
-  double longest = 0;
-  for (const auto& run : cycle.runs) longest = std::max(longest, run.duration_s);
-  return longest;
-}
-
 /// A look of the cycle, with how well it sees.
 struct MeasuredLook {
   const CycleRun* run;

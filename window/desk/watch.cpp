@@ -6,7 +6,8 @@
 #include <set>
 #include <string>
 
-#include <xxhash.h>
+#include "scene/content_key.hpp"
+#include "scene/model_files.hpp"
 
 namespace cellproof {
 
@@ -14,11 +15,7 @@ namespace fs = std::filesystem;
 
 std::vector<fs::path> files_of(const Cell& cell) {
   std::set<fs::path> files{cell.file};
-  const auto add = [&](const Shape& shape) {
-    if (const auto* mesh = std::get_if<MeshSource>(&shape)) files.insert(cell.file.parent_path() / mesh->file);
-  };
-  for (const Body& body : cell.bodies) add(body.shape);
-  for (const Part& part : cell.parts) add(part.shape);
+  for (const fs::path& model : model_files(cell)) files.insert(model);
   return {files.begin(), files.end()};
 }
 
@@ -35,18 +32,17 @@ FileLooks look_at(const std::vector<fs::path>& files) {
   return looks;
 }
 
-std::optional<std::uint64_t> content_hash(const fs::path& file) {
+std::optional<std::string> hash_of_file(const fs::path& file) {
   std::ifstream in(file, std::ios::binary);
   if (!in) return std::nullopt;
-  const std::string bytes{std::istreambuf_iterator<char>(in), {}};
-  return XXH3_64bits(bytes.data(), bytes.size());
+  return content_hash(std::string{std::istreambuf_iterator<char>(in), {}});
 }
 
 Watch::Watch(std::vector<fs::path> files) : files_(std::move(files)), seen_(look_at(files_)), known_(hashes()) {}
 
 Watch::Hashes Watch::hashes() const {
   Hashes all;
-  for (const fs::path& file : files_) all[file] = content_hash(file);
+  for (const fs::path& file : files_) all[file] = hash_of_file(file);
   return all;
 }
 

@@ -23,8 +23,8 @@ struct FileLook {
 using FileLooks = std::map<std::filesystem::path, FileLook>;
 FileLooks look_at(const std::vector<std::filesystem::path>& files);
 
-/// 64 bits of all bytes of a file, none if it can't be read.
-std::optional<std::uint64_t> content_hash(const std::filesystem::path& file);
+/// The key of all bytes of a file, none if it can't be read.
+std::optional<std::string> hash_of_file(const std::filesystem::path& file);
 
 /// Tells whether there is anything new. It waits until no file has changed its look for `rest_s`, so that a program in
 /// the midst of writing is left to finish, and then compares contents: a file that was written again with the same
@@ -40,7 +40,7 @@ class Watch {
   bool anything_new(double now_s);
 
  private:
-  using Hashes = std::map<std::filesystem::path, std::optional<std::uint64_t>>;
+  using Hashes = std::map<std::filesystem::path, std::optional<std::string>>;
   Hashes hashes() const;
 
   std::vector<std::filesystem::path> files_;
