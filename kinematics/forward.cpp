@@ -6,70 +6,22 @@
 #include <Eigen/LU>
 #include <Eigen/SVD>
 
-#include "kinematics/sines.hpp"
+#include "kinematics/chain_frames.hpp"
 #include "kinematics/turn.hpp"
 
 namespace cellproof {
-namespace {
-
-/// Columns of a pose, four rows each: an Isometry3d product would spend half its time on its last row.
-struct Columns {
-  Eigen::Vector4d x = Eigen::Vector4d::UnitX(), y = Eigen::Vector4d::UnitY(), z = Eigen::Vector4d::UnitZ(),
-                  origin = Eigen::Vector4d::UnitW();
-
-  void turn_about_z(double sine, double cosine) {
-    const Eigen::Vector4d turned = cosine * x + sine * y;
-    y = cosine * y - sine * x;
-    x = turned;
-  }
-  /// Most tables hold quarter turns only, which need no arithmetic.
-  void turn_about_x(const Turn& tilt) {
-    if (tilt.sine == 0 && tilt.cosine == 1) return;
-    const Eigen::Vector4d before = y;
-    if (tilt.cosine == 0) {
-      y = tilt.sine * z;
-      z = -tilt.sine * before;
-    } else {
-      y = tilt.cosine * y + tilt.sine * z;
-      z = tilt.cosine * z - tilt.sine * before;
-    }
-  }
-  void write_to(Pose& pose) const {
-    pose.matrix().col(0) = x;
-    pose.matrix().col(1) = y;
-    pose.matrix().col(2) = z;
-    pose.matrix().col(3) = origin;
-  }
-};
-
-void step(DhConvention convention, const DhRow& row, double sine, double cosine, Columns& frame) {
-  const Turn tilt = turn_by(row.alpha);
-  if (convention == DhConvention::standard) {
-    frame.turn_about_z(sine, cosine);
-    frame.origin += row.d * frame.z + row.a * frame.x;
-    frame.turn_about_x(tilt);
-  } else {
-    frame.turn_about_x(tilt);
-    frame.origin += row.a * frame.x + row.d * frame.z;
-    frame.turn_about_z(sine, cosine);
-  }
-}
-
-}  // namespace
+namespace {}  // namespace
 
 ArmFrames arm_frames(const Arm& arm, const Joints& values) {
+  static_assert(sizeof(DhRow) == sizeof(chain::Link) && sizeof(ArmFrames) == 8 * sizeof(chain::Place));
   ArmFrames frames;
-  const Joints dh_angles = arm.dh_from_values * values;
-  std::array<double, 6> angles;
-  for (std::size_t i = 0; i < 6; ++i) angles[i] = arm.rows[i].theta + dh_angles[static_cast<Eigen::Index>(i)];
-  const auto turns = sines_and_cosines(angles);
-  Columns frame;
-  frame.write_to(frames.link_in_base[0]);
-  for (std::size_t i = 0; i < 6; ++i) {
-    step(arm.convention, arm.rows[i], turns.sines[i], turns.cosines[i], frame);
-    frame.write_to(frames.link_in_base[i + 1]);
-  }
-  frames.flange_in_base.matrix().noalias() = frames.link_in_base[6].matrix() * arm.flange_in_link6.matrix();
+  auto* const places = reinterpret_cast<chain::Place*>(&frames);
+  const chain::Numbers numbers{reinterpret_cast<const chain::Link*>(arm.rows.data()), arm.dh_from_values.data(),
+                               arm.flange_in_link6.data()};
+  if (arm.convention == DhConvention::standard)
+    chain::standard_frames(numbers, values.data(), places);
+  else
+    chain::modified_frames(numbers, values.data(), places);
   return frames;
 }
 

@@ -2,9 +2,9 @@
 // Sine and cosine of a fixed angle, exact and cheap at quarter turns, which most tables hold only.
 #pragma once
 
-#include <cmath>
+#include <numbers>
 
-#include "kinematics/types.hpp"
+#include "kinematics/lane_clones.hpp"
 
 namespace cellproof {
 
@@ -12,13 +12,17 @@ struct Turn {
   double sine = 0, cosine = 1;
 };
 
-inline Turn turn_by(double angle) {
-  constexpr double rounding = 1e-15;
+namespace {
+
+CELLPROOF_IN_LANE Turn turn_by(double angle) {
+  constexpr double rounding = 1e-15, half_turn = std::numbers::pi;
   if (angle == 0) return {0, 1};
-  if (std::abs(angle - pi / 2) < rounding) return {1, 0};
-  if (std::abs(angle + pi / 2) < rounding) return {-1, 0};
-  if (std::abs(std::abs(angle) - pi) < rounding) return {0, -1};
-  return {std::sin(angle), std::cos(angle)};
+  if (__builtin_fabs(angle - half_turn / 2) < rounding) return {1, 0};
+  if (__builtin_fabs(angle + half_turn / 2) < rounding) return {-1, 0};
+  if (__builtin_fabs(__builtin_fabs(angle) - half_turn) < rounding) return {0, -1};
+  return {__builtin_sin(angle), __builtin_cos(angle)};
 }
+
+}  // namespace
 
 }  // namespace cellproof

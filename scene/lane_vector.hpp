@@ -2,7 +2,7 @@
 // Three numbers of one lane. No branches: loops over lanes must stay one straight line to be vectorised.
 #pragma once
 
-#include "scene/lane_clones.hpp"
+#include "kinematics/lane_clones.hpp"
 #include "scene/lanes.hpp"
 
 namespace cellproof::lanes {

@@ -5,6 +5,8 @@
 
 #include <catch2/catch.hpp>
 
+#include "kinematics/types.hpp"
+
 using namespace cellproof;
 
 TEST_CASE("sines and cosines of six angles agree with the standard library") {
