@@ -119,31 +119,47 @@ CELLPROOF_IN_LANE float squared_gap(const LaneBox& a, const LaneBox& b, FloatVec
   return nearer_side * (by_axes > 0 ? most(by_axes, by_lines) : by_lines);
 }
 
+CELLPROOF_IN_LANE unsigned below(const FloatRow& numbers, float limit) {
+  unsigned bits = 0;
+  for (int lane = 0; lane < count; ++lane) bits |= static_cast<unsigned>(numbers[lane] < limit) << lane;
+  return bits;
+}
+
 }  // namespace
 
-CELLPROOF_LANE_CLONES
-void squared_gaps(const Boxes& boxes, const OneBox& one, const double (&direction)[3], FloatRow& squared) {
-  const LaneBox b = lane_box(one);
-  const FloatVector d = rounded(direction);
-  for (int lane = 0; lane < count; ++lane) squared[lane] = squared_gap(lane_box(boxes, lane), b, d, Still{});
+float float_above(double number) {
+  if (number > __FLT_MAX__) return __builtin_inff();
+  const auto rounded = static_cast<float>(number);
+  return rounded < number ? __builtin_nextafterf(rounded, __builtin_inff()) : rounded;
 }
 
 CELLPROOF_LANE_CLONES
-void squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const double (&direction)[3], const Motion& motion,
-                              FloatRow& squared) {
+unsigned squared_gaps(const Boxes& boxes, const OneBox& one, const double (&direction)[3], float limit,
+                      FloatRow& squared) {
+  const LaneBox b = lane_box(one);
+  const FloatVector d = rounded(direction);
+  for (int lane = 0; lane < count; ++lane) squared[lane] = squared_gap(lane_box(boxes, lane), b, d, Still{});
+  return below(squared, limit);
+}
+
+CELLPROOF_LANE_CLONES
+unsigned squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
+                                  const Motion& motion, float limit, FloatRow& squared) {
   const LaneBox b = lane_box(one);
   const FloatVector d = rounded(direction);
   const FirstMoves moved{rounded(motion.shift), rounded(motion.turn)};
   for (int lane = 0; lane < count; ++lane) squared[lane] = squared_gap(lane_box(boxes, lane), b, d, moved);
+  return below(squared, limit);
 }
 
 CELLPROOF_LANE_CLONES
-void squared_gaps_moved_one(const Boxes& boxes, const OneBox& one, const double (&direction)[3], const Motion& motion,
-                            FloatRow& squared) {
+unsigned squared_gaps_moved_one(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
+                                const Motion& motion, float limit, FloatRow& squared) {
   const LaneBox b = lane_box(one);
   const FloatVector d = rounded(direction);
   const SecondMoves moved{rounded(motion.shift), rounded(motion.turn)};
   for (int lane = 0; lane < count; ++lane) squared[lane] = squared_gap(lane_box(boxes, lane), b, d, moved);
+  return below(squared, limit);
 }
 
 }  // namespace cellproof::lanes

@@ -2,7 +2,9 @@
 #include "scene/containment.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <limits>
 #include <optional>
 
 #include "scene/box_lanes.hpp"
@@ -84,9 +86,9 @@ bool lies_inside(const Solid& solid, const Vector3d& point) {
     }
     const SearchTree::Node& node = tree.nodes[held];
     lanes::FloatRow gaps;
-    lanes::squared_gaps(node.boxes, one, one.axes[1], gaps);
-    for (std::uint32_t lane = 0; lane < node.count; ++lane)
-      if (gaps[lane] <= 0) stack.push_back(node.held[lane]);
+    constexpr float above_0 = std::numeric_limits<float>::min();
+    unsigned met = lanes::squared_gaps(node.boxes, one, one.axes[1], above_0, gaps) & used_lanes(node);
+    for (; met != 0; met &= met - 1) stack.push_back(node.held[std::countr_zero(met)]);
   }
   return leaving != 0;
 }

@@ -2,6 +2,7 @@
 #include "scene/cut_depth.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <utility>
 
@@ -68,10 +69,12 @@ double distance_between(const Solid& solid, const Vector3d& point, double near_e
     }
     const SearchTree::Node& node = tree.nodes[held];
     lanes::FloatRow gaps;
-    lanes::squared_gaps(node.boxes, one, direction, gaps);
+    unsigned near = lanes::squared_gaps(node.boxes, one, direction, lanes::float_above(least), gaps) & used_lanes(node);
     const auto base = static_cast<std::ptrdiff_t>(stack.size());
-    for (std::uint32_t lane = 0; lane < node.count; ++lane)
-      if (gaps[lane] < least) stack.emplace_back(gaps[lane], node.held[lane]);
+    for (; near != 0; near &= near - 1) {
+      const int lane = std::countr_zero(near);
+      stack.emplace_back(gaps[lane], node.held[lane]);
+    }
     std::sort(stack.begin() + base, stack.end(), std::greater<>());
   }
   return std::sqrt(least);

@@ -6,6 +6,7 @@
 
 #include "scene/box_lanes.hpp"
 #include "scene/distance.hpp"
+#include "scene/leaf_sight.hpp"
 #include "scene/placed_triangles.hpp"
 #include "scene/tree_descent.hpp"
 #include "scene/triangle_lanes.hpp"
@@ -20,6 +21,10 @@ constexpr double touching = 1e-9;
 /// An answer is bettered only by more than this, relative: neighbours that share the nearest corner are as near.
 constexpr double better = 1 - 1e-10;
 
+/// First only what is nearer by a good deal is looked for: with a bad answer in hand a search would look into many
+/// boxes that a better one spares it.
+constexpr double much_nearer = 0.88;
+
 class NearestQuery {
  public:
   NearestQuery(const Solid& a, const Solid& b, const FramePair& frames, double cap, double slack_mm)
@@ -27,76 +32,110 @@ class NearestQuery {
         b_(b),
         frames_(frames),
         slack_(slack_mm),
-        squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap) {
-    look_along(between_middles(a.box(), b.box(), frames));
-    local_ = sight_;
+        squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap),
+        best_sight_(leaf_sight(between_middles(a.box(), b.box(), frames))),
+        local_(best_sight_.sight()) {
+    set_limit();
   }
 
-  /// Where surfaces touch, nothing else matters.
-  double squared_limit() const {
-    return squared_limit_ == 0 ? -std::numeric_limits<double>::infinity() : squared_limit_;
+  /// Of answers only those count from now on whose square is below this share of the best one's.
+  void ask_for(double share) {
+    share_ = share;
+    set_limit();
   }
-  double limit() const { return std::sqrt(squared_limit_); }
+  bool answered() const { return triangles_.has_value(); }
 
-  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
-    lanes::squared_gaps(boxes, b_in_a, sight_.in_a, squared);
+  double squared_limit() const { return asked_; }
+
+  unsigned gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, float limit,
+                     lanes::FloatRow& squared) const {
+    return lanes::squared_gaps(boxes, b_in_a, best_sight_.sight().in_a, limit, squared);
   }
-  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
-    lanes::squared_gaps(boxes, a_in_b, sight_.in_b, squared);
+  unsigned gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, float limit,
+                     lanes::FloatRow& squared) const {
+    return lanes::squared_gaps(boxes, a_in_b, best_sight_.sight().in_b, limit, squared);
   }
 
-  void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    unsigned near = lanes::nearer_along(a.triangles, b.triangles, sight_, limit()) & used_lanes(a);
-    if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
+  void leaves(std::uint32_t number_a, std::uint32_t number_b) {
+    if (best_sight_.apart(a_.tree().leaf_points[number_a], b_.tree().leaf_points[number_b], limit_)) return;
+    const SearchTree::Leaf &a = a_.tree().leaves[number_a], &b = b_.tree().leaves[number_b];
+    unsigned near = lanes::nearer_along(a.triangles, b.triangles, best_sight_.sight(), limit_) & used_lanes(a);
+    if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit_);
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
       near &= near - 1;
       local_ = sight_along(triangle_to_leaf(a, i, b), frames_);
-      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit());
+      if (near != 0) near &= lanes::nearer_along(a.triangles, b.triangles, local_, limit_);
     }
   }
 
   /// Keeps the pair's gap if it is the least so far.
   void offer(TrianglePair pair) {
-    const TriangleGap gap =
-        triangle_gap(corners_of(a_.mesh(), pair.a), corners_of(b_.mesh(), pair.b, frames_.b_in_a), squared_limit_);
-    if (!(gap.squared < squared_limit_)) return;
-    best_ = gap;
-    triangles_ = pair;
-    const double distance = gap.squared <= touching * touching ? 0 : std::sqrt(gap.squared);
-    const double limit = distance - std::min(slack_, 0.5 * distance);
-    best_distance_ = distance;
-    squared_limit_ = slack_ == 0 && distance > 0 ? gap.squared : limit * limit;
-    look_along(gap.point_b - gap.point_a);
+    const TriangleGap gap = gap_of(pair, squared_limit_);
+    if (gap.squared < squared_limit_) keep(pair, gap.squared, gap.point_b - gap.point_a);
   }
 
   Nearest answer(const Pose& a_in_world, double cap) const {
     Nearest result;
     result.distance = cap;
     if (!triangles_) return result;
+    const TriangleGap gap = gap_of(*triangles_, std::numeric_limits<double>::infinity());
     result.within_cap = true;
     result.triangles = triangles_;
-    result.distance = best_distance_;
-    result.point_a = a_in_world * best_.point_a;
-    result.point_b = result.distance == 0 ? result.point_a : Vector3d(a_in_world * best_.point_b);
+    result.distance = distance_of(gap.squared);
+    result.point_a = a_in_world * gap.point_a;
+    result.point_b = result.distance == 0 ? result.point_a : Vector3d(a_in_world * gap.point_b);
     return result;
   }
 
  private:
+  static double distance_of(double squared) { return squared <= touching * touching ? 0 : std::sqrt(squared); }
+
+  TriangleGap gap_of(TrianglePair pair, double squared_limit) const {
+    return triangle_gap(corners_of(a_.mesh(), pair.a), corners_of(b_.mesh(), pair.b, frames_.b_in_a), squared_limit);
+  }
+
+  /// The way is from a to b, in a's frame.
+  void keep(TrianglePair pair, double squared, const Vector3d& way) {
+    triangles_ = pair;
+    const double distance = distance_of(squared);
+    const double limit = distance - std::min(slack_, 0.5 * distance);
+    squared_limit_ = slack_ == 0 && distance > 0 ? squared : limit * limit;
+    best_sight_ = leaf_sight(way);
+    set_limit();
+  }
+
+  void set_limit() {
+    asked_ = answered() ? share_ * squared_limit_ : squared_limit_;
+    limit_ = std::sqrt(asked_);
+    if (squared_limit_ == 0)
+      asked_ = -std::numeric_limits<double>::infinity();  // where surfaces touch, nothing else matters
+  }
+
   /// Returns the way from the triangle to the nearest of the leaf, in a's frame.
   Vector3d triangle_to_leaf(const SearchTree::Leaf& a, std::uint32_t i, const SearchTree::Leaf& b) {
     const lanes::OneTriangle one = placed(triangle_of(a, i), frames_.a_in_b);
     lanes::Gaps found;
     lanes::rough_gaps(b.triangles, one, found);
-    const double limit = squared_limit_ * better;
+    const double limit = squared_limit() * better;
     if (std::all_of(found.squared, found.squared + b.count, [&](double squared) { return squared >= limit; }))
       return way_of(found, std::min_element(found.squared, found.squared + b.count) - found.squared);
     lanes::gaps(b.triangles, one, found);
-    const auto nearest_lane = std::min_element(found.squared, found.squared + b.count) - found.squared;
-    if (found.squared[nearest_lane] < squared_limit_ * better) offer({a.number[i], b.number[nearest_lane]});
-    for (std::uint32_t j = 0; j < b.count; ++j)
-      if (found.squared[j] < squared_limit_ * better) offer({a.number[i], b.number[j]});
+    for (std::uint32_t j = 0; j < b.count; ++j)  // may cross: only the triangles themselves can tell
+      if (found.squared[j] == 0) offer({a.number[i], b.number[j]});
+    const auto nearest_lane = nearest_apart(found, b.count);
+    if (found.squared[nearest_lane] > 0 && found.squared[nearest_lane] < squared_limit_ * better)
+      keep({a.number[i], b.number[nearest_lane]}, found.squared[nearest_lane], way_of(found, nearest_lane));
     return way_of(found, nearest_lane);
+  }
+
+  /// The nearest of the lanes that don't cross; any if all may.
+  static std::ptrdiff_t nearest_apart(const lanes::Gaps& found, std::uint32_t count) {
+    std::ptrdiff_t nearest = 0;
+    for (std::uint32_t j = 1; j < count; ++j)
+      if (found.squared[j] > 0 && (found.squared[nearest] == 0 || found.squared[j] < found.squared[nearest]))
+        nearest = j;
+    return nearest;
   }
 
   Vector3d way_of(const lanes::Gaps& found, std::ptrdiff_t lane) const {
@@ -104,17 +143,19 @@ class NearestQuery {
   }
 
   /// Near the answer boxes are best told apart along the line of the nearest points.
-  void look_along(const Vector3d& in_a) { sight_ = sight_along(in_a, frames_); }
+  LeafSight leaf_sight(const Vector3d& in_a) const {
+    return {a_.tree(), b_.tree(), sight_along(in_a, frames_), lanes::Motion{}};
+  }
 
   const Solid &a_, &b_;
   const FramePair& frames_;
   double slack_;
-  double squared_limit_;
-  double best_distance_ = std::numeric_limits<double>::quiet_NaN();
-  lanes::Sight sight_;  ///< along the best answer
-  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
-  TriangleGap best_;
-  std::optional<TrianglePair> triangles_;
+  double squared_limit_;  ///< of the best answer, or of the cap
+  double share_ = 1;
+  double asked_ = 0, limit_ = 0;           ///< squared, and not
+  LeafSight best_sight_;                   ///< along the best answer
+  lanes::Sight local_;                     ///< along the last triangles' way: neighbours lie much alike
+  std::optional<TrianglePair> triangles_;  ///< of the best answer
 };
 
 }  // namespace
@@ -126,9 +167,10 @@ Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
   const FramePair frames = frame_pair(a_in_world, b_in_world);
   NearestQuery query(a, b, frames, cap, slack_mm);
   if (likely) query.offer(*likely);
-  dive(a.tree(), b.tree(), frames, query);
-  dive(a.tree(), b.tree(), frames, query);
+  query.ask_for(much_nearer);
   descend(a.tree(), b.tree(), frames, query);
+  query.ask_for(1);
+  if (query.answered()) descend(a.tree(), b.tree(), frames, query);
   const Nearest result = query.answer(a_in_world, cap);
   if (std::isinf(result.distance)) throw std::logic_error("nearest: no distance was found between two meshes");
   return result;

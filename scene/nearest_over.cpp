@@ -6,6 +6,7 @@
 
 #include "scene/box_lanes.hpp"
 #include "scene/distance.hpp"
+#include "scene/leaf_sight.hpp"
 #include "scene/placed_triangles.hpp"
 #include "scene/tree_descent.hpp"
 #include "scene/triangle_lanes.hpp"
@@ -27,8 +28,9 @@ lanes::Motion motion_in(const Pose& frame_in_world, const RelativeMotion& motion
 /// The least distance that any pair of triangles is proven to keep.
 class KeptQuery {
  public:
+  /// `likely_way` is where boxes are likely told apart, in a's frame.
   KeptQuery(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, const FramePair& frames,
-            const RelativeMotion& motion, double lower, double slack_mm)
+            const RelativeMotion& motion, double lower, double slack_mm, const Vector3d& likely_way)
       : a_(a),
         b_(b),
         frames_(frames),
@@ -36,25 +38,29 @@ class KeptQuery {
         in_b_(motion_in(b_in_world, motion)),
         stray_(motion.stray_mm),
         slack_(slack_mm),
-        lower_(lower) {}
-
-  /// In a's frame: where boxes are likely told apart.
-  void look_along(const Vector3d& in_a) { local_ = sight_ = sight_along(in_a, frames_); }
+        lower_(lower),
+        local_(sight_along(likely_way, frames)),
+        best_sight_(a.tree(), b.tree(), local_, in_a_) {}
 
   double lower() const { return lower_; }
   double limit() const { return lower_ + stray_; }
   /// Where nothing is kept, nothing else matters.
   double squared_limit() const { return lower_ == 0 ? -std::numeric_limits<double>::infinity() : limit() * limit(); }
 
-  void gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, lanes::FloatRow& squared) const {
-    lanes::squared_gaps_moved_boxes(boxes, b_in_a, sight_.in_a, in_a_, squared);
+  unsigned gaps_of_a(const lanes::Boxes& boxes, const lanes::OneBox& b_in_a, float limit,
+                     lanes::FloatRow& squared) const {
+    return lanes::squared_gaps_moved_boxes(boxes, b_in_a, best_sight_.sight().in_a, in_a_, limit, squared);
   }
-  void gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, lanes::FloatRow& squared) const {
-    lanes::squared_gaps_moved_one(boxes, a_in_b, sight_.in_b, in_b_, squared);
+  unsigned gaps_of_b(const lanes::Boxes& boxes, const lanes::OneBox& a_in_b, float limit,
+                     lanes::FloatRow& squared) const {
+    return lanes::squared_gaps_moved_one(boxes, a_in_b, best_sight_.sight().in_b, in_b_, limit, squared);
   }
 
-  void leaves(const SearchTree::Leaf& a, const SearchTree::Leaf& b) {
-    unsigned near = lanes::nearer_along_moved(a.triangles, b.triangles, sight_, in_a_, limit()) & used_lanes(a);
+  void leaves(std::uint32_t number_a, std::uint32_t number_b) {
+    if (best_sight_.apart_moved(a_.tree().leaf_points[number_a], b_.tree().leaf_points[number_b], limit())) return;
+    const SearchTree::Leaf &a = a_.tree().leaves[number_a], &b = b_.tree().leaves[number_b];
+    unsigned near =
+        lanes::nearer_along_moved(a.triangles, b.triangles, best_sight_.sight(), in_a_, limit()) & used_lanes(a);
     if (near != 0) near &= lanes::nearer_along_moved(a.triangles, b.triangles, local_, in_a_, limit());
     while (near != 0) {
       const auto i = static_cast<std::uint32_t>(std::countr_zero(near));
@@ -94,7 +100,7 @@ class KeptQuery {
     lanes::Gaps along;
     for (std::size_t lane = 0; lane < lanes::count; ++lane) {
       along.squared[lane] = 1;
-      for (std::size_t k = 0; k < 3; ++k) along.way[k][lane] = -sight_.in_b[k];
+      for (std::size_t k = 0; k < 3; ++k) along.way[k][lane] = -best_sight_.sight().in_b[k];
     }
     lanes::Row kept;
     lanes::squared_gaps_moved(b.triangles, one, along, in_b_, kept);
@@ -120,8 +126,8 @@ class KeptQuery {
   lanes::Motion in_a_, in_b_;
   double stray_, slack_;
   double lower_;
-  lanes::Sight sight_;  ///< along the best answer
-  lanes::Sight local_;  ///< along the last triangles' way: neighbours lie much alike
+  lanes::Sight local_;    ///< along the last triangles' way: neighbours lie much alike
+  LeafSight best_sight_;  ///< along the best answer
 };
 
 }  // namespace
@@ -139,11 +145,10 @@ NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b,
   const FramePair frames = frame_pair(a_in_world, b_in_world);
   const double found = result.middle.distance;
   const double at_middle = result.middle.within_cap ? found - std::min(slack_mm, 0.5 * found) : found;
-  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, at_middle, slack_mm);
-  query.look_along(result.middle.within_cap
-                       ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
-                       : between_middles(a.box(), b.box(), frames));
-  dive(a.tree(), b.tree(), frames, query);
+  const Vector3d likely_way = result.middle.within_cap
+                                  ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
+                                  : between_middles(a.box(), b.box(), frames);
+  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, at_middle, slack_mm, likely_way);
   descend(a.tree(), b.tree(), frames, query);
   result.lower_mm = query.lower();
   return result;

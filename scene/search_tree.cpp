@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/search_tree.hpp"
 
+#include <algorithm>
+
 #include <Eigen/Eigenvalues>
 
 #include "scene/large_triangles.hpp"
@@ -105,6 +107,32 @@ void put(lanes::Boxes& boxes, std::size_t lane, const TurnedBox& box) {
   for (int axis = 0; axis < 3; ++axis) put(boxes.axes[axis], lane, box.axes.col(axis));
 }
 
+/// The corners of a box along the axes around a leaf.
+std::vector<Vector3d> box_corners(const SearchTree::Leaf& leaf) {
+  const TurnedBox box = box_around(&leaf, &leaf + 1, Eigen::Matrix3d::Identity());
+  const auto corners = box.along.corners();
+  return {corners.begin(), corners.end()};
+}
+
+lanes::Points points_of(const SearchTree::Leaf& leaf) {
+  std::vector<Vector3d> points;
+  points.reserve(3 * lanes::count);
+  for (std::size_t lane = 0; lane < leaf.count; ++lane)
+    for (std::size_t which = 0; which < 3; ++which) {
+      const Vector3d point = corner(leaf.triangles, which, lane);
+      if (std::find(points.begin(), points.end(), point) == points.end()) points.push_back(point);
+    }
+  if (points.size() > lanes::Points::most) points = box_corners(leaf);
+  lanes::Points result;
+  for (std::size_t i = 0; i < lanes::Points::most; ++i) {
+    const Eigen::Vector3f point = points[i < points.size() ? i : 0].cast<float>();
+    result.x[i] = point.x();
+    result.y[i] = point.y();
+    result.z[i] = point.z();
+  }
+  return result;
+}
+
 class Builder {
  public:
   /// `number_of` gives each triangle's number in the answer's mesh; empty: they are their own.
@@ -112,12 +140,14 @@ class Builder {
       : mesh_(mesh), number_of_(number_of), items_(tree_items(mesh)), about_(mesh.vertices.front()) {
     const std::size_t leaves = items_.size() / 6 + 1;
     tree_.leaves.reserve(leaves);
+    tree_.leaf_points.reserve(leaves);
     tree_.nodes.reserve(leaves / 6 + 2);
   }
 
   SearchTree build() {
     tree_.nodes.emplace_back();
     fill_lane(0, 0, {0, static_cast<std::uint32_t>(items_.size())});
+    for (const Vector3d& vertex : mesh_.vertices) tree_.extent = std::max(tree_.extent, vertex.lpNorm<1>());
     return std::move(tree_);
   }
 
@@ -153,6 +183,7 @@ class Builder {
       const Triangle& triangle = mesh_.triangles[own];
       for (std::size_t k = 0; k < 3; ++k) put(leaf.triangles.corner[k], lane, mesh_.vertices[triangle[k]]);
     }
+    tree_.leaf_points.push_back(points_of(leaf));
     return moments_of(leaf, about_);
   }
 
@@ -190,7 +221,8 @@ lanes::OneTriangle triangle_of(const SearchTree::Leaf& leaf, std::uint32_t lane)
 }
 
 std::size_t bytes_of(const SearchTree& tree) {
-  return tree.nodes.capacity() * sizeof(SearchTree::Node) + tree.leaves.capacity() * sizeof(SearchTree::Leaf);
+  return tree.nodes.capacity() * sizeof(SearchTree::Node) + tree.leaves.capacity() * sizeof(SearchTree::Leaf) +
+         tree.leaf_points.capacity() * sizeof(lanes::Points);
 }
 
 }  // namespace cellproof

@@ -7,6 +7,7 @@
 
 #include "scene/lanes.hpp"
 #include "scene/mesh.hpp"
+#include "scene/point_lanes.hpp"
 
 namespace cellproof {
 
@@ -30,6 +31,8 @@ struct SearchTree {
 
   std::vector<Node> nodes;  ///< the first has one lane, `root`, with everything
   std::vector<Leaf> leaves;
+  std::vector<lanes::Points> leaf_points;  ///< a leaf's corners, each once, or its box's if it has too many
+  double extent = 0;                       ///< no coordinates of a corner add up to more
   static constexpr Slot root = 0;
 
   std::uint32_t held(Slot slot) const { return nodes[slot / lanes::count].held[slot % lanes::count]; }
@@ -46,6 +49,9 @@ lanes::OneTriangle triangle_of(const SearchTree::Leaf& leaf, std::uint32_t lane)
 /// Bits of the lanes in use.
 inline unsigned used_lanes(const SearchTree::Leaf& leaf) {
   return (1U << leaf.count) - 1U;
+}
+inline unsigned used_lanes(const SearchTree::Node& node) {
+  return (1U << node.count) - 1U;
 }
 
 std::size_t bytes_of(const SearchTree& tree);

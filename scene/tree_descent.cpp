@@ -5,16 +5,6 @@ namespace cellproof {
 
 namespace {
 
-bool is_leaf(const SearchTree& tree, Slot slot) {
-  return (tree.held(slot) & SearchTree::leaf_bit) != 0;
-}
-
-double squared_size(const SearchTree& tree, Slot slot) {
-  const lanes::FloatRow(&half)[3] = tree.nodes[slot / lanes::count].boxes.half;
-  const std::size_t lane = slot % lanes::count;
-  return half[0][lane] * half[0][lane] + half[1][lane] * half[1][lane] + half[2][lane] * half[2][lane];
-}
-
 using Vector = Eigen::Map<Vector3d>;
 using ConstVector = Eigen::Map<const Vector3d>;
 
@@ -54,15 +44,6 @@ lanes::Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames
   put(sight.in_b, frames.a_in_b.linear() * unit);
   sight.offset = unit.dot(frames.b_in_a.translation());
   return sight;
-}
-
-bool both_leaves(const SearchTree& a, const SearchTree& b, const SlotPair& pair) {
-  return is_leaf(a, pair.a) && is_leaf(b, pair.b);
-}
-
-bool opens_a(const SearchTree& a, const SearchTree& b, const SlotPair& pair) {
-  if (is_leaf(a, pair.a)) return false;
-  return is_leaf(b, pair.b) || squared_size(a, pair.a) >= squared_size(b, pair.b);
 }
 
 }  // namespace cellproof

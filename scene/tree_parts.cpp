@@ -175,6 +175,16 @@ std::uint32_t cut_in_two(std::vector<TreeItem>& items, ItemRange range) {
   return part_by_area(items, range, middles, axis);
 }
 
+/// How large a part of a node may be left: nodes near the leaves, which searches open most, are to be full, and what is
+/// missing is to be missing in few nodes near the root.
+std::uint32_t enough_for_a_part(std::uint32_t items) {
+  constexpr std::uint32_t full_node = few, full_parts = wide - 1;  // one less than fit, as parts are uneven
+  if (items <= full_node) return wide;
+  std::uint32_t enough = full_node;
+  while (items / full_parts > enough) enough *= full_parts;
+  return enough;
+}
+
 }  // namespace
 
 std::vector<TreeItem> tree_items(const Mesh& mesh) {
@@ -202,12 +212,13 @@ bool fits_a_leaf(std::vector<TreeItem>& items, ItemRange range) {
 }
 
 std::vector<ItemRange> part(std::vector<TreeItem>& items, ItemRange range) {
+  const std::uint32_t enough = enough_for_a_part(range.size());
   std::vector<ItemRange> parts = {range};
   parts.reserve(wide);
   while (parts.size() < wide) {
     const auto largest =
         std::max_element(parts.begin(), parts.end(), [](ItemRange a, ItemRange b) { return a.size() < b.size(); });
-    if (largest->size() <= wide && (parts.size() > 1 || largest->size() < 2)) break;
+    if (largest->size() <= enough && (parts.size() > 1 || largest->size() < 2)) break;
     const std::uint32_t cut = cut_in_two(items, *largest);
     parts.push_back({cut, largest->end});
     largest->end = cut;

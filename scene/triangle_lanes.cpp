@@ -175,6 +175,20 @@ CELLPROOF_IN_LANE double nearest_of_all(const Triangles& triangles, Vector d) {
                least(least(begins[4], begins[5]), least(begins[6], begins[7])));
 }
 
+CELLPROOF_IN_LANE void ends_along(const Triangles& triangles, Vector d, Row& ends) {
+  for (int lane = 0; lane < count; ++lane)
+    ends[lane] = most(most(dot(d, vector(triangles.corner[0], lane)), dot(d, vector(triangles.corner[1], lane))),
+                      dot(d, vector(triangles.corner[2], lane)));
+}
+
+CELLPROOF_IN_LANE void moved_ends_along(const Triangles& triangles, Vector d, const Motion& motion, Row& ends) {
+  const Vector shift = vector(motion.shift), turn = vector(motion.turn);
+  for (int lane = 0; lane < count; ++lane)
+    ends[lane] = most(most(moved_furthest(vector(triangles.corner[0], lane), d, shift, turn),
+                           moved_furthest(vector(triangles.corner[1], lane), d, shift, turn)),
+                      moved_furthest(vector(triangles.corner[2], lane), d, shift, turn));
+}
+
 CELLPROOF_IN_LANE unsigned beyond(const double (&numbers)[count], double bound) {
   unsigned bits = 0;
   for (int lane = 0; lane < count; ++lane) bits |= static_cast<unsigned>(numbers[lane] > bound) << lane;
@@ -191,11 +205,8 @@ CELLPROOF_IN_LANE double kept(Vector corner, Vector direction, Vector shift, Vec
 CELLPROOF_LANE_CLONES
 unsigned nearer_along(const Triangles& a, const Triangles& b, const Sight& sight, double limit) {
   const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
-  const Vector d = vector(sight.in_a);
-  double ends[count];
-  for (int lane = 0; lane < count; ++lane)
-    ends[lane] = most(most(dot(d, vector(a.corner[0], lane)), dot(d, vector(a.corner[1], lane))),
-                      dot(d, vector(a.corner[2], lane)));
+  Row ends;
+  ends_along(a, vector(sight.in_a), ends);
   return beyond(ends, bound);
 }
 
@@ -203,12 +214,8 @@ CELLPROOF_LANE_CLONES
 unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const Sight& sight, const Motion& motion,
                             double limit) {
   const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
-  const Vector d = vector(sight.in_a), shift = vector(motion.shift), turn = vector(motion.turn);
-  double ends[count];
-  for (int lane = 0; lane < count; ++lane)
-    ends[lane] = most(most(moved_furthest(vector(a.corner[0], lane), d, shift, turn),
-                           moved_furthest(vector(a.corner[1], lane), d, shift, turn)),
-                      moved_furthest(vector(a.corner[2], lane), d, shift, turn));
+  Row ends;
+  moved_ends_along(a, vector(sight.in_a), motion, ends);
   return beyond(ends, bound);
 }
 

@@ -3,7 +3,9 @@
 
 #include <catch2/catch.hpp>
 
+#include "scene/leaf_sight.hpp"
 #include "scene/mesh_import.hpp"
+#include "scene/tree_descent.hpp"
 #include "tests/support/random_geometry.hpp"
 
 using namespace cellproof;
@@ -100,4 +102,58 @@ TEST_CASE("Boxes of a slanted plate lie as the plate does") {
   const lanes::OneBox box = box_of(build_search_tree(plate), SearchTree::root);
   CHECK(8 * box.half[0] * box.half[1] * box.half[2] ==
         Approx(20000).epsilon(1e-3));  // its sides are rounded up to floats
+}
+
+TEST_CASE("What a line of sight says of two leaves' points holds for their triangles, moved or not") {
+  random_geometry::Engine engine(42);
+  int told_apart = 0;
+  for (int i = 0; i < 400; ++i) {
+    // Far from their frames' origins, where floats are coarse; some leaves have more corners than points fit.
+    const Vector3d off = 3000 * random_geometry::direction(engine);
+    Mesh one = many(engine, 1 + i % 8, {4, 4, 4}), other = many(engine, 1 + i % 5, {4, 4, 4});
+    for (Vector3d& p : one.vertices) p += off;
+    const SearchTree a = build_search_tree(one), b = build_search_tree(other);
+    Pose b_in_world = random_geometry::pose(engine, 0);
+    b_in_world.translation() = off + random_geometry::between(engine, 6, 14) * random_geometry::direction(engine);
+    const FramePair frames = frame_pair(Pose::Identity(), b_in_world);
+    const lanes::Sight sight = sight_along(b_in_world.translation() - off, frames);
+    lanes::Motion motion;
+    put(motion.shift, 0.5 * random_geometry::direction(engine));
+    put(motion.turn, 1e-4 * random_geometry::direction(engine));
+    const LeafSight still(a, b, sight, {}), moved(a, b, sight, motion);
+    for (std::size_t m = 0; m < a.leaves.size(); ++m)
+      for (std::size_t n = 0; n < b.leaves.size(); ++n)
+        for (const double limit : {0.0, 1.0, 3.0}) {
+          const lanes::Triangles &ta = a.leaves[m].triangles, &tb = b.leaves[n].triangles;
+          if (still.apart(a.leaf_points[m], b.leaf_points[n], limit)) {
+            ++told_apart;
+            REQUIRE(lanes::nearer_along(ta, tb, sight, limit) == 0);
+          }
+          if (moved.apart_moved(a.leaf_points[m], b.leaf_points[n], limit))
+            REQUIRE(lanes::nearer_along_moved(ta, tb, sight, motion, limit) == 0);
+        }
+  }
+  CHECK(told_apart > 200);
+}
+
+TEST_CASE("A leaf's points lose no more than rounding against its triangles") {
+  const SearchTree ball = build_search_tree(sphere_mesh(100));
+  const FramePair frames = frame_pair(Pose::Identity(), Pose(Eigen::Translation3d(300, 0, 0)));
+  const lanes::Sight sight = sight_along({1, 0, 0}, frames);
+  const LeafSight leaf_sight(ball, ball, sight, {});
+  int sharp = 0, all = 0;
+  for (std::size_t m = 0; m < ball.leaves.size(); m += 3)
+    for (std::size_t n = 0; n < ball.leaves.size(); n += 5) {
+      const lanes::Triangles &a = ball.leaves[m].triangles, &b = ball.leaves[n].triangles;
+      // The gap along the sight by halving: what the triangles themselves say.
+      double apart = -300, not_apart = 600;
+      while (not_apart - apart > 1e-6) {
+        const double limit = 0.5 * (apart + not_apart);
+        (lanes::nearer_along(a, b, sight, limit) == 0 ? apart : not_apart) = limit;
+      }
+      ++all;
+      sharp += leaf_sight.apart(ball.leaf_points[m], ball.leaf_points[n], apart - 1e-3);
+      REQUIRE_FALSE(leaf_sight.apart(ball.leaf_points[m], ball.leaf_points[n], not_apart + 1e-6));
+    }
+  CHECK(sharp > 0.9 * all);  // but for leaves with more than sixteen corners
 }
