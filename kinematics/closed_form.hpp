@@ -88,8 +88,8 @@ inline constexpr double nearly_vanishing = 1e-6;
 /// constant + cosine cos φ + sine sin φ
 struct CircularForm {
   double constant = 0, cosine = 0, sine = 0;
-  double at(double angle) const { return constant + cosine * std::cos(angle) + sine * std::sin(angle); }
-  double slope(double angle) const { return sine * std::cos(angle) - cosine * std::sin(angle); }
+  double at(const Turn& phi) const { return constant + cosine * phi.cosine + sine * phi.sine; }
+  double slope(const Turn& phi) const { return sine * phi.cosine - cosine * phi.sine; }
 };
 
 /// The angle in [0, pi] from 1 − cos and 1 + cos, times any common factor > 0. Nothing if it is not real; a miss by

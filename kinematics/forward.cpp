@@ -7,10 +7,8 @@
 #include <Eigen/SVD>
 
 #include "kinematics/chain_frames.hpp"
-#include "kinematics/turn.hpp"
 
 namespace cellproof {
-namespace {}  // namespace
 
 ArmFrames arm_frames(const Arm& arm, const Joints& values) {
   static_assert(sizeof(DhRow) == sizeof(chain::Link) && sizeof(ArmFrames) == 8 * sizeof(chain::Place));

@@ -21,6 +21,18 @@ struct Planar {
   double angle() const { return std::atan2(y, x); }
 };
 
+/// Rz(angle) v, by the angle's sine and cosine.
+Vector3d turned(const Turn& by, const Vector3d& v) {
+  return {by.cosine * v.x() - by.sine * v.y(), by.sine * v.x() + by.cosine * v.y(), v.z()};
+}
+/// Rx(angle) v
+Vector3d tilted(const Turn& by, const Vector3d& v) {
+  return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
+}
+Turn undone(const Turn& by) {
+  return {-by.sine, by.cosine};
+}
+
 /// The chain as far as the wrist's centre. The centre's place beyond joint 3 is polar: `reach` at θ3 = `lead`, `height`
 /// along axis 3; φ = θ3 − lead.
 class Shoulder {
@@ -89,6 +101,11 @@ class Shoulder {
   Centre centre_at(const Vector3d& angles) const;
   Vector3d refined(Vector3d angles) const;
   void with_wrist(double first, double second, double third);
+  struct ShoulderTurns {
+    Turn first, second, third;
+  };
+  Vector3d seen_from_3(const ShoulderTurns& turns, const Vector3d& v) const;
+  Joints with_straight_wrist(Joints dh_angles, const Turn& bend, const ShoulderTurns& turns) const;
 
   void add(const Joints& shoulder_and_wrist);
 
@@ -99,6 +116,8 @@ class Shoulder {
   const NormalLink& first_ = axes_.first;
   std::array<CircularForm, 3> middle_;
   double reach_ = 0, lead_ = 0, height_ = 0;
+  const Planar about_1_{centre_.x(), centre_.y()};  ///< the centre as axis 1 sees it
+  const double towards_1_ = about_1_.angle();
 };
 
 /// Axes 2 and 3 parallel: the centre's place along them gives θ1, and two links in a plane the rest.
@@ -114,7 +133,7 @@ void Shoulder::by_parallel_axes() {
   const Vector2d seen = axes_.middle.linear().topLeftCorner<2, 2>().transpose() * upper;
   const double fold = std::atan2(seen.y(), seen.x()), upper_length = upper.norm();
   for (const double angle : first) {
-    const double cosine = std::cos(angle), sine = std::sin(angle);
+    const auto [sine, cosine] = sine_and_cosine(angle);
     const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
     const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
     const Planar span{x, y};
@@ -124,7 +143,8 @@ void Shoulder::by_parallel_axes() {
     found_.singular = found_.singular || folded;
     for (const double bend : {*elbow, -*elbow}) {
       const double phi = fold + bend;
-      const Planar beside{beside_x().at(phi), beside_y().at(phi)};
+      const Turn turn = sine_and_cosine(phi);
+      const Planar beside{beside_x().at(turn), beside_y().at(turn)};
       with_wrist(angle, folded ? reference_[1] : span.angle() - beside.angle(), phi + lead_);
       if (bend == 0) break;
     }
@@ -157,7 +177,8 @@ void Shoulder::by_both() {
     third.add(reference_[2] - lead_);
   }
   for (const double phi : third) {
-    const Planar beside{x.at(phi), y.at(phi)}, turned{distance.at(phi) / a, height.at(phi) / s};
+    const Turn turn = sine_and_cosine(phi);
+    const Planar beside{x.at(turn), y.at(turn)}, turned{distance.at(turn) / a, height.at(turn) / s};
     AngleRoots second;
     second.everywhere = beside.size() < vanishing;
     if (!second.everywhere) second.add(turned.angle() - beside.angle());
@@ -167,12 +188,14 @@ void Shoulder::by_both() {
 
 void Shoulder::second_from_height(double phi) {
   const double s = first_.tilt.sine;
-  with_second(phi, roots_of(-height_gap().at(phi), s * beside_y().at(phi), s * beside_x().at(phi), vanishing));
+  const Turn turn = sine_and_cosine(phi);
+  with_second(phi, roots_of(-height_gap().at(turn), s * beside_y().at(turn), s * beside_x().at(turn), vanishing));
 }
 
 void Shoulder::second_from_distance(double phi) {
   const double a = 2 * first_.a;
-  with_second(phi, roots_of(-distance_gap().at(phi), a * beside_x().at(phi), -a * beside_y().at(phi), vanishing));
+  const Turn turn = sine_and_cosine(phi);
+  with_second(phi, roots_of(-distance_gap().at(turn), a * beside_x().at(turn), -a * beside_y().at(turn), vanishing));
 }
 
 void Shoulder::with_second(double phi, const AngleRoots& second) {
@@ -184,13 +207,15 @@ void Shoulder::with_second(double phi, const AngleRoots& second) {
 }
 
 void Shoulder::with_second_and_third(double second, double phi) {
-  const double x = beside_x().at(phi), y = beside_y().at(phi), s2 = std::sin(second), c2 = std::cos(second);
+  const auto [sines, cosines] = sines_and_cosines<2>({second, phi});
+  const double s2 = sines[0], c2 = cosines[0];
+  const Turn third{sines[1], cosines[1]};
+  const double x = beside_x().at(third), y = beside_y().at(third);
   const double forward = first_.a + c2 * x - s2 * y;
-  const double sideways = first_.tilt.cosine * (s2 * x + c2 * y) - first_.tilt.sine * lift().at(phi);
-  const Planar wanted{centre_.x(), centre_.y()};
-  const bool on_axis = wanted.size() < vanishing;
+  const double sideways = first_.tilt.cosine * (s2 * x + c2 * y) - first_.tilt.sine * lift().at(third);
+  const bool on_axis = about_1_.size() < vanishing;
   found_.singular = found_.singular || on_axis;
-  with_arm(on_axis ? reference_[0] : wanted.angle() - Planar{forward, sideways}.angle(), second, phi);
+  with_arm(on_axis ? reference_[0] : towards_1_ - Planar{forward, sideways}.angle(), second, phi);
 }
 
 void Shoulder::with_arm(double first, double second, double phi) {
@@ -201,29 +226,22 @@ void Shoulder::with_arm(double first, double second, double phi) {
 
 /// The centre and its derivatives by θ1, θ2 and φ.
 Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
-  const auto tilted = [](const Turn& by, const Vector3d& v) -> Vector3d {
-    return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
-  };
-  const auto turns = sines_and_cosines<3>({angles[0], angles[1], angles[2]});
-  const auto turned = [&](std::size_t joint, const Vector3d& v) -> Vector3d {
-    const double s = turns.sines[joint], c = turns.cosines[joint];
-    return {c * v.x() - s * v.y(), s * v.x() + c * v.y(), v.z()};
-  };
+  const auto [sines, cosines] = sines_and_cosines<3>({angles[0], angles[1], angles[2]});
+  const Turn first{sines[0], cosines[0]}, second{sines[1], cosines[1]}, third{sines[2], cosines[2]};
   const auto across = [](const Vector3d& v) -> Vector3d { return {-v.y(), v.x(), 0}; };
-  Vector3d at = turned(2, {reach_, 0, height_}), by_third = across(at), by_second;
-  at = turned(1, axes_.middle * at);
-  by_third = turned(1, axes_.middle.linear() * by_third);
-  by_second = across(at);
-  at = turned(0, Vector3d(first_.a, 0, 0) + tilted(first_.tilt, at));
+  const Vector3d beyond_3 = turned(third, {reach_, 0, height_});
+  const Vector3d beyond_2 = turned(second, axes_.middle * beyond_3);
+  const Vector3d by_third = turned(second, axes_.middle.linear() * across(beyond_3));
   Centre centre;
-  centre.place = at;
-  centre.slopes << across(at), turned(0, tilted(first_.tilt, by_second)), turned(0, tilted(first_.tilt, by_third));
+  centre.place = turned(first, Vector3d(first_.a, 0, 0) + tilted(first_.tilt, beyond_2));
+  centre.slopes << across(centre.place), turned(first, tilted(first_.tilt, across(beyond_2))),
+      turned(first, tilted(first_.tilt, by_third));
   return centre;
 }
 
 /// Newton's iteration on the three angles, where the arm is not singular.
 Vector3d Shoulder::refined(Vector3d angles) const {
-  constexpr double enough = 1e-14, singular = 1e-9;
+  constexpr double enough = 5e-14, singular = 1e-9;
   double least = std::numeric_limits<double>::infinity();
   Vector3d best = angles;
   for (int round = 0; round < 4; ++round) {
@@ -232,8 +250,13 @@ Vector3d Shoulder::refined(Vector3d angles) const {
     if (!(gap.norm() < least)) break;
     least = gap.norm();
     best = angles;
-    if (least < enough || std::abs(centre.slopes.determinant()) < singular) break;
-    angles += centre.slopes.inverse() * gap;
+    if (least < enough) break;
+    const auto by_first = centre.slopes.col(0), by_second = centre.slopes.col(1), by_third = centre.slopes.col(2);
+    const Vector3d across_first = by_second.cross(by_third);
+    const double determinant = by_first.dot(across_first);
+    if (std::abs(determinant) < singular) break;
+    angles += Vector3d(gap.dot(across_first), gap.dot(by_third.cross(by_first)), gap.dot(by_first.cross(by_second))) /
+              determinant;
   }
   return best;
 }
@@ -245,52 +268,65 @@ void Shoulder::add(const Joints& shoulder_and_wrist) {
   found_.add(dh_angles);
 }
 
-/// What of `turn` is left behind Rz, of an angle with sine s and cosine c.
-Eigen::Matrix3d behind_turn(double s, double c, const Eigen::Matrix3d& turn) {
-  Eigen::Matrix3d left;
-  left << c * turn.row(0) + s * turn.row(1), c * turn.row(1) - s * turn.row(0), turn.row(2);
-  return left;
+/// A direction in the chain's frame, as seen from frame 3.
+Vector3d Shoulder::seen_from_3(const ShoulderTurns& turns, const Vector3d& v) const {
+  const Vector3d in_2 = turned(undone(turns.second), tilted(undone(first_.tilt), turned(undone(turns.first), v)));
+  return axes_.last.linear().transpose() * turned(undone(turns.third), axes_.middle.linear().transpose() * in_2);
 }
 
 /// Orientation left for the wrist: Rz(θ4) Rx(α4) Rz(θ5) Rx(α5) Rz(θ6).
 void Shoulder::with_wrist(double first, double second, double third) {
   const auto [sines, cosines] = sines_and_cosines<3>({first, second, third});
-  Eigen::Matrix3d left = behind_turn(sines[0], cosines[0], axes_.target.linear());
-  const Eigen::RowVector3d untilted = left.row(1);
-  left.row(1) = first_.tilt.cosine * untilted + first_.tilt.sine * left.row(2);
-  left.row(2) = first_.tilt.cosine * left.row(2) - first_.tilt.sine * untilted;
-  left = axes_.middle.linear().transpose() * behind_turn(sines[1], cosines[1], left);
-  left = axes_.last.linear().transpose() * behind_turn(sines[2], cosines[2], left);
+  const ShoulderTurns turns{{sines[0], cosines[0]}, {sines[1], cosines[1]}, {sines[2], cosines[2]}};
+  const Vector3d fourth_axis = turned(
+      turns.first, tilted(first_.tilt, turned(turns.second, axes_.middle.linear() *
+                                                                turned(turns.third, axes_.last.linear().col(2)))));
+  const Vector3d axis6 = seen_from_3(turns, axes_.target.linear().col(2));
+  const Vector3d axis4 = axes_.target.linear().transpose() * fourth_axis;
   const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
-  const Planar axis6{left(0, 2), left(1, 2)}, axis4{left(2, 0), left(2, 1)};
-  const auto bend = middle_angle(fourth, fifth, left(2, 2), axis6.size());
+  const double off_4 = Planar{axis6.x(), axis6.y()}.size();
+  const auto bend = middle_angle(fourth, fifth, axis6.z(), off_4);
   if (!bend) return;
-  const bool straight = axis6.size() < vanishing;
+  const bool straight = off_4 < vanishing;
   found_.singular = found_.singular || straight;
-  for (const double angle : {*bend, -*bend}) {
-    const double s = std::sin(angle), c = std::cos(angle);
-    Joints dh_angles;
-    dh_angles << first, second, third, 0, angle, 0;
-    if (straight) {
-      // Axes 4 and 6 lie along one line: only their sum or difference is fixed.
-      const double s4 = std::sin(reference_[3]), c4 = std::cos(reference_[3]);
-      const Eigen::RowVector3d x = c4 * left.row(0) + s4 * left.row(1);
-      const Eigen::RowVector3d y = c4 * left.row(1) - s4 * left.row(0);
-      const Eigen::RowVector3d tilted = fourth.tilt.cosine * y + fourth.tilt.sine * left.row(2);
-      const Eigen::RowVector3d turned = c * x + s * tilted;
-      dh_angles[3] = reference_[3];
-      dh_angles[5] = std::atan2(-turned[1], turned[0]);
-    } else {
-      const Planar seen_from_4{s * fifth.tilt.sine,
-                               -fourth.tilt.cosine * c * fifth.tilt.sine - fourth.tilt.sine * fifth.tilt.cosine};
-      const Planar seen_from_6{s * fourth.tilt.sine,
-                               fifth.tilt.cosine * c * fourth.tilt.sine + fifth.tilt.sine * fourth.tilt.cosine};
-      dh_angles[3] = axis6.angle() - seen_from_4.angle();
-      dh_angles[5] = seen_from_6.angle() - axis4.angle();
+  const Turn bent = sine_and_cosine(*bend);
+  Joints dh_angles;
+  dh_angles << first, second, third, 0, *bend, 0;
+  if (straight) {
+    for (const double side : {1.0, -1.0}) {
+      dh_angles[4] = side * *bend;
+      add(with_straight_wrist(dh_angles, {side * bent.sine, bent.cosine}, turns));
+      if (*bend == 0) break;
     }
-    add(dh_angles);
-    if (angle == 0) break;
+    return;
   }
+  // Bent the other way, what is seen from axes 4 and 6 is its own mirror image.
+  const Planar seen_from_4{bent.sine * fifth.tilt.sine,
+                           -fourth.tilt.cosine * bent.cosine * fifth.tilt.sine - fourth.tilt.sine * fifth.tilt.cosine};
+  const Planar seen_from_6{bent.sine * fourth.tilt.sine,
+                           fifth.tilt.cosine * bent.cosine * fourth.tilt.sine + fifth.tilt.sine * fourth.tilt.cosine};
+  const double to_6 = Planar{axis6.x(), axis6.y()}.angle(), to_4 = Planar{axis4.x(), axis4.y()}.angle(),
+               from_4 = seen_from_4.angle(), from_6 = seen_from_6.angle();
+  dh_angles[3] = to_6 - from_4;
+  dh_angles[5] = from_6 - to_4;
+  add(dh_angles);
+  if (*bend == 0) return;
+  dh_angles[3] = to_6 - (pi - from_4);
+  dh_angles[4] = -*bend;
+  dh_angles[5] = (pi - from_6) - to_4;
+  add(dh_angles);
+}
+
+/// Axes 4 and 6 lie along one line: only the sum or difference of their angles is fixed.
+Joints Shoulder::with_straight_wrist(Joints dh_angles, const Turn& bend, const ShoulderTurns& turns) const {
+  const Turn fourth = sine_and_cosine(reference_[3]);
+  const auto along_x = [&](Eigen::Index column) {
+    const Vector3d in_4 = turned(undone(fourth), seen_from_3(turns, axes_.target.linear().col(column)));
+    return turned(undone(bend), tilted(undone(axes_.wrist1.tilt), in_4)).x();
+  };
+  dh_angles[3] = reference_[3];
+  dh_angles[5] = std::atan2(-along_x(1), along_x(0));
+  return dh_angles;
 }
 
 }  // namespace

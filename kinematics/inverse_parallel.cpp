@@ -14,14 +14,19 @@ namespace {
 
 Pose turned_about_z(double angle) {
   Pose pose = Pose::Identity();
-  const double s = std::sin(angle), c = std::cos(angle);
+  const auto [s, c] = sine_and_cosine(angle);
   pose.linear() << c, -s, 0, s, c, 0, 0, 0, 1;
   return pose;
 }
 
 class Hand {
  public:
-  Hand(const ParallelAxes& axes, const Joints& reference, Candidates& found) : axes_(axes), found_(found) {
+  Hand(const ParallelAxes& axes, const Joints& reference, Candidates& found)
+      : axes_(axes), found_(found), before_inverse_(axes.before.inverse()) {
+    beside_plane_.linear().diagonal() << 1, flip_, flip_;
+    NormalLink wrist = fourth_;
+    wrist.d = 0;
+    beside_plane_ = beside_plane_ * link_pose(wrist);
     for (std::size_t i = 0; i < 6; ++i) reference_[static_cast<Eigen::Index>(i)] = reference[axes.joints[i]];
   }
 
@@ -41,7 +46,7 @@ class Hand {
     return {common_.z() * v.z(), common_.x() * v.x() + common_.y() * v.y(), common_.x() * v.y() - common_.y() * v.x()};
   }
   Vector3d common_direction(double first) const {
-    const double s = std::sin(first), c = std::cos(first);
+    const auto [s, c] = sine_and_cosine(first);
     return {c * common_.x() - s * common_.y(), s * common_.x() + c * common_.y(), common_.z()};
   }
 
@@ -83,6 +88,8 @@ class Hand {
   /// Axes 3 and 4 point with axis 2 (1) or against it (−1).
   const double flip2_ = axes_.link1.tilt.cosine > 0 ? 1 : -1;
   const double flip_ = axes_.link2.tilt.cosine > 0 ? flip2_ : -flip2_;
+  const Pose before_inverse_;
+  Pose beside_plane_ = Pose::Identity();  ///< what follows the plane's last joint, but for its offset along the axes
 };
 
 AngleRoots Hand::first_angles(const CircularForm& zero) {
@@ -104,7 +111,8 @@ void Hand::by_lean() {
   const CircularForm sine = offset();
   const double full = fourth_.tilt.sine * fifth_.a;
   for (const double first : first_angles(lean())) {
-    const auto off_quarter = angle_between(1 - sine.at(first) / full, 1 + sine.at(first) / full);
+    const double share = sine.at(sine_and_cosine(first)) / full;
+    const auto off_quarter = angle_between(1 - share, 1 + share);
     if (!off_quarter) continue;
     for (const double angle : {*off_quarter, -*off_quarter}) with_first_and_fifth(first, pi / 2 - angle);
   }
@@ -122,8 +130,9 @@ void Hand::by_both() {
     roots.add(reference_[0]);
   }
   for (const double first : roots) {
+    const Turn turn = sine_and_cosine(first);
     const auto [better, fifth] =
-        refined({first, std::atan2(sine.at(first) / (s4 * a), cosine.at(first) / (s4 * s5))}, sine, cosine);
+        refined({first, std::atan2(sine.at(turn) / (s4 * a), cosine.at(turn) / (s4 * s5))}, sine, cosine);
     with_first_and_fifth(better, fifth);
   }
 }
@@ -134,13 +143,14 @@ Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const CircularForm& sine
   FirstAndFifth best = angles;
   double least = std::numeric_limits<double>::infinity();
   for (int round = 0; round < 6; ++round) {
-    const double s = std::sin(angles.fifth), c = std::cos(angles.fifth);
-    const double gap1 = full_sine * s - sine.at(angles.first), gap2 = full_cosine * c - cosine.at(angles.first);
+    const auto [s, c] = sine_and_cosine(angles.fifth);
+    const Turn first = sine_and_cosine(angles.first);
+    const double gap1 = full_sine * s - sine.at(first), gap2 = full_cosine * c - cosine.at(first);
     const double size = std::max(std::abs(gap1 / full_sine), std::abs(gap2 / full_cosine));
     if (!(size < least)) break;
     least = size;
     best = angles;
-    const double slope1 = sine.slope(angles.first), slope2 = cosine.slope(angles.first);
+    const double slope1 = sine.slope(first), slope2 = cosine.slope(first);
     const double determinant = slope1 * full_cosine * s + full_sine * c * slope2;
     if (size < 1e-15 || determinant == 0) break;
     angles.first += (gap1 * full_cosine * s + gap2 * full_sine * c) / determinant;
@@ -165,7 +175,7 @@ void Hand::with_first_and_fifth(double first, double fifth) {
     with_sixth(first, fifth, reference_[5]);
     return;
   }
-  const double s = std::sin(fifth), c = std::cos(fifth);
+  const auto [s, c] = sine_and_cosine(fifth);
   const double x = flip_ * s * fourth_.tilt.sine;
   const double y = flip_ * (fifth_.tilt.cosine * c * fourth_.tilt.sine + fifth_.tilt.sine * fourth_.tilt.cosine);
   with_sixth(first, fifth, std::atan2(y, x) - std::atan2(seen_from_6.y(), seen_from_6.x()));
@@ -178,25 +188,30 @@ void Hand::add(const Joints& in_loop_order) {
   found_.add(dh_angles);
 }
 
-/// What is left is three links in a plane.
+/// What is left is three links in a plane: what stands before and behind them is taken off the target.
 void Hand::with_sixth(double first, double fifth, double sixth) {
-  Pose flipped = Pose::Identity();
-  flipped.linear().diagonal() << 1, flip_, flip_;
-  const Pose before = turned_about_z(first) * axes_.before;
-  NormalLink wrist = fourth_;
-  wrist.d = 0;
-  const Pose after = flipped * link_pose(wrist) * turned_about_z(fifth) * link_pose(fifth_) * turned_about_z(sixth);
-  const Pose plane = before.inverse() * axes_.target * after.inverse();
-  const double x = plane.translation().x(), y = plane.translation().y(), span = std::sqrt(x * x + y * y);
+  const Pose seen = before_inverse_ * turned_about_z(-first) * axes_.target;
+  const Pose hand = beside_plane_ * turned_about_z(fifth) * link_pose(fifth_);
+  const auto [s6, c6] = sine_and_cosine(sixth);
+  const auto turned_back = [s = s6, c = c6](const Vector3d& v) -> Vector3d {
+    return {c * v.x() + s * v.y(), c * v.y() - s * v.x(), v.z()};
+  };
+  const auto in_plane = seen.linear().topRows<2>();
+  const Vector2d along = in_plane * turned_back(hand.linear().row(0));
+  const Vector2d wrist =
+      seen.translation().head<2>() - in_plane * turned_back(hand.linear().transpose() * hand.translation());
+  const double span = wrist.norm();
   const double upper = axes_.link1.a, lower = axes_.link2.a;
   const auto elbow = elbow_angle(upper, lower, span);
   if (!elbow) return;
   const bool folded = span < vanishing;
   found_.singular = found_.singular || folded;
-  const double whole = std::atan2(plane.linear()(1, 0), plane.linear()(0, 0));
-  for (const double bend : {*elbow, -*elbow}) {
-    const double lead = std::atan2(lower * std::sin(bend), upper + lower * std::cos(bend));
-    const double second = folded ? reference_[1] : std::atan2(y, x) - lead;
+  const double whole = std::atan2(along.y(), along.x());
+  const Turn bent = sine_and_cosine(*elbow);
+  const double to_wrist = std::atan2(wrist.y(), wrist.x()),
+               lead = std::atan2(lower * bent.sine, upper + lower * bent.cosine);
+  for (const double side : {1.0, -1.0}) {
+    const double second = folded ? reference_[1] : to_wrist - side * lead, bend = side * *elbow;
     Joints dh_angles;
     dh_angles << first, second, flip2_ * bend, flip_ * (whole - second - bend), fifth, sixth;
     add(dh_angles);

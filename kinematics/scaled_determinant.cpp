@@ -8,55 +8,61 @@
 namespace cellproof {
 namespace {
 
-using Axes = std::array<JointAxis, 6>;
+/// The joints' axes where they stand in the frames: a solution is asked too often to copy them.
+class Axes {
+ public:
+  Axes(const Arm& arm, const ArmFrames& frames)
+      : frames_(frames), shift_(arm.convention == DhConvention::standard ? 0 : 1) {}
+  auto direction(std::size_t axis) const { return frames_.link_in_base[axis + shift_].matrix().col(2).head<3>(); }
+  auto point(std::size_t axis) const { return frames_.link_in_base[axis + shift_].matrix().col(3).head<3>(); }
+  Vector3d speed_at(std::size_t axis, const Vector3d& of) const { return direction(axis).cross(of - point(axis)); }
+
+ private:
+  const ArmFrames& frames_;
+  std::size_t shift_;
+};
 
 double volume(const Vector3d& a, const Vector3d& b, const Vector3d& c) {
   return a.dot(b.cross(c));
 }
 
-Vector3d speed_at(const JointAxis& axis, const Vector3d& point) {
-  return axis.direction.cross(point - axis.point);
+/// The three axes that are not among the three from `first`, all 0-based.
+std::array<std::size_t, 3> others(std::size_t first) {
+  std::array<std::size_t, 3> result{};
+  for (std::size_t i = 0; i < 3; ++i) result[i] = i < first ? i : i + 3;
+  return result;
 }
 
-/// Three axes from `first` (0-based) meet: what the others do to that point, times what the three can turn.
+/// Three axes from `first` meet: what the others do to that point, times what the three can turn.
 double of_meeting_axes(const Axes& axes, std::size_t first) {
-  const Vector3d& centre = axes[first + 1].point;
-  std::array<Vector3d, 3> carried;
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < 6; ++i) {
-    if (i < first || i > first + 2) carried[count++] = speed_at(axes[i], centre);
-  }
-  return volume(carried[0], carried[1], carried[2]) *
-         volume(axes[first].direction, axes[first + 1].direction, axes[first + 2].direction);
+  const Vector3d centre = axes.point(first + 1);
+  const auto [x, y, z] = others(first);
+  return volume(axes.speed_at(x, centre), axes.speed_at(y, centre), axes.speed_at(z, centre)) *
+         volume(axes.direction(first), axes.direction(first + 1), axes.direction(first + 2));
 }
 
-/// Three axes from `first` (0-based) are parallel: what they do in their plane, times what the others do out of it.
+/// Three axes from `first` are parallel: what they do in their plane, times what the others do out of it.
 double of_parallel_axes(const Axes& axes, std::size_t first) {
-  std::array<const JointAxis*, 3> other{};
-  std::size_t count = 0;
-  for (std::size_t i = 0; i < 6; ++i) {
-    if (i < first || i > first + 2) other[count++] = &axes[i];
-  }
-  const auto& [x, y, z] = other;
-  const Vector3d &common = axes[first].direction, &point = z->point;
-  const double in_plane =
-      volume(common, axes[first + 2].point - axes[first].point, axes[first + 2].point - axes[first + 1].point);
-  const double out_of_plane = common.dot(speed_at(*x, point)) * volume(common, y->direction, z->direction) +
-                              common.dot(speed_at(*y, point)) * volume(x->direction, common, z->direction);
+  const auto [x, y, z] = others(first);
+  const Vector3d common = axes.direction(first), point = axes.point(z), last = axes.point(first + 2);
+  const double in_plane = volume(common, last - axes.point(first), last - axes.point(first + 1));
+  const double out_of_plane =
+      common.dot(axes.speed_at(x, point)) * volume(common, axes.direction(y), axes.direction(z)) +
+      common.dot(axes.speed_at(y, point)) * volume(axes.direction(x), common, axes.direction(z));
   return in_plane * out_of_plane;
 }
 
 double of_any(const Axes& axes, double length) {
   Jacobian jacobian;
-  for (std::size_t i = 0; i < 6; ++i) {
-    jacobian.col(static_cast<Eigen::Index>(i)) << speed_at(axes[i], axes[5].point) / length, axes[i].direction;
-  }
+  for (std::size_t i = 0; i < 6; ++i)
+    jacobian.col(static_cast<Eigen::Index>(i)) << axes.speed_at(i, axes.point(5)) / length, axes.direction(i);
   return jacobian.determinant();
 }
 
 }  // namespace
 
-double scaled_determinant(const Axes& axes, const ArmStructure& structure, double length) {
+double scaled_determinant(const Arm& arm, const ArmFrames& frames, const ArmStructure& structure, double length) {
+  const Axes axes(arm, frames);
   if (structure.triple == AxisTriple::none) return std::abs(of_any(axes, length));
   const auto first = static_cast<std::size_t>(structure.first - 1);
   const double determinant =

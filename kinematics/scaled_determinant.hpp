@@ -9,7 +9,7 @@ namespace cellproof {
 
 /// |det J| by the DH angles, lengths over `length` (mm). Where three axes meet or are parallel it is a product, found
 /// at a tenth of the cost of an elimination.
-double scaled_determinant(const std::array<JointAxis, 6>& axes, const ArmStructure& structure, double length);
+double scaled_determinant(const Arm& arm, const ArmFrames& frames, const ArmStructure& structure, double length);
 
 /// Above this scaled |det J| the least singular value of the flange's scaled Jacobian can't be below `least`, for an
 /// arm whose values are DH angles but for their signs.

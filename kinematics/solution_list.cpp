@@ -97,7 +97,7 @@ std::optional<Joints> SolutionList::settled_with_care(const Solution& near) cons
 
 bool SolutionList::is_double_root(const Verified& candidate) const {
   // The bound is for signs on the diagonal; couplings are rare enough to take the long way.
-  const auto determinant = [&] { return scaled_determinant(joint_axes(arm_, candidate.frames), structure_, length_); };
+  const auto determinant = [&] { return scaled_determinant(arm_, candidate.frames, structure_, length_); };
   if (lattice_.only_signs() && determinant() > clear_of_double_) return false;
   return least_singular_value(flange_jacobian(arm_, candidate.frames), length_) < double_root_below;
 }

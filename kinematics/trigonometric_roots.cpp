@@ -27,18 +27,24 @@ Polynomial<degree - 1> derivative(const Polynomial<degree>& p) {
   return result;
 }
 
-/// The one root between two places of opposite sign: Newton's iteration, halving where it would leave the bracket.
+/// The one root between two places of opposite sign: Newton's iteration, halving where it would leave the bracket. Near
+/// the root a step squares what was off, so that behind a step of 1e-10 nothing is left to gain.
 template <std::size_t degree>
-double root_between(const Polynomial<degree>& p, const Polynomial<degree - 1>& slope, double low, double high) {
-  const bool rising = value<degree>(p, low) < 0;
-  double t = (low + high) / 2;
+double root_between(const Polynomial<degree>& p, const Polynomial<degree - 1>& slope, double low, double high,
+                    double low_value, double high_value) {
+  const bool rising = low_value < 0;
+  double t = low + (high - low) * (low_value / (low_value - high_value));
+  if (!(t > low && t < high)) t = (low + high) / 2;
   for (int round = 0; round < 100; ++round) {
     const double height = value<degree>(p, t);
     if (height == 0) return t;
     ((height < 0) == rising ? low : high) = t;
-    double next = t - height / value<degree - 1>(slope, t);
-    if (!(next > low && next < high)) next = (low + high) / 2;
-    if (std::abs(next - t) <= 1e-16 * (1 + std::abs(t))) return next;
+    double next = t - height / value<degree - 1>(slope, t), enough = 1e-10;
+    if (!(next > low && next < high)) {
+      next = (low + high) / 2;
+      enough = 1e-16;
+    }
+    if (std::abs(next - t) <= enough * (1 + std::abs(t))) return next;
     t = next;
   }
   return t;
@@ -74,7 +80,8 @@ RealRoots roots_between(const Polynomial<degree>& p, const RealRoots& summits, d
   for (std::size_t i = 0; i <= summits.count; ++i) {
     const double high = i < summits.count ? std::clamp(summits.at[i], -reach, reach) : reach;
     const double high_value = value<degree>(p, high);
-    if ((low_value < 0) != (high_value < 0)) roots.at[roots.count++] = root_between<degree>(p, slope, low, high);
+    if ((low_value < 0) != (high_value < 0))
+      roots.at[roots.count++] = root_between<degree>(p, slope, low, high, low_value, high_value);
     low = high;
     low_value = high_value;
   }

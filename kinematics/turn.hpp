@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Sine and cosine of a fixed angle, exact and cheap at quarter turns, which most tables hold only.
+// A turn by its sine and cosine.
 #pragma once
 
 #include <numbers>
 
-#include "kinematics/lane_clones.hpp"
+#include "kinematics/sine_kernels.hpp"
 
 namespace cellproof {
 
@@ -14,13 +14,22 @@ struct Turn {
 
 namespace {
 
+/// Of an angle (rad) of any size.
+inline Turn sine_and_cosine(double angle) {
+  if (!(__builtin_fabs(angle) < sine_kernels::largest)) return {__builtin_sin(angle), __builtin_cos(angle)};
+  Turn turn;
+  sine_kernels::sine_and_cosine<double, std::uint64_t>(angle, turn.sine, turn.cosine);
+  return turn;
+}
+
+/// Exact at quarter turns and quick there: for the angles of a table, which are quarter turns mostly.
 CELLPROOF_IN_LANE Turn turn_by(double angle) {
   constexpr double rounding = 1e-15, half_turn = std::numbers::pi;
   if (angle == 0) return {0, 1};
   if (__builtin_fabs(angle - half_turn / 2) < rounding) return {1, 0};
   if (__builtin_fabs(angle + half_turn / 2) < rounding) return {-1, 0};
   if (__builtin_fabs(__builtin_fabs(angle) - half_turn) < rounding) return {0, -1};
-  return {__builtin_sin(angle), __builtin_cos(angle)};
+  return sine_and_cosine(angle);
 }
 
 }  // namespace
