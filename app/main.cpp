@@ -49,6 +49,7 @@ int run(int argc, char** argv) {
   add_picture(program, status);
   add_survey(program, status);
   add_look(program, status);
+  add_poses(program, status);
   add_relief(program, status);
   add_facts(program, status);
   add_new(program, status);

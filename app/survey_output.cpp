@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "app/csv_field.hpp"
 #include "app/json_pose.hpp"
 
 namespace cellproof {
@@ -42,14 +43,6 @@ Json spot_json(const SurveyGrid& grid, const Spot& spot) {
   return entry;
 }
 
-/// A field of a CSV file after RFC 4180.
-std::string field(const std::string& text) {
-  if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? "\"\"" : std::string(1, c);
-  return quoted + "\"";
-}
-
 std::string number_field(const std::optional<double>& value) {
   return value ? fmt::format("{}", *value) : "";
 }
@@ -78,8 +71,8 @@ std::string survey_csv(const SurveyResult& result) {
                                  two ? "with_x_mm,with_y_mm,with_z_mm,with_yaw_deg," : "");
   for (const Spot& spot : result.spots) {
     for (const Placement& placement : result.grid.placements(spot.index)) text += placement_fields(placement) + ",";
-    text += fmt::format("{},{},{},{},{}\r\n", spot.verdict.pass ? "pass" : "fail", field(spot.verdict.reason),
-                        field(spot.verdict.step), number_field(spot.verdict.score),
+    text += fmt::format("{},{},{},{},{}\r\n", spot.verdict.pass ? "pass" : "fail", csv_field(spot.verdict.reason),
+                        csv_field(spot.verdict.step), number_field(spot.verdict.score),
                         number_field(spot.verdict.cycle_time_s));
   }
   return text;

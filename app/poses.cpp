@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof poses: the poses and joint values to enter at the controller.
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/interrupt.hpp"
+#include "app/output_files.hpp"
+#include "app/poses_output.hpp"
+#include "app/progress_line.hpp"
+#include "app/whole_file.hpp"
+#include "scene/cell_file.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct PosesOptions {
+  std::string cell, csv;
+};
+
+/// What stands between these figures and a robot that runs.
+std::string closing(const Proof& proof) {
+  const auto& findings = proof.report.findings;
+  const auto fails = std::count_if(findings.begin(), findings.end(),
+                                   [](const Finding& finding) { return finding.severity == Severity::fail; });
+  std::string text;
+  if (!proof.report.pass)
+    text +=
+        fmt::format("FAIL: {} findings of this cycle fail; see cellproof check before any of this is entered\n", fails);
+  return text +
+         "Roll, pitch and yaw turn about fixed x, y and z, in that order.\n"
+         "These are the poses of the models and the table as the file states them; the machines in the shop differ. "
+         "Touch each up at\nreduced speed. A competent, where required licensed, person assesses the cell under local "
+         "codes.\n";
+}
+
+int poses(const PosesOptions& options) {
+  const auto cell = read_cell_file(options.cell);
+  if (!cell) return refuse(cell.error().text());
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--csv", options.csv}}); !trouble.empty())
+    return refuse(trouble);
+  Run run;
+  run.progress = terminal_progress();
+  run.stop = stopped_by_interrupt();
+  const auto proof = prove(*cell, run);
+  end_progress();
+  if (!proof) return refuse(proof.error().text());
+  if (proof->cancelled || run.stop.stop_requested()) {
+    fmt::print(stderr, "stopped; nothing written\n");
+    return exit_interrupted;
+  }
+  const auto runs = run_poses(*proof);
+  if (!options.csv.empty())
+    if (const auto written = write_whole(options.csv, poses_csv(*proof, runs)); !written)
+      return refuse("--csv: " + written.error());
+  if (options.csv != "-") put(poses_text(*proof, runs) + closing(*proof));
+  return proof->report.pass ? exit_pass : exit_fail;
+}
+
+}  // namespace
+
+void add_poses(CLI::App& program, int& status) {
+  auto options = std::make_shared<PosesOptions>();
+  CLI::App* command =
+      program.add_subcommand("poses", "prove the cycle and list the poses and joint values to enter at the controller");
+  command->add_option("CELL", options->cell, "the cell file")->required();
+  command->add_option("--csv", options->csv, "write a line a pose to this file; - is standard output");
+  command->footer("Example: cellproof poses mycell.toml --csv poses.csv");
+  command->callback([options, &status] { status = poses(*options); });
+}
+
+}  // namespace cellproof

@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/poses_output.hpp"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "app/csv_field.hpp"
+#include "kinematics/roll_pitch_yaw.hpp"
+
+namespace cellproof {
+
+namespace {
+
+bool same_place(const TargetPose& a, const TargetPose& b) {
+  constexpr double rounding = 1e-12;
+  return a.step == b.step && a.kind == b.kind && a.tcp == b.tcp &&
+         (a.joints - b.joints).cwiseAbs().maxCoeff() < rounding;
+}
+
+bool same_poses(const RunPoses& a, const RunPoses& b) {
+  return std::equal(a.poses.begin(), a.poses.end(), b.poses.begin(), b.poses.end(), same_place);
+}
+
+/// Without the sign of a zero, or of a half turn, that rounding leaves.
+double shown(double value) {
+  if (std::abs(value) < 5e-7) return 0;
+  return value + 180 < 5e-7 && value + 180 > -5e-7 ? 180 : value;
+}
+
+std::string tool_name(const Scene& scene, int tcp) {
+  return tcp < 0 ? "flange" : scene.cell.tcps[static_cast<std::size_t>(tcp)].name;
+}
+
+Vector3d turn_of(const Pose& pose) {
+  return (roll_pitch_yaw(pose.linear()) * (180 / pi)).unaryExpr(&shown);
+}
+
+Pose tool_in_flange(const Scene& scene, const Tcp& tcp) {
+  const std::vector<Pose> world = world_poses(scene, stated_arrangement(scene), scene.cell.cycle->start);
+  const auto in_world = [&](const std::string& name) {
+    return world[static_cast<std::size_t>(scene.frame_named(name))];
+  };
+  return in_world("flange").inverse() * in_world(tcp.name);
+}
+
+std::string place_text(const Pose& pose) {
+  const Vector3d at = pose.translation().unaryExpr(&shown), turn = turn_of(pose);
+  return fmt::format("{:>9.3f} {:>9.3f} {:>9.3f}  {:>8.3f} {:>8.3f} {:>8.3f}", at.x(), at.y(), at.z(), turn.x(),
+                     turn.y(), turn.z());
+}
+
+constexpr const char* place_head = "     x mm      y mm      z mm  roll deg pitch deg  yaw deg";
+
+std::string tools_text(const Scene& scene) {
+  if (scene.cell.tcps.empty()) return "";
+  std::string text = fmt::format("TOOLS, on the flange\n  {:<26} {}\n", "tool centre point", place_head);
+  for (const Tcp& tcp : scene.cell.tcps)
+    text += fmt::format("  {:<26} {}\n", tcp.name, place_text(tool_in_flange(scene, tcp)));
+  return text + "\n";
+}
+
+std::string pose_line(const Scene& scene, const TargetPose& pose) {
+  std::string joints;
+  for (int j = 0; j < 6; ++j) joints += fmt::format(" {:>9.3f}", shown(degrees(pose.joints[j])));
+  return fmt::format("  {:<26} {:<6}{}\n  {:<26} {:<6} {}{}\n", pose.step,
+                     pose.step == "start" ? "" : kind_name(pose.kind), joints, "  " + tool_name(scene, pose.tcp),
+                     "in base", place_text(pose.tool_in_base),
+                     pose.then ? fmt::format("  then {}", kind_name(*pose.then)) : "");
+}
+
+/// A configuration is told where it changes.
+std::string lines_of(const Scene& scene, const std::vector<TargetPose>& poses) {
+  std::string text, configuration;
+  for (const TargetPose& pose : poses) {
+    if (pose.configuration != configuration) text += fmt::format("  -- {}\n", pose.configuration);
+    configuration = pose.configuration;
+    text += pose_line(scene, pose);
+  }
+  return text;
+}
+
+std::string title_of(const RunPoses& run) {
+  if (run.run.empty()) return "POSES";
+  return run.others.empty() ? "POSES, " + run.run : fmt::format("POSES, {}, other seats: {}", run.run, run.others);
+}
+
+/// What of a run is not as in the first.
+std::vector<TargetPose> changes(const RunPoses& first, const RunPoses& run) {
+  std::vector<TargetPose> changed;
+  for (std::size_t i = 0; i < run.poses.size(); ++i)
+    if (i >= first.poses.size() || !same_place(first.poses[i], run.poses[i])) changed.push_back(run.poses[i]);
+  return changed;
+}
+
+std::string place_fields(const Pose& pose) {
+  const Vector3d at = pose.translation().unaryExpr(&shown), turn = turn_of(pose);
+  Eigen::Quaterniond quat(pose.linear());
+  if (quat.w() < 0) quat.coeffs() *= -1;
+  return fmt::format("{:.4f},{:.4f},{:.4f},{:.5f},{:.5f},{:.5f},{:.8f},{:.8f},{:.8f},{:.8f}", at.x(), at.y(), at.z(),
+                     turn.x(), turn.y(), turn.z(), shown(quat.w()), shown(quat.x()), shown(quat.y()), shown(quat.z()));
+}
+
+}  // namespace
+
+std::vector<RunPoses> run_poses(const Proof& proof) {
+  const auto& others = proof.scene->cell.cycle->others;
+  const bool several = others && others->size() > 1;
+  std::vector<RunPoses> all;
+  for (const CycleRun& run : proof.cycle->runs) {
+    RunPoses poses{run.name, several ? run.others : "", target_poses(*proof.scene, run)};
+    const bool known = std::any_of(all.begin(), all.end(), [&](const RunPoses& earlier) {
+      return earlier.run == poses.run && same_poses(earlier, poses);
+    });
+    if (!known) all.push_back(std::move(poses));
+  }
+  // A filling is told only where it makes a difference.
+  for (RunPoses& run : all)
+    if (std::count_if(all.begin(), all.end(), [&](const RunPoses& other) { return other.run == run.run; }) == 1)
+      run.others.clear();
+  return all;
+}
+
+std::string poses_text(const Proof& proof, const std::vector<RunPoses>& runs) {
+  const Scene& scene = *proof.scene;
+  std::string text = tools_text(scene);
+  for (std::size_t i = 0; i < runs.size(); ++i) {
+    text += title_of(runs[i]);
+    text += i == 0 ? fmt::format("\n  {:<26} {:<6}  joints 1 to 6, deg\n  {:<26} {:<6} {}\n", "step", "move",
+                                 "  tool centre point", "", place_head)
+                   : fmt::format(": what is not as in {}\n", runs[0].run);
+    text += lines_of(scene, i == 0 ? runs[i].poses : changes(runs[0], runs[i])) + "\n";
+  }
+  return text;
+}
+
+std::string poses_csv(const Proof& proof, const std::vector<RunPoses>& runs) {
+  const Scene& scene = *proof.scene;
+  std::string text =
+      "run,others,step,move,j1_deg,j2_deg,j3_deg,j4_deg,j5_deg,j6_deg,tool,in,x_mm,y_mm,z_mm,roll_deg,pitch_deg,"
+      "yaw_deg,qw,qx,qy,qz,configuration,then\r\n";
+  for (const Tcp& tcp : scene.cell.tcps)
+    text +=
+        fmt::format(",,,tool,,,,,,,{},flange,{},,\r\n", csv_field(tcp.name), place_fields(tool_in_flange(scene, tcp)));
+  for (const RunPoses& run : runs)
+    for (const TargetPose& pose : run.poses) {
+      text += fmt::format("{},{},{},{}", csv_field(run.run), csv_field(run.others), csv_field(pose.step),
+                          pose.step == "start" ? "start" : std::string(kind_name(pose.kind)));
+      for (int j = 0; j < 6; ++j) text += fmt::format(",{:.6f}", shown(degrees(pose.joints[j])));
+      text +=
+          fmt::format(",{},base,{},{},{}\r\n", csv_field(tool_name(scene, pose.tcp)), place_fields(pose.tool_in_base),
+                      csv_field(pose.configuration), pose.then ? kind_name(*pose.then) : "");
+    }
+  return text;
+}
+
+}  // namespace cellproof
