@@ -16,6 +16,7 @@ void add_picture(CLI::App& program, int& status);
 void add_survey(CLI::App& program, int& status);
 void add_facts(CLI::App& program, int& status);
 void add_look(CLI::App& program, int& status);
+void add_compare(CLI::App& program, int& status);
 void add_poses(CLI::App& program, int& status);
 void add_relief(CLI::App& program, int& status);
 void add_new(CLI::App& program, int& status);

@@ -50,6 +50,7 @@ int run(int argc, char** argv) {
   add_survey(program, status);
   add_look(program, status);
   add_poses(program, status);
+  add_compare(program, status);
   add_relief(program, status);
   add_facts(program, status);
   add_new(program, status);

@@ -11,8 +11,26 @@ namespace cellproof {
 
 namespace {
 
-std::string mend_of(const Scene& scene, const WayOut& way) {
-  const std::string& name = scene.bodies[static_cast<std::size_t>(way.body)].name;
+const SceneBody& body_of(const Scene& scene, int body) {
+  return scene.bodies[static_cast<std::size_t>(body)];
+}
+
+/// No way of the arm parts what the flange carries.
+bool ride_together(const Scene& scene, const Stretch& stretch, const PairAsked& asked) {
+  const auto on_flange = [&](int body) {
+    return rides_on(*stretch.arrangement, body_of(scene, body).frame, scene.flange_frame);
+  };
+  return on_flange(asked.a) && on_flange(asked.b);
+}
+
+std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const WayOut& way) {
+  const std::string& name = body_of(scene, way.body).name;
+  if (!way.by_hand && ride_together(scene, stretch, asked))
+    return fmt::format(
+        "both ride on the flange, where no move of the arm parts them: shape one of '{}' and '{}' otherwise or set it "
+        "elsewhere on the flange, change the jaw's `open` if it is a finger, or name the two in a [[contact]] if they "
+        "are meant to touch",
+        body_of(scene, asked.a).name, body_of(scene, asked.b).name);
   if (!way.by_hand)
     return fmt::format("lead '{}' {} there, as it can't be set elsewhere by itself, or take metal off the drawing",
                        name, shift_text(way));
@@ -45,7 +63,7 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
           pair.upper_mm == 0
               ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
               : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
-      if (way != measures.ways_out.end()) finding.mend = mend_of(scene, *way++);
+      if (way != measures.ways_out.end()) finding.mend = mend_of(scene, stretch, asked, *way++);
       findings.push_back(std::move(finding));
     }
   });

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
+#include <cmath>
 
 #include <fmt/format.h>
 
@@ -8,9 +9,15 @@
 namespace cellproof {
 namespace {
 
-double read_altitude(const TomlItem& item) {
+/// A shop knows its altitude in metres or feet, and the file's bare lengths are mostly millimetres.
+double read_altitude(const TomlTable& table, const TomlItem& item) {
   constexpr double lowest = -5e6, highest = 11e6;  // mm: where the atmosphere's formula holds
+  constexpr double hardly_meant = 1e4;             // mm
   const double altitude = item.quantity(Kind::length);
+  if (altitude != 0 && std::abs(altitude) < hardly_meant)
+    table.reading().cautions.push_back(
+        fmt::format("rules: altitude is {:.4g} m; write it with its unit, as \"{:.4g} m\", if that is not meant",
+                    altitude / 1000, altitude));
   if (altitude >= lowest && altitude <= highest) return altitude;
   item.fail(fmt::format("is {:.6g} m", altitude / 1000), "write an altitude from -5000 m to 11000 m");
   return 0;
@@ -50,7 +57,7 @@ Rules read_rules(const TomlItem& item) {
   rules.grip_factor = optional_number(table, "grip_factor", sign, rules.grip_factor);
   rules.hold_factor = optional_number(table, "hold_factor", sign, rules.hold_factor);
   rules.stop = optional_quantity(table, "stop", Kind::acceleration, Sign::positive);
-  if (const auto altitude = table.optional("altitude")) rules.altitude = read_altitude(*altitude);
+  if (const auto altitude = table.optional("altitude")) rules.altitude = read_altitude(table, *altitude);
   return rules;
 }
 

@@ -171,6 +171,46 @@ retreat = 200
   CHECK(near.size() == 2);
 }
 
+TEST_CASE("a finger that opens against its own hand is mended on the flange, not by another way") {
+  // Closed it stands 6 mm from the hand's side; 8 mm further out, while it is open, it cuts into it.
+  const auto found = too_close(body_text("finger", "flange", "{ xyz = [-25, 0, 60] }", "box = [10, 10, 80]") +
+                               body_text("side", "flange", "{ xyz = [-41, 0, 60] }", "box = [10, 10, 80]") + R"(
+[[jaw]]
+name = "jaws"
+on = "flange"
+at = { xyz = [0, 0, 100] }
+force = 400
+friction = 0.2
+fingers = [ { body = "finger", open = [-8, 0, 0] } ]
+[[tcp]]
+name = "tip"
+at = { xyz = [0, 0, 100] }
+jaw = "jaws"
+touch = ["finger"]
+grip_time = "0.5 s"
+[[seat]]
+name = "nest"
+at = { xyz = [790, 0, 700] }
+[[part]]
+name = "brick"
+box = [40, 40, 40]
+seat = "nest"
+grasps = [ { name = "top", at = { turn = [180, 0, 0] } } ]
+[[step]]
+name = "take"
+pick = "brick"
+tcp = "tip"
+grasp = "top"
+approach = 200
+retreat = 200
+)" + still);
+  const auto own =
+      std::find_if(found.begin(), found.end(), [](const Finding& f) { return is_of(f, "finger", "side"); });
+  REQUIRE(own != found.end());
+  CHECK_THAT(own->mend, Catch::Contains("both ride on the flange") && Catch::Contains("`open`"));
+  CHECK_THAT(own->mend, !Catch::Contains("lead "));
+}
+
 TEST_CASE("a finger that closes into what stands between its places is not missed") {
   // A pin within the closing way, 2 mm thick, that the finger passes from one side to the other: clear at both ends.
   const auto closes = [](const std::string& pin_z) {

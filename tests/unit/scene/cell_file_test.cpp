@@ -175,6 +175,15 @@ TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
 }
 
+TEST_CASE("an altitude of a few metres is a caution: bare lengths are millimetres") {
+  const Cell mistaken = small_cell("[rules]\naltitude = 1600\n");
+  CHECK(mistaken.rules.altitude == 1600);
+  REQUIRE(mistaken.cautions.size() == 1);
+  CHECK_THAT(mistaken.cautions[0], Catch::Contains("1.6 m") && Catch::Contains("\"1600 m\""));
+  CHECK(small_cell("[rules]\naltitude = \"1600 m\"\n").cautions.empty());
+  CHECK(small_cell("[rules]\naltitude = 0\n").cautions.empty());
+}
+
 TEST_CASE("a camera by view angle, by focal length and by matrix") {
   const Cell cell = whole_cell();
   const Camera& wrist = cell.cameras.at(0);

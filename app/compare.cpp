@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// cellproof compare: versions of a design side by side, every margin with its change.
+#include <memory>
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/compare_output.hpp"
+#include "app/interrupt.hpp"
+#include "app/output_files.hpp"
+#include "app/progress_line.hpp"
+#include "app/whole_file.hpp"
+#include "scene/cell_file.hpp"
+#include "scene/pair_results.hpp"
+
+namespace cellproof {
+
+namespace {
+
+struct CompareOptions {
+  std::vector<std::string> cells;
+  std::string json;
+};
+
+int compare(const CompareOptions& options) {
+  if (options.cells.size() < 2) return refuse("cellproof compare: names one cell; name two versions of it or more");
+  std::vector<Cell> cells;
+  for (const std::string& file : options.cells) {
+    const auto cell = read_cell_file(file);
+    if (!cell) return refuse(cell.error().text());
+    if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+      return refuse(trouble);
+    cells.push_back(*cell);
+  }
+  Run run;
+  run.progress = terminal_progress();
+  run.stop = stopped_by_interrupt();
+  run.results = std::make_shared<PairResults>();  // what two versions have in common is measured once
+  std::vector<Version> versions;
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    const auto proof = prove(cells[i], run);
+    end_progress();
+    if (!proof) return refuse(proof.error().text());
+    if (proof->cancelled || run.stop.stop_requested()) {
+      fmt::print(stderr, "stopped; nothing written\n");
+      return exit_interrupted;
+    }
+    versions.push_back({options.cells[i], *proof});
+  }
+  if (!options.json.empty())
+    if (const auto written = write_whole(options.json, compare_json(versions)); !written)
+      return refuse("--json: " + written.error());
+  if (options.json != "-") put(compare_text(versions));
+  return exit_pass;
+}
+
+}  // namespace
+
+void add_compare(CLI::App& program, int& status) {
+  auto options = std::make_shared<CompareOptions>();
+  CLI::App* command = program.add_subcommand(
+      "compare", "prove versions of a design and show every margin side by side, with its change");
+  command->add_option("CELL", options->cells, "the cell files; changes are told against the first")->required();
+  command->add_option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
+  command->footer("Example: cellproof compare gripper-a.toml gripper-b.toml");
+  command->callback([options, &status] { status = compare(*options); });
+}
+
+}  // namespace cellproof
