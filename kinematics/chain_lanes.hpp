@@ -169,38 +169,41 @@ CELLPROOF_IN_LANE void turn(const Numbers& numbers, const double* values, Turns&
   }
 }
 
-template <int width>
-CELLPROOF_IN_LANE void write_standard_frames(const Numbers& numbers, const double* values, Place* places) {
+/// `step` takes the frame over one row of the table: void(Frame<width>&, const Link&, double sine, double cosine).
+template <int width, class Step>
+CELLPROOF_IN_LANE void write_frames(const Numbers& numbers, const double* values, Place* places, Step step) {
   const Link* const links = numbers.links;  // held here: what is written might overlay it
   Turns turns;
   turn<width>(numbers, values, turns);
   Frame<width> frame{unit_column<width>(0), unit_column<width>(1), unit_column<width>(2), unit_column<width>(3)};
   write(frame, places[0]);
   for (int i = 0; i < 6; ++i) {
-    const Link link = links[i];
-    frame.turn_about_z(turns.sines[i], turns.cosines[i]);
-    frame.shift(link.a, link.d);
-    frame.turn_about_x(turn_by(link.alpha));
+    step(frame, links[i], turns.sines[i], turns.cosines[i]);
     write(frame, places[i + 1]);
   }
   write_behind(frame, numbers.flange_in_last, places[7]);
 }
 
 template <int width>
+CELLPROOF_IN_LANE void write_standard_frames(const Numbers& numbers, const double* values, Place* places) {
+  write_frames<width>(numbers, values, places,
+                      [](Frame<width>& frame, const Link& link, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
+                        const Link row = link;
+                        frame.turn_about_z(sine, cosine);
+                        frame.shift(row.a, row.d);
+                        frame.turn_about_x(turn_by(row.alpha));
+                      });
+}
+
+template <int width>
 CELLPROOF_IN_LANE void write_modified_frames(const Numbers& numbers, const double* values, Place* places) {
-  const Link* const links = numbers.links;  // held here: what is written might overlay it
-  Turns turns;
-  turn<width>(numbers, values, turns);
-  Frame<width> frame{unit_column<width>(0), unit_column<width>(1), unit_column<width>(2), unit_column<width>(3)};
-  write(frame, places[0]);
-  for (int i = 0; i < 6; ++i) {
-    const Link link = links[i];
-    frame.turn_about_x(turn_by(link.alpha));
-    frame.shift(link.a, link.d);
-    frame.turn_about_z(turns.sines[i], turns.cosines[i]);
-    write(frame, places[i + 1]);
-  }
-  write_behind(frame, numbers.flange_in_last, places[7]);
+  write_frames<width>(numbers, values, places,
+                      [](Frame<width>& frame, const Link& link, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
+                        const Link row = link;
+                        frame.turn_about_x(turn_by(row.alpha));
+                        frame.shift(row.a, row.d);
+                        frame.turn_about_z(sine, cosine);
+                      });
 }
 
 }  // namespace

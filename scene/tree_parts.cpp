@@ -121,7 +121,8 @@ struct Cut {
 };
 
 float leaves(std::uint32_t items) {
-  return static_cast<float>((items + wide - 1) / wide);
+  const std::uint32_t whole = (items + wide - 1) / wide;
+  return static_cast<float>(whole);
 }
 
 void sort_along(std::vector<TreeItem>& items, ItemRange range, std::size_t axis) {

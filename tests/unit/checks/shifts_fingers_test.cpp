@@ -24,6 +24,38 @@ bool is_of(const Finding& finding, const std::string& a, const std::string& b) {
   return finding.between == std::vector<std::string>{a, b} || finding.between == std::vector<std::string>{b, a};
 }
 
+/// A jaw with one "finger", which stands 8 mm further out while it is open, takes a brick from its nest.
+const std::string take_brick = R"(
+[[jaw]]
+name = "jaws"
+on = "flange"
+at = { xyz = [0, 0, 100] }
+force = 400
+friction = 0.2
+fingers = [ { body = "finger", open = [-8, 0, 0] } ]
+[[tcp]]
+name = "tip"
+at = { xyz = [0, 0, 100] }
+jaw = "jaws"
+touch = ["finger"]
+grip_time = "0.5 s"
+[[seat]]
+name = "nest"
+at = { xyz = [790, 0, 700] }
+[[part]]
+name = "brick"
+box = [40, 40, 40]
+seat = "nest"
+grasps = [ { name = "top", at = { turn = [180, 0, 0] } } ]
+[[step]]
+name = "take"
+pick = "brick"
+tcp = "tip"
+grasp = "top"
+approach = 200
+retreat = 200
+)";
+
 }  // namespace
 
 TEST_CASE("a sliding door that runs across the standing arm fails, one that stops short of it passes") {
@@ -130,35 +162,7 @@ TEST_CASE(
     return too_close(
         body_text("finger", "flange", "{ xyz = [-25, 0, 60] }", "box = [10, 10, 80]") +
         body_text("post", "world", fmt::format("{{ xyz = [{}, 0, 720] }}", outer - gap - 10), "box = [20, 20, 200]") +
-        R"(
-[[jaw]]
-name = "jaws"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-force = 400
-friction = 0.2
-fingers = [ { body = "finger", open = [-8, 0, 0] } ]
-[[tcp]]
-name = "tip"
-at = { xyz = [0, 0, 100] }
-jaw = "jaws"
-grip_time = "0.5 s"
-[[seat]]
-name = "nest"
-at = { xyz = [790, 0, 700] }
-[[part]]
-name = "brick"
-box = [40, 40, 40]
-seat = "nest"
-grasps = [ { name = "top", at = { turn = [180, 0, 0] } } ]
-[[step]]
-name = "take"
-pick = "brick"
-tcp = "tip"
-grasp = "top"
-approach = 200
-retreat = 200
-)" + still);
+        take_brick + still);
   };
   CHECK(grips(5.01).empty());
   const auto near = grips(3);
@@ -173,37 +177,9 @@ retreat = 200
 
 TEST_CASE("a finger that opens against its own hand is mended on the flange, not by another way") {
   // Closed it stands 6 mm from the hand's side; 8 mm further out, while it is open, it cuts into it.
-  const auto found = too_close(body_text("finger", "flange", "{ xyz = [-25, 0, 60] }", "box = [10, 10, 80]") +
-                               body_text("side", "flange", "{ xyz = [-41, 0, 60] }", "box = [10, 10, 80]") + R"(
-[[jaw]]
-name = "jaws"
-on = "flange"
-at = { xyz = [0, 0, 100] }
-force = 400
-friction = 0.2
-fingers = [ { body = "finger", open = [-8, 0, 0] } ]
-[[tcp]]
-name = "tip"
-at = { xyz = [0, 0, 100] }
-jaw = "jaws"
-touch = ["finger"]
-grip_time = "0.5 s"
-[[seat]]
-name = "nest"
-at = { xyz = [790, 0, 700] }
-[[part]]
-name = "brick"
-box = [40, 40, 40]
-seat = "nest"
-grasps = [ { name = "top", at = { turn = [180, 0, 0] } } ]
-[[step]]
-name = "take"
-pick = "brick"
-tcp = "tip"
-grasp = "top"
-approach = 200
-retreat = 200
-)" + still);
+  const auto found =
+      too_close(body_text("finger", "flange", "{ xyz = [-25, 0, 60] }", "box = [10, 10, 80]") +
+                body_text("side", "flange", "{ xyz = [-41, 0, 60] }", "box = [10, 10, 80]") + take_brick + still);
   const auto own =
       std::find_if(found.begin(), found.end(), [](const Finding& f) { return is_of(f, "finger", "side"); });
   REQUIRE(own != found.end());
