@@ -114,7 +114,9 @@ std::string compare_text(const std::vector<Version>& versions) {
     text += list_text(fmt::format("FAILS in {}, not in 1", i + 1), failures_beside(other, first));
     text += list_text(fmt::format("FAILS in 1, no more in {}", i + 1), failures_beside(first, other));
   }
-  return text;
+  return text +
+         "\nThe cautions of cellproof check hold for each version: figures are estimates of the models as given, and a "
+         "competent, where\nrequired licensed, person assesses the finished cell under local codes.\n";
 }
 
 std::string compare_json(const std::vector<Version>& versions) {

@@ -27,8 +27,8 @@ std::string closing(const Proof& proof) {
                                    [](const Finding& finding) { return finding.severity == Severity::fail; });
   std::string text;
   if (!proof.report.pass)
-    text +=
-        fmt::format("FAIL: {} findings of this cycle fail; see cellproof check before any of this is entered\n", fails);
+    text += fmt::format(
+        "FAIL, findings of this cycle that fail: {}; see cellproof check before any of this is entered\n", fails);
   return text +
          "Roll, pitch and yaw turn about fixed x, y and z, in that order.\n"
          "These are the poses of the models and the table as the file states them; the machines in the shop differ. "
