@@ -51,6 +51,7 @@ std::string table_text(const std::vector<Version>& versions) {
   std::string text = fmt::format(
       "\nMARGINS, the worst of each; changes against 1, ! where it is worse\n  {:<44} {:<5} {:>10}", "", "", "1");
   for (std::size_t i = 1; i < versions.size(); ++i) text += fmt::format(" {:>10} {:>11}", i + 1, "change  ");
+  text.erase(text.find_last_not_of(' ') + 1);
   text += "\n";
   std::string check;
   for (const ComparedMargin& row : compared(proofs_of(versions))) {
