@@ -85,6 +85,18 @@ inline constexpr double vanishing = 1e-10;
 /// Below this the terms that a closed form's route leaves out are left to Newton's iteration.
 inline constexpr double nearly_vanishing = 1e-6;
 
+/// Rz(angle) v, by the angle's sine and cosine.
+inline Vector3d turned(const Turn& by, const Vector3d& v) {
+  return {by.cosine * v.x() - by.sine * v.y(), by.sine * v.x() + by.cosine * v.y(), v.z()};
+}
+/// Rx(angle) v
+inline Vector3d tilted(const Turn& by, const Vector3d& v) {
+  return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
+}
+inline Turn undone(const Turn& by) {
+  return {-by.sine, by.cosine};
+}
+
 /// constant + cosine cos φ + sine sin φ
 struct CircularForm {
   double constant = 0, cosine = 0, sine = 0;

@@ -21,18 +21,6 @@ struct Planar {
   double angle() const { return std::atan2(y, x); }
 };
 
-/// Rz(angle) v, by the angle's sine and cosine.
-Vector3d turned(const Turn& by, const Vector3d& v) {
-  return {by.cosine * v.x() - by.sine * v.y(), by.sine * v.x() + by.cosine * v.y(), v.z()};
-}
-/// Rx(angle) v
-Vector3d tilted(const Turn& by, const Vector3d& v) {
-  return {v.x(), by.cosine * v.y() - by.sine * v.z(), by.sine * v.y() + by.cosine * v.z()};
-}
-Turn undone(const Turn& by) {
-  return {-by.sine, by.cosine};
-}
-
 /// The chain as far as the wrist's centre. The centre's place beyond joint 3 is polar: `reach` at θ3 = `lead`, `height`
 /// along axis 3; φ = θ3 − lead.
 class Shoulder {
@@ -178,10 +166,10 @@ void Shoulder::by_both() {
   }
   for (const double phi : third) {
     const Turn turn = sine_and_cosine(phi);
-    const Planar beside{x.at(turn), y.at(turn)}, turned{distance.at(turn) / a, height.at(turn) / s};
+    const Planar beside{x.at(turn), y.at(turn)}, wanted{distance.at(turn) / a, height.at(turn) / s};
     AngleRoots second;
     second.everywhere = beside.size() < vanishing;
-    if (!second.everywhere) second.add(turned.angle() - beside.angle());
+    if (!second.everywhere) second.add(wanted.angle() - beside.angle());
     with_second(phi, second);
   }
 }

@@ -45,10 +45,7 @@ class Hand {
   CircularForm along(const Vector3d& v) const {
     return {common_.z() * v.z(), common_.x() * v.x() + common_.y() * v.y(), common_.x() * v.y() - common_.y() * v.x()};
   }
-  Vector3d common_direction(double first) const {
-    const auto [s, c] = sine_and_cosine(first);
-    return {c * common_.x() - s * common_.y(), s * common_.x() + c * common_.y(), common_.z()};
-  }
+  Vector3d common_direction(double first) const { return turned(sine_and_cosine(first), common_); }
 
   /// sin α4 a5 sin θ5, from the hand's distance from the plane of motion.
   CircularForm offset() const {
@@ -192,14 +189,11 @@ void Hand::add(const Joints& in_loop_order) {
 void Hand::with_sixth(double first, double fifth, double sixth) {
   const Pose seen = before_inverse_ * turned_about_z(-first) * axes_.target;
   const Pose hand = beside_plane_ * turned_about_z(fifth) * link_pose(fifth_);
-  const auto [s6, c6] = sine_and_cosine(sixth);
-  const auto turned_back = [s = s6, c = c6](const Vector3d& v) -> Vector3d {
-    return {c * v.x() + s * v.y(), c * v.y() - s * v.x(), v.z()};
-  };
+  const Turn back = undone(sine_and_cosine(sixth));
   const auto in_plane = seen.linear().topRows<2>();
-  const Vector2d along = in_plane * turned_back(hand.linear().row(0));
+  const Vector2d along = in_plane * turned(back, hand.linear().row(0));
   const Vector2d wrist =
-      seen.translation().head<2>() - in_plane * turned_back(hand.linear().transpose() * hand.translation());
+      seen.translation().head<2>() - in_plane * turned(back, hand.linear().transpose() * hand.translation());
   const double span = wrist.norm();
   const double upper = axes_.link1.a, lower = axes_.link2.a;
   const auto elbow = elbow_angle(upper, lower, span);
