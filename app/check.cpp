@@ -4,10 +4,9 @@
 
 #include <fmt/format.h>
 
+#include "app/command_proof.hpp"
 #include "app/commands.hpp"
-#include "app/interrupt.hpp"
 #include "app/output_files.hpp"
-#include "app/progress_line.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
 #include "app/whole_file.hpp"
@@ -28,17 +27,10 @@ int check(const CheckOptions& options) {
   if (!cell) return refuse(cell.error().text());
   if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
     return refuse(trouble);
-  Run run;
-  run.progress = terminal_progress();
+  Run run = command_run();
   run.curves = options.curves;
-  run.stop = stopped_by_interrupt();
-  const auto proof = prove(*cell, run);
-  end_progress();
-  if (!proof) return refuse(proof.error().text());
-  if (proof->cancelled || run.stop.stop_requested()) {
-    fmt::print(stderr, "stopped; nothing written\n");
-    return exit_interrupted;
-  }
+  const auto proof = command_proof(*cell, run);
+  if (!proof) return proof.error();
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, report_json(*proof)); !written)
       return refuse("--json: " + written.error());

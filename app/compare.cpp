@@ -4,11 +4,10 @@
 
 #include <fmt/format.h>
 
+#include "app/command_proof.hpp"
 #include "app/commands.hpp"
 #include "app/compare_output.hpp"
-#include "app/interrupt.hpp"
 #include "app/output_files.hpp"
-#include "app/progress_line.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/pair_results.hpp"
@@ -32,19 +31,12 @@ int compare(const CompareOptions& options) {
       return refuse(trouble);
     cells.push_back(*cell);
   }
-  Run run;
-  run.progress = terminal_progress();
-  run.stop = stopped_by_interrupt();
+  Run run = command_run();
   run.results = std::make_shared<PairResults>();  // what two versions have in common is measured once
   std::vector<Version> versions;
   for (std::size_t i = 0; i < cells.size(); ++i) {
-    const auto proof = prove(cells[i], run);
-    end_progress();
-    if (!proof) return refuse(proof.error().text());
-    if (proof->cancelled || run.stop.stop_requested()) {
-      fmt::print(stderr, "stopped; nothing written\n");
-      return exit_interrupted;
-    }
+    const auto proof = command_proof(cells[i], run);
+    if (!proof) return proof.error();
     versions.push_back({options.cells[i], *proof});
   }
   if (!options.json.empty())

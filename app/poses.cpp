@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof poses: the poses and joint values to enter at the controller.
+#include <algorithm>
 #include <memory>
 
 #include <fmt/format.h>
 
+#include "app/command_proof.hpp"
 #include "app/commands.hpp"
-#include "app/interrupt.hpp"
 #include "app/output_files.hpp"
 #include "app/poses_output.hpp"
-#include "app/progress_line.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell_file.hpp"
 
@@ -41,16 +41,8 @@ int poses(const PosesOptions& options) {
   if (!cell) return refuse(cell.error().text());
   if (const std::string trouble = trouble_with_outputs(*cell, {{"--csv", options.csv}}); !trouble.empty())
     return refuse(trouble);
-  Run run;
-  run.progress = terminal_progress();
-  run.stop = stopped_by_interrupt();
-  const auto proof = prove(*cell, run);
-  end_progress();
-  if (!proof) return refuse(proof.error().text());
-  if (proof->cancelled || run.stop.stop_requested()) {
-    fmt::print(stderr, "stopped; nothing written\n");
-    return exit_interrupted;
-  }
+  const auto proof = command_proof(*cell, command_run());
+  if (!proof) return proof.error();
   const auto runs = run_poses(*proof);
   if (!options.csv.empty())
     if (const auto written = write_whole(options.csv, poses_csv(*proof, runs)); !written)

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/command_proof.hpp"
+
+#include <fmt/format.h>
+
+#include "app/commands.hpp"
+#include "app/interrupt.hpp"
+#include "app/progress_line.hpp"
+
+namespace cellproof {
+
+Run command_run() {
+  Run run;
+  run.progress = terminal_progress();
+  run.stop = stopped_by_interrupt();
+  return run;
+}
+
+tl::expected<Proof, int> command_proof(const Cell& cell, const Run& run) {
+  auto proof = prove(cell, run);
+  end_progress();
+  if (!proof) return tl::unexpected(refuse(proof.error().text()));
+  if (proof->cancelled || run.stop.stop_requested()) {
+    fmt::print(stderr, "stopped; nothing written\n");
+    return tl::unexpected<int>(exit_interrupted);
+  }
+  return std::move(*proof);
+}
+
+}  // namespace cellproof
