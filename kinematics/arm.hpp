@@ -5,17 +5,13 @@
 #include <array>
 #include <vector>
 
+#include "kinematics/dh_row.hpp"
 #include "kinematics/types.hpp"
 
 namespace cellproof {
 
 /// standard: Rz(q+theta) Tz(d) Tx(a) Rx(alpha). modified (Craig): Rx(alpha) Tx(a) Rz(q+theta) Tz(d).
 enum class DhConvention { standard, modified };
-
-/// One row of the table; a, d in mm, alpha, theta in rad.
-struct DhRow {
-  double a = 0, alpha = 0, d = 0, theta = 0;
-};
 
 /// Limits of one joint, by the controller's value: rad, rad/s, rad/s^2.
 struct JointLimits {

@@ -2,16 +2,13 @@
 // Frames along a DH chain in plain numbers, by the widest vectors that the processor has.
 #pragma once
 
-namespace cellproof::chain {
+#include "kinematics/dh_row.hpp"
 
-/// A row of the table; mm, rad.
-struct Link {
-  double a, alpha, d, theta;
-};
+namespace cellproof::chain {
 
 /// Matrices as they are stored, column after column.
 struct Numbers {
-  const Link* links;             ///< 6
+  const DhRow* rows;             ///< 6
   const double* dh_from_values;  ///< 6 × 6
   const double* flange_in_last;  ///< 4 × 4
 };

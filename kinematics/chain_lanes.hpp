@@ -120,14 +120,14 @@ CELLPROOF_IN_LANE Six<width> six(const double* numbers) {
 }
 
 template <int width>
-CELLPROOF_IN_LANE Six<width> thetas(const Link* links) {
-  const double last = links[4].theta, very_last = links[5].theta;
+CELLPROOF_IN_LANE Six<width> thetas(const DhRow* rows) {
+  const double last = rows[4].theta, very_last = rows[5].theta;
   if constexpr (width == 2) {
     using Two = Lanes<2>::Numbers;
-    return {{Two{links[0].theta, links[1].theta}, Two{links[2].theta, links[3].theta}, Two{last, very_last}}};
+    return {{Two{rows[0].theta, rows[1].theta}, Two{rows[2].theta, rows[3].theta}, Two{last, very_last}}};
   } else {
     using Four = Lanes<4>::Numbers;
-    return {{Four{links[0].theta, links[1].theta, links[2].theta, links[3].theta}, Four{last, very_last, 0, 0}}};
+    return {{Four{rows[0].theta, rows[1].theta, rows[2].theta, rows[3].theta}, Four{last, very_last, 0, 0}}};
   }
 }
 
@@ -148,7 +148,7 @@ struct Turns {
 
 template <int width>
 CELLPROOF_IN_LANE void turn(const Numbers& numbers, const double* values, Turns& turns) {
-  Six<width> angles = thetas<width>(numbers.links);
+  Six<width> angles = thetas<width>(numbers.rows);
   for (int j = 0; j < 6; ++j) {
     const Six<width> column = six<width>(numbers.dh_from_values + 6 * j);
     for (int i = 0; i < angles.parts; ++i) angles.part[i] += column.part[i] * values[j];
@@ -169,16 +169,16 @@ CELLPROOF_IN_LANE void turn(const Numbers& numbers, const double* values, Turns&
   }
 }
 
-/// `step` takes the frame over one row of the table: void(Frame<width>&, const Link&, double sine, double cosine).
+/// `step` takes the frame over one row of the table: void(Frame<width>&, const DhRow&, double sine, double cosine).
 template <int width, class Step>
 CELLPROOF_IN_LANE void write_frames(const Numbers& numbers, const double* values, Place* places, Step step) {
-  const Link* const links = numbers.links;  // held here: what is written might overlay it
+  const DhRow* const rows = numbers.rows;  // held here: what is written might overlay it
   Turns turns;
   turn<width>(numbers, values, turns);
   Frame<width> frame{unit_column<width>(0), unit_column<width>(1), unit_column<width>(2), unit_column<width>(3)};
   write(frame, places[0]);
   for (int i = 0; i < 6; ++i) {
-    step(frame, links[i], turns.sines[i], turns.cosines[i]);
+    step(frame, rows[i], turns.sines[i], turns.cosines[i]);
     write(frame, places[i + 1]);
   }
   write_behind(frame, numbers.flange_in_last, places[7]);
@@ -187,8 +187,8 @@ CELLPROOF_IN_LANE void write_frames(const Numbers& numbers, const double* values
 template <int width>
 CELLPROOF_IN_LANE void write_standard_frames(const Numbers& numbers, const double* values, Place* places) {
   write_frames<width>(numbers, values, places,
-                      [](Frame<width>& frame, const Link& link, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
-                        const Link row = link;
+                      [](Frame<width>& frame, const DhRow& held, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
+                        const DhRow row = held;  // what is written might overlay it
                         frame.turn_about_z(sine, cosine);
                         frame.shift(row.a, row.d);
                         frame.turn_about_x(turn_by(row.alpha));
@@ -198,8 +198,8 @@ CELLPROOF_IN_LANE void write_standard_frames(const Numbers& numbers, const doubl
 template <int width>
 CELLPROOF_IN_LANE void write_modified_frames(const Numbers& numbers, const double* values, Place* places) {
   write_frames<width>(numbers, values, places,
-                      [](Frame<width>& frame, const Link& link, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
-                        const Link row = link;
+                      [](Frame<width>& frame, const DhRow& held, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
+                        const DhRow row = held;  // what is written might overlay it
                         frame.turn_about_x(turn_by(row.alpha));
                         frame.shift(row.a, row.d);
                         frame.turn_about_z(sine, cosine);

@@ -11,11 +11,10 @@
 namespace cellproof {
 
 ArmFrames arm_frames(const Arm& arm, const Joints& values) {
-  static_assert(sizeof(DhRow) == sizeof(chain::Link) && sizeof(ArmFrames) == 8 * sizeof(chain::Place));
+  static_assert(sizeof(ArmFrames) == 8 * sizeof(chain::Place));
   ArmFrames frames;
   auto* const places = reinterpret_cast<chain::Place*>(&frames);
-  const chain::Numbers numbers{reinterpret_cast<const chain::Link*>(arm.rows.data()), arm.dh_from_values.data(),
-                               arm.flange_in_link6.data()};
+  const chain::Numbers numbers{arm.rows.data(), arm.dh_from_values.data(), arm.flange_in_link6.data()};
   if (arm.convention == DhConvention::standard)
     chain::standard_frames(numbers, values.data(), places);
   else

@@ -2,6 +2,8 @@
 // The line of sight along which two trees' leaves are told apart.
 #pragma once
 
+#include <cmath>
+
 #include "scene/search_tree.hpp"
 #include "scene/triangle_lanes.hpp"
 

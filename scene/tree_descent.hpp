@@ -3,6 +3,7 @@
 #pragma once
 
 #include <bit>
+#include <optional>
 #include <vector>
 
 #include "scene/box_lanes.hpp"
@@ -108,8 +109,7 @@ class PlacedBox {
  public:
   PlacedBox(const SearchTree& tree, const Pose& pose) : tree_(tree), pose_(pose) {}
   const lanes::OneBox& of(Slot slot) {
-    if (slot != slot_ || !known_) box_ = placed(box_of(tree_, slot), pose_);
-    known_ = true;
+    if (slot_ != slot) box_ = placed(box_of(tree_, slot), pose_);
     slot_ = slot;
     return box_;
   }
@@ -117,8 +117,7 @@ class PlacedBox {
  private:
   const SearchTree& tree_;
   const Pose& pose_;
-  Slot slot_ = SearchTree::root;
-  bool known_ = false;
+  std::optional<Slot> slot_;
   lanes::OneBox box_;
 };
 

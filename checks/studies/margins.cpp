@@ -39,12 +39,17 @@ bool moves(StretchKind kind) {
   return kind == StretchKind::joint || kind == StretchKind::linear;
 }
 
+/// How closely the least distance of a step is enclosed (mm).
+double known_to(double distance_mm) {
+  return std::max(0.1, 0.02 * distance_mm);
+}
+
 void add_gaps(const Report& report, Worst& worst) {
   for (const StepFigure& step : report.steps)
     if (step.clearance) worst.add("clearance", "least gap", "mm", step.clearance->lower_mm, more);
   for (const ClosestFigure& pair : report.closest) {
     const auto& [a, b] = pair.between;
-    if (pair.upper_mm - pair.lower_mm <= std::max(0.15, 0.03 * pair.upper_mm))
+    if (pair.upper_mm - pair.lower_mm <= known_to(pair.upper_mm))
       worst.add("clearance", std::min(a, b) + " / " + std::max(a, b), "mm", pair.lower_mm, more);
   }
 }
@@ -115,8 +120,7 @@ std::vector<Margin> margins_of(const Proof& proof) {
 bool ComparedMargin::changed(std::size_t version) const {
   const auto by = change(version);
   const double size = by ? std::max(std::abs(*values.front()), std::abs(*values[version])) : 0;
-  const double known_to = margin.check == "clearance" ? std::max(0.1, 0.02 * size) : 1e-6 * size;
-  return by && std::abs(*by) > known_to;
+  return by && std::abs(*by) > (margin.check == "clearance" ? known_to(size) : 1e-6 * size);
 }
 
 std::optional<double> ComparedMargin::change(std::size_t version) const {

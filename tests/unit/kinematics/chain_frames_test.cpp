@@ -20,9 +20,7 @@ Frames written(void (*write)(const chain::Numbers&, const double*, chain::Place*
                const Joints& values) {
   Frames frames;
   for (auto& frame : frames) frame.fill(-7);
-  std::array<chain::Link, 6> links;
-  for (std::size_t i = 0; i < 6; ++i) links[i] = {arm.rows[i].a, arm.rows[i].alpha, arm.rows[i].d, arm.rows[i].theta};
-  write({links.data(), arm.dh_from_values.data(), arm.flange_in_link6.data()}, values.data(),
+  write({arm.rows.data(), arm.dh_from_values.data(), arm.flange_in_link6.data()}, values.data(),
         reinterpret_cast<chain::Place*>(frames.data()));
   return frames;
 }
