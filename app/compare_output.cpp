@@ -27,6 +27,14 @@ std::string figure(double value) {
                                   : fmt::format("{:.4f}", value);
 }
 
+/// A cycle that stops early has no margins of what it does not come to.
+std::string stops_text(const Version& version) {
+  for (const CycleRun& run : version.proof.cycle->runs)
+    if (run.failure)
+      return fmt::format("   stops before \"{}\": its margins are of what it comes to\n", printable(run.failure->step));
+  return "";
+}
+
 /// With "!" where the version is worse than the first.
 std::string change_text(const ComparedMargin& row, std::size_t version) {
   if (!row.changed(version)) return "";
@@ -43,6 +51,7 @@ std::string head_text(const std::vector<Version>& versions) {
                         printable(versions[i].file), report.pass ? "PASS" : "FAIL", failures_of(report).size(),
                         std::count_if(report.findings.begin(), report.findings.end(),
                                       [](const Finding& finding) { return finding.severity == Severity::caution; }));
+    text += stops_text(versions[i]);
   }
   return text;
 }

@@ -2,10 +2,13 @@
 #include "app/poses_output.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include <fmt/format.h>
 
 #include "app/csv_field.hpp"
+#include "app/fixed_text.hpp"
+#include "app/report_text.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 
 namespace cellproof {
@@ -22,18 +25,8 @@ bool same_poses(const RunPoses& a, const RunPoses& b) {
   return std::equal(a.poses.begin(), a.poses.end(), b.poses.begin(), b.poses.end(), same_place);
 }
 
-/// Without the sign of a zero, or of a half turn, that rounding leaves.
-double shown(double value) {
-  if (std::abs(value) < 5e-7) return 0;
-  return value + 180 < 5e-7 && value + 180 > -5e-7 ? 180 : value;
-}
-
 std::string tool_name(const Scene& scene, int tcp) {
   return tcp < 0 ? "flange" : scene.cell.tcps[static_cast<std::size_t>(tcp)].name;
-}
-
-Vector3d turn_of(const Pose& pose) {
-  return (roll_pitch_yaw(pose.linear()) * (180 / pi)).unaryExpr(&shown);
 }
 
 Pose tool_in_flange(const Scene& scene, const Tcp& tcp) {
@@ -44,10 +37,17 @@ Pose tool_in_flange(const Scene& scene, const Tcp& tcp) {
   return in_world("flange").inverse() * in_world(tcp.name);
 }
 
+/// x, y, z, roll, pitch, yaw: mm and deg.
+std::array<std::string, 6> place_texts(const Pose& pose, int decimals_of_mm, int decimals_of_deg) {
+  const Vector3d at = pose.translation(), turn = roll_pitch_yaw(pose.linear()) * (180 / pi);
+  return {fixed_text(at.x(), decimals_of_mm),    fixed_text(at.y(), decimals_of_mm),
+          fixed_text(at.z(), decimals_of_mm),    fixed_turn_text(turn.x(), decimals_of_deg),
+          fixed_text(turn.y(), decimals_of_deg), fixed_turn_text(turn.z(), decimals_of_deg)};
+}
+
 std::string place_text(const Pose& pose) {
-  const Vector3d at = pose.translation().unaryExpr(&shown), turn = turn_of(pose);
-  return fmt::format("{:>9.3f} {:>9.3f} {:>9.3f}  {:>8.3f} {:>8.3f} {:>8.3f}", at.x(), at.y(), at.z(), turn.x(),
-                     turn.y(), turn.z());
+  const auto [x, y, z, roll, pitch, yaw] = place_texts(pose, 3, 3);
+  return fmt::format("{:>9} {:>9} {:>9}  {:>8} {:>8} {:>8}", x, y, z, roll, pitch, yaw);
 }
 
 constexpr const char* place_head = "     x mm      y mm      z mm  roll deg pitch deg  yaw deg";
@@ -56,15 +56,15 @@ std::string tools_text(const Scene& scene) {
   if (scene.cell.tcps.empty()) return "";
   std::string text = fmt::format("TOOLS, on the flange\n  {:<26} {}\n", "tool centre point", place_head);
   for (const Tcp& tcp : scene.cell.tcps)
-    text += fmt::format("  {:<26} {}\n", tcp.name, place_text(tool_in_flange(scene, tcp)));
+    text += fmt::format("  {:<26} {}\n", printable(tcp.name), place_text(tool_in_flange(scene, tcp)));
   return text + "\n";
 }
 
 std::string pose_line(const Scene& scene, const TargetPose& pose) {
   std::string joints;
-  for (int j = 0; j < 6; ++j) joints += fmt::format(" {:>9.3f}", shown(degrees(pose.joints[j])));
-  return fmt::format("  {:<26} {:<6}{}\n  {:<26} {:<6} {}{}\n", pose.step,
-                     pose.step == "start" ? "" : kind_name(pose.kind), joints, "  " + tool_name(scene, pose.tcp),
+  for (int j = 0; j < 6; ++j) joints += fmt::format(" {:>9}", fixed_text(degrees(pose.joints[j]), 3));
+  return fmt::format("  {:<26} {:<6}{}\n  {:<26} {:<6} {}{}\n", printable(pose.step),
+                     pose.kind ? kind_name(*pose.kind) : "", joints, "  " + printable(tool_name(scene, pose.tcp)),
                      "in base", place_text(pose.tool_in_base),
                      pose.then ? fmt::format("  then {}", kind_name(*pose.then)) : "");
 }
@@ -81,8 +81,12 @@ std::string lines_of(const Scene& scene, const std::vector<TargetPose>& poses) {
 }
 
 std::string title_of(const RunPoses& run) {
-  if (run.run.empty()) return "POSES";
-  return run.others.empty() ? "POSES, " + run.run : fmt::format("POSES, {}, other seats: {}", run.run, run.others);
+  std::string title = "POSES";
+  if (!run.run.empty()) title += ", " + printable(run.run);
+  if (!run.others.empty()) title += ", other seats: " + printable(run.others);
+  if (!run.stops_before.empty())
+    title += fmt::format(", up to \"{}\", which can't be run", printable(run.stops_before));
+  return title;
 }
 
 /// What of a run is not as in the first.
@@ -94,11 +98,12 @@ std::vector<TargetPose> changes(const RunPoses& first, const RunPoses& run) {
 }
 
 std::string place_fields(const Pose& pose) {
-  const Vector3d at = pose.translation().unaryExpr(&shown), turn = turn_of(pose);
   Eigen::Quaterniond quat(pose.linear());
   if (quat.w() < 0) quat.coeffs() *= -1;
-  return fmt::format("{:.4f},{:.4f},{:.4f},{:.5f},{:.5f},{:.5f},{:.8f},{:.8f},{:.8f},{:.8f}", at.x(), at.y(), at.z(),
-                     turn.x(), turn.y(), turn.z(), shown(quat.w()), shown(quat.x()), shown(quat.y()), shown(quat.z()));
+  std::string fields;
+  for (const std::string& text : place_texts(pose, 4, 5)) fields += fmt::format("{},", text);
+  return fields + fmt::format("{},{},{},{}", fixed_text(quat.w(), 8), fixed_text(quat.x(), 8), fixed_text(quat.y(), 8),
+                              fixed_text(quat.z(), 8));
 }
 
 }  // namespace
@@ -108,7 +113,8 @@ std::vector<RunPoses> run_poses(const Proof& proof) {
   const bool several = others && others->size() > 1;
   std::vector<RunPoses> all;
   for (const CycleRun& run : proof.cycle->runs) {
-    RunPoses poses{run.name, several ? run.others : "", target_poses(*proof.scene, run)};
+    RunPoses poses{run.name, several ? run.others : "", run.failure ? run.failure->step : "",
+                   target_poses(*proof.scene, run)};
     const bool known = std::any_of(all.begin(), all.end(), [&](const RunPoses& earlier) {
       return earlier.run == poses.run && same_poses(earlier, poses);
     });
@@ -128,7 +134,7 @@ std::string poses_text(const Proof& proof, const std::vector<RunPoses>& runs) {
     text += title_of(runs[i]);
     text += i == 0 ? fmt::format("\n  {:<26} {:<6}  joints 1 to 6, deg\n  {:<26} {:<6} {}\n", "step", "move",
                                  "  tool centre point", "", place_head)
-                   : fmt::format(": what is not as in {}\n", runs[0].run);
+                   : fmt::format(": what is not as in {}\n", printable(runs[0].run));
     text += lines_of(scene, i == 0 ? runs[i].poses : changes(runs[0], runs[i])) + "\n";
   }
   return text;
@@ -145,8 +151,8 @@ std::string poses_csv(const Proof& proof, const std::vector<RunPoses>& runs) {
   for (const RunPoses& run : runs)
     for (const TargetPose& pose : run.poses) {
       text += fmt::format("{},{},{},{}", csv_field(run.run), csv_field(run.others), csv_field(pose.step),
-                          pose.step == "start" ? "start" : std::string(kind_name(pose.kind)));
-      for (int j = 0; j < 6; ++j) text += fmt::format(",{:.6f}", shown(degrees(pose.joints[j])));
+                          pose.kind ? kind_name(*pose.kind) : "start");
+      for (int j = 0; j < 6; ++j) text += fmt::format(",{}", fixed_text(degrees(pose.joints[j]), 6));
       text +=
           fmt::format(",{},base,{},{},{}\r\n", csv_field(tool_name(scene, pose.tcp)), place_fields(pose.tool_in_base),
                       csv_field(pose.configuration), pose.then ? kind_name(*pose.then) : "");

@@ -11,8 +11,9 @@
 namespace cellproof {
 
 struct RunPoses {
-  std::string run;     ///< empty without `each`
-  std::string others;  ///< what fills the other seats; empty unless the cell names several fillings
+  std::string run;           ///< empty without `each`
+  std::string others;        ///< what fills the other seats; empty unless the cell names several fillings
+  std::string stops_before;  ///< the step that can't be run; empty if all can
   std::vector<TargetPose> poses;
 };
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "app/commands.hpp"
+#include "app/fixed_text.hpp"
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
@@ -60,18 +61,14 @@ std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jaco
   return json.dump(2) + "\n";
 }
 
-/// Without the sign of a zero that rounding leaves.
-double shown(double value) {
-  return std::abs(value) < 5e-4 ? 0 : value;
-}
-
 std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
   std::string text = fmt::format("{:<20} {:>10} {:>10} {:>10}   {:>9} {:>9} {:>9}\n", "in world", "x mm", "y mm",
                                  "z mm", "roll deg", "pitch deg", "yaw deg");
   for (const auto& pose : poses) {
     const Vector3d at = pose.in_world.translation(), turn = roll_pitch_yaw(pose.in_world.linear()) * (180 / pi);
-    text += fmt::format("{:<20} {:>10.3f} {:>10.3f} {:>10.3f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", pose.name, shown(at.x()),
-                        shown(at.y()), shown(at.z()), shown(turn.x()), shown(turn.y()), shown(turn.z()));
+    text += fmt::format("{:<20} {:>10} {:>10} {:>10}   {:>9} {:>9} {:>9}\n", pose.name, fixed_text(at.x(), 3),
+                        fixed_text(at.y(), 3), fixed_text(at.z(), 3), fixed_turn_text(turn.x(), 3),
+                        fixed_text(turn.y(), 3), fixed_turn_text(turn.z(), 3));
   }
   return text + fmt::format("manipulability {:.6f} (lengths in metres)\n", manipulability(jacobian));
 }

@@ -75,6 +75,15 @@ TEST_CASE("compare lists what fails in one version only") {
   CHECK(worse.output.find("-35.08 !") != std::string::npos);  // percent of the target seen: 64.9 of 100
 }
 
+TEST_CASE("a version whose cycle stops early is told to have no more margins than that") {
+  const Folder folder;
+  folder.write("whole.toml", small_cell);
+  folder.write("short.toml", with_a_step_far_off(small_cell));
+  const Answer answer = run(folder, {"compare", "whole.toml", "short.toml"});
+  CHECK(answer.output.find("stops before \"far off\"") != std::string::npos);
+  CHECK(run(folder, {"compare", "whole.toml", "whole.toml"}).output.find("stops before") == std::string::npos);
+}
+
 TEST_CASE("a version beside itself has no change and nothing new") {
   const Folder folder;
   const auto same = json_of(run(folder, {"compare", mended, mended, mended, "--json", "-"}));

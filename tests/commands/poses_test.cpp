@@ -90,6 +90,34 @@ TEST_CASE("poses are where the joint values put the tool") {
   }
 }
 
+TEST_CASE("a sign is taken off a zero and off half a turn in space, and off nothing else") {
+  // A tool 180 mm to the left and joints at -180 degrees keep their signs; a yaw of -180 degrees is one of 180.
+  const Folder folder;
+  folder.write(
+      "cell.toml",
+      replaced(replaced(small_cell, "[cycle]",
+                        "[[tcp]]\nname = \"left\"\non = \"flange\"\nat = { xyz = [-180, 0, 0], turn = [0, 0, -180] "
+                        "}\n[cycle]"),
+               "joints = [30, 45, 170, 0, 45, 0]", "joints = [-180, 45, 170, 0, 45, -180]"));
+  const auto rows = rows_of(run(folder, {"poses", "cell.toml", "--csv", "-"}).output);
+  CHECK(number(rows[1], x) == -180);
+  CHECK(rows[1][static_cast<std::size_t>(roll) + 2] == "180.00000");
+  CHECK(rows[1][static_cast<std::size_t>(x) + 1] == "0.0000");
+  CHECK(rows[3][first_joint] == "-180.000000");
+  CHECK(number(rows[3], first_joint + 5) == -180);
+  const Answer text = run(folder, {"poses", "cell.toml"});
+  CHECK(text.output.find("-180.000    45.000   170.000     0.000    45.000  -180.000") != std::string::npos);
+  CHECK(text.output.find("-0.000") == std::string::npos);
+}
+
+TEST_CASE("a run that can't be run to its end says where its poses end") {
+  const Folder folder;
+  folder.write("cell.toml", with_a_step_far_off(small_cell));
+  const Answer answer = run(folder, {"poses", "cell.toml"});
+  CHECK(answer.status == 1);
+  CHECK(answer.output.find("up to \"far off\", which can't be run") != std::string::npos);
+}
+
 TEST_CASE("poses of a cell that passes end the moves that check reports, step by step") {
   const Folder folder;
   const std::string cell = (models / "flange-cell" / "mended.toml").string();

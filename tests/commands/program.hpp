@@ -143,6 +143,18 @@ move = "joint"
 to = { joints = [30, 45, 170, 0, 45, 0] }
 )";
 
+/// A cell of which the last step, "far off", can't be planned.
+inline std::string with_a_step_far_off(const std::string& cell) {
+  return cell + R"([[tcp]]
+name = "reaching tip"
+on = "flange"
+[[step]]
+name = "far off"
+move = "joint"
+to = { tcp = "reaching tip", at = { xyz = [9000, 0, 0] } }
+)";
+}
+
 inline std::string replaced(std::string text, const std::string& what, const std::string& with) {
   const std::size_t at = text.find(what);
   REQUIRE(at != std::string::npos);
