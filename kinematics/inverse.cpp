@@ -29,15 +29,15 @@ tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_
   const Pose target = chain.target(flange_in_base);
   const Joints dh_reference = arm.dh_from_values * reference + solutions.lattice().theta();
   if (structure.triple == AxisTriple::none) {
-    for (const Joints& angles : general_candidates(chain, target, dh_reference)) solutions.add(angles);
+    solutions.add(general_candidates(chain, target, dh_reference));
     // Axes that nearly meet or are nearly parallel leave an elimination few digits; the exact case stands nearby.
     if (const auto snapped = nearly_structured(chain)) {
       const Candidates nearby = closed_candidates(*snapped, target, structure_of(*snapped), dh_reference);
-      for (std::size_t i = 0; i < nearby.count; ++i) solutions.add(nearby.angles[i]);
+      solutions.add({nearby.angles.data(), nearby.count});
     }
   } else {
     const Candidates candidates = closed_candidates(chain, target, structure, dh_reference);
-    for (std::size_t i = 0; i < candidates.count; ++i) solutions.add(candidates.angles[i], candidates.singular);
+    solutions.add({candidates.angles.data(), candidates.count}, candidates.singular);
   }
   return solutions.take();
 }

@@ -21,6 +21,37 @@ struct Planar {
   double angle() const { return std::atan2(y, x); }
 };
 
+/// With its sine and cosine.
+struct Angle {
+  double value = 0;
+  Turn turn;
+};
+
+Angle with_turn(double value) {
+  return {value, sine_and_cosine(value)};
+}
+
+/// From where `from` points to where `to` does.
+Angle angle_from(const Planar& from, const Planar& to) {
+  const Planar seen{from.x * to.x + from.y * to.y, from.x * to.y - from.y * to.x};
+  const double size = seen.size();
+  if (size == 0) return {};
+  return {seen.angle(), {seen.y / size, seen.x / size}};
+}
+
+/// θ1, θ2 and φ.
+struct ArmAngles {
+  Angle first, second, third;
+
+  Vector3d values() const { return {first.value, second.value, third.value}; }
+};
+
+ArmAngles arm_at(const Vector3d& values) {
+  const auto [sines, cosines] = sines_and_cosines<3>({values[0], values[1], values[2]});
+  return {
+      {values[0], {sines[0], cosines[0]}}, {values[1], {sines[1], cosines[1]}}, {values[2], {sines[2], cosines[2]}}};
+}
+
 /// The chain as far as the wrist's centre. The centre's place beyond joint 3 is polar: `reach` at θ3 = `lead`, `height`
 /// along axis 3; φ = θ3 − lead.
 class Shoulder {
@@ -31,6 +62,8 @@ class Shoulder {
     const Vector3d beyond = axes.last.translation() + axes.wrist1.d * axes.last.linear().col(2);
     reach_ = Planar{beyond.x(), beyond.y()}.size();
     lead_ = -std::atan2(beyond.y(), beyond.x());
+    const Turn lead = sine_and_cosine(lead_);
+    for (Eigen::Index i = 0; i < 3; ++i) last_.col(i) = turned(lead, axes.last.linear().col(i));
     height_ = beyond.z();
     for (int i = 0; i < 3; ++i) {
       const auto row = axes.middle.linear().row(i);
@@ -79,21 +112,17 @@ class Shoulder {
   void by_both();
   void second_from_height(double phi);
   void second_from_distance(double phi);
-  void with_second(double phi, const AngleRoots& second);
-  void with_second_and_third(double second, double phi);
-  void with_arm(double first, double second, double phi);
+  void with_second(const Angle& phi, const AngleRoots& second);
+  void with_second_and_third(const Angle& second, const Angle& phi);
   struct Centre {
     Vector3d place;
     Eigen::Matrix3d slopes;
   };
-  Centre centre_at(const Vector3d& angles) const;
-  Vector3d refined(Vector3d angles) const;
-  void with_wrist(double first, double second, double third);
-  struct ShoulderTurns {
-    Turn first, second, third;
-  };
-  Vector3d seen_from_3(const ShoulderTurns& turns, const Vector3d& v) const;
-  Joints with_straight_wrist(Joints dh_angles, const Turn& bend, const ShoulderTurns& turns) const;
+  Centre centre_at(const ArmAngles& arm) const;
+  ArmAngles refined(ArmAngles arm) const;
+  void with_wrist(const ArmAngles& arm);
+  Vector3d seen_from_3(const ArmAngles& arm, const Vector3d& v) const;
+  Joints with_straight_wrist(Joints dh_angles, const Turn& bend, const ArmAngles& arm) const;
 
   void add(const Joints& shoulder_and_wrist);
 
@@ -104,8 +133,8 @@ class Shoulder {
   const NormalLink& first_ = axes_.first;
   std::array<CircularForm, 3> middle_;
   double reach_ = 0, lead_ = 0, height_ = 0;
+  Eigen::Matrix3d last_;                            ///< the rotation of `last`, turned by `lead`: what follows φ
   const Planar about_1_{centre_.x(), centre_.y()};  ///< the centre as axis 1 sees it
-  const double towards_1_ = about_1_.angle();
 };
 
 /// Axes 2 and 3 parallel: the centre's place along them gives θ1, and two links in a plane the rest.
@@ -121,7 +150,8 @@ void Shoulder::by_parallel_axes() {
   const Vector2d seen = axes_.middle.linear().topLeftCorner<2, 2>().transpose() * upper;
   const double fold = std::atan2(seen.y(), seen.x()), upper_length = upper.norm();
   for (const double angle : first) {
-    const auto [sine, cosine] = sine_and_cosine(angle);
+    const Angle turning = with_turn(angle);
+    const auto [sine, cosine] = turning.turn;
     const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
     const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
     const Planar span{x, y};
@@ -130,10 +160,9 @@ void Shoulder::by_parallel_axes() {
     const bool folded = span.size() < vanishing;
     found_.singular = found_.singular || folded;
     for (const double bend : {*elbow, -*elbow}) {
-      const double phi = fold + bend;
-      const Turn turn = sine_and_cosine(phi);
-      const Planar beside{beside_x().at(turn), beside_y().at(turn)};
-      with_wrist(angle, folded ? reference_[1] : span.angle() - beside.angle(), phi + lead_);
+      const Angle phi = with_turn(fold + bend);
+      const Planar beside{beside_x().at(phi.turn), beside_y().at(phi.turn)};
+      with_wrist({turning, folded ? with_turn(reference_[1]) : angle_from(beside, span), phi});
       if (bend == 0) break;
     }
   }
@@ -164,58 +193,51 @@ void Shoulder::by_both() {
     found_.singular = true;
     third.add(reference_[2] - lead_);
   }
-  for (const double phi : third) {
-    const Turn turn = sine_and_cosine(phi);
-    const Planar beside{x.at(turn), y.at(turn)}, wanted{distance.at(turn) / a, height.at(turn) / s};
-    AngleRoots second;
-    second.everywhere = beside.size() < vanishing;
-    if (!second.everywhere) second.add(wanted.angle() - beside.angle());
-    with_second(phi, second);
+  for (const double angle : third) {
+    const Angle phi = with_turn(angle);
+    const Planar beside{x.at(phi.turn), y.at(phi.turn)}, wanted{distance.at(phi.turn) / a, height.at(phi.turn) / s};
+    const bool second_is_free = beside.size() < vanishing;
+    found_.singular = found_.singular || second_is_free;
+    with_second_and_third(second_is_free ? with_turn(reference_[1]) : angle_from(beside, wanted), phi);
   }
 }
 
-void Shoulder::second_from_height(double phi) {
+void Shoulder::second_from_height(double angle) {
   const double s = first_.tilt.sine;
-  const Turn turn = sine_and_cosine(phi);
-  with_second(phi, roots_of(-height_gap().at(turn), s * beside_y().at(turn), s * beside_x().at(turn), vanishing));
+  const Angle phi = with_turn(angle);
+  with_second(
+      phi, roots_of(-height_gap().at(phi.turn), s * beside_y().at(phi.turn), s * beside_x().at(phi.turn), vanishing));
 }
 
-void Shoulder::second_from_distance(double phi) {
+void Shoulder::second_from_distance(double angle) {
   const double a = 2 * first_.a;
-  const Turn turn = sine_and_cosine(phi);
-  with_second(phi, roots_of(-distance_gap().at(turn), a * beside_x().at(turn), -a * beside_y().at(turn), vanishing));
+  const Angle phi = with_turn(angle);
+  with_second(phi, roots_of(-distance_gap().at(phi.turn), a * beside_x().at(phi.turn), -a * beside_y().at(phi.turn),
+                            vanishing));
 }
 
-void Shoulder::with_second(double phi, const AngleRoots& second) {
+void Shoulder::with_second(const Angle& phi, const AngleRoots& second) {
   if (second.everywhere) {
     found_.singular = true;
-    with_second_and_third(reference_[1], phi);
+    with_second_and_third(with_turn(reference_[1]), phi);
   }
-  for (const double angle : second) with_second_and_third(angle, phi);
+  for (const double angle : second) with_second_and_third(with_turn(angle), phi);
 }
 
-void Shoulder::with_second_and_third(double second, double phi) {
-  const auto [sines, cosines] = sines_and_cosines<2>({second, phi});
-  const double s2 = sines[0], c2 = cosines[0];
-  const Turn third{sines[1], cosines[1]};
-  const double x = beside_x().at(third), y = beside_y().at(third);
+void Shoulder::with_second_and_third(const Angle& second, const Angle& phi) {
+  const auto [s2, c2] = second.turn;
+  const double x = beside_x().at(phi.turn), y = beside_y().at(phi.turn);
   const double forward = first_.a + c2 * x - s2 * y;
-  const double sideways = first_.tilt.cosine * (s2 * x + c2 * y) - first_.tilt.sine * lift().at(third);
+  const double sideways = first_.tilt.cosine * (s2 * x + c2 * y) - first_.tilt.sine * lift().at(phi.turn);
   const bool on_axis = about_1_.size() < vanishing;
   found_.singular = found_.singular || on_axis;
-  with_arm(on_axis ? reference_[0] : towards_1_ - Planar{forward, sideways}.angle(), second, phi);
-}
-
-void Shoulder::with_arm(double first, double second, double phi) {
-  // A wrist near the end of its travel asks for more digits than an elimination leaves.
-  const Vector3d angles = refined({first, second, phi});
-  with_wrist(angles[0], angles[1], angles[2] + lead_);
+  const Angle first = on_axis ? with_turn(reference_[0]) : angle_from({forward, sideways}, about_1_);
+  with_wrist(refined({first, second, phi}));
 }
 
 /// The centre and its derivatives by θ1, θ2 and φ.
-Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
-  const auto [sines, cosines] = sines_and_cosines<3>({angles[0], angles[1], angles[2]});
-  const Turn first{sines[0], cosines[0]}, second{sines[1], cosines[1]}, third{sines[2], cosines[2]};
+Shoulder::Centre Shoulder::centre_at(const ArmAngles& arm) const {
+  const Turn &first = arm.first.turn, &second = arm.second.turn, &third = arm.third.turn;
   const auto across = [](const Vector3d& v) -> Vector3d { return {-v.y(), v.x(), 0}; };
   const Vector3d beyond_3 = turned(third, {reach_, 0, height_});
   const Vector3d beyond_2 = turned(second, axes_.middle * beyond_3);
@@ -227,24 +249,25 @@ Shoulder::Centre Shoulder::centre_at(const Vector3d& angles) const {
   return centre;
 }
 
-/// Newton's iteration on the three angles, where the arm is not singular.
-Vector3d Shoulder::refined(Vector3d angles) const {
+/// Newton's iteration on the three angles, where the arm is not singular: a wrist near the end of its travel asks for
+/// more digits than an elimination leaves.
+ArmAngles Shoulder::refined(ArmAngles arm) const {
   constexpr double enough = 5e-14, singular = 1e-9;
   double least = std::numeric_limits<double>::infinity();
-  Vector3d best = angles;
+  ArmAngles best = arm;
   for (int round = 0; round < 4; ++round) {
-    const Centre centre = centre_at(angles);
+    const Centre centre = centre_at(arm);
     const Vector3d gap = centre_ - centre.place;
     if (!(gap.norm() < least)) break;
     least = gap.norm();
-    best = angles;
+    best = arm;
     if (least < enough) break;
     const auto by_first = centre.slopes.col(0), by_second = centre.slopes.col(1), by_third = centre.slopes.col(2);
     const Vector3d across_first = by_second.cross(by_third);
     const double determinant = by_first.dot(across_first);
     if (std::abs(determinant) < singular) break;
-    angles += Vector3d(gap.dot(across_first), gap.dot(by_third.cross(by_first)), gap.dot(by_first.cross(by_second))) /
-              determinant;
+    const Vector3d change(gap.dot(across_first), gap.dot(by_third.cross(by_first)), gap.dot(by_first.cross(by_second)));
+    arm = arm_at(arm.values() + change / determinant);
   }
   return best;
 }
@@ -257,19 +280,17 @@ void Shoulder::add(const Joints& shoulder_and_wrist) {
 }
 
 /// A direction in the chain's frame, as seen from frame 3.
-Vector3d Shoulder::seen_from_3(const ShoulderTurns& turns, const Vector3d& v) const {
-  const Vector3d in_2 = turned(undone(turns.second), tilted(undone(first_.tilt), turned(undone(turns.first), v)));
-  return axes_.last.linear().transpose() * turned(undone(turns.third), axes_.middle.linear().transpose() * in_2);
+Vector3d Shoulder::seen_from_3(const ArmAngles& arm, const Vector3d& v) const {
+  const Vector3d in_2 = turned(undone(arm.second.turn), tilted(undone(first_.tilt), turned(undone(arm.first.turn), v)));
+  return last_.transpose() * turned(undone(arm.third.turn), axes_.middle.linear().transpose() * in_2);
 }
 
 /// Orientation left for the wrist: Rz(θ4) Rx(α4) Rz(θ5) Rx(α5) Rz(θ6).
-void Shoulder::with_wrist(double first, double second, double third) {
-  const auto [sines, cosines] = sines_and_cosines<3>({first, second, third});
-  const ShoulderTurns turns{{sines[0], cosines[0]}, {sines[1], cosines[1]}, {sines[2], cosines[2]}};
+void Shoulder::with_wrist(const ArmAngles& arm) {
   const Vector3d fourth_axis = turned(
-      turns.first, tilted(first_.tilt, turned(turns.second, axes_.middle.linear() *
-                                                                turned(turns.third, axes_.last.linear().col(2)))));
-  const Vector3d axis6 = seen_from_3(turns, axes_.target.linear().col(2));
+      arm.first.turn,
+      tilted(first_.tilt, turned(arm.second.turn, axes_.middle.linear() * turned(arm.third.turn, last_.col(2)))));
+  const Vector3d axis6 = seen_from_3(arm, axes_.target.linear().col(2));
   const Vector3d axis4 = axes_.target.linear().transpose() * fourth_axis;
   const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
   const double off_4 = Planar{axis6.x(), axis6.y()}.size();
@@ -279,11 +300,11 @@ void Shoulder::with_wrist(double first, double second, double third) {
   found_.singular = found_.singular || straight;
   const Turn bent = sine_and_cosine(*bend);
   Joints dh_angles;
-  dh_angles << first, second, third, 0, *bend, 0;
+  dh_angles << arm.first.value, arm.second.value, arm.third.value + lead_, 0, *bend, 0;
   if (straight) {
     for (const double side : {1.0, -1.0}) {
       dh_angles[4] = side * *bend;
-      add(with_straight_wrist(dh_angles, {side * bent.sine, bent.cosine}, turns));
+      add(with_straight_wrist(dh_angles, {side * bent.sine, bent.cosine}, arm));
       if (*bend == 0) break;
     }
     return;
@@ -306,10 +327,10 @@ void Shoulder::with_wrist(double first, double second, double third) {
 }
 
 /// Axes 4 and 6 lie along one line: only the sum or difference of their angles is fixed.
-Joints Shoulder::with_straight_wrist(Joints dh_angles, const Turn& bend, const ShoulderTurns& turns) const {
+Joints Shoulder::with_straight_wrist(Joints dh_angles, const Turn& bend, const ArmAngles& arm) const {
   const Turn fourth = sine_and_cosine(reference_[3]);
   const auto along_x = [&](Eigen::Index column) {
-    const Vector3d in_4 = turned(undone(fourth), seen_from_3(turns, axes_.target.linear().col(column)));
+    const Vector3d in_4 = turned(undone(fourth), seen_from_3(arm, axes_.target.linear().col(column)));
     return turned(undone(bend), tilted(undone(axes_.wrist1.tilt), in_4)).x();
   };
   dh_angles[3] = reference_[3];

@@ -5,8 +5,9 @@
 #include <cmath>
 
 #include "kinematics/approach.hpp"
+#include "kinematics/forward.hpp"
+#include "kinematics/four_positions.hpp"
 #include "kinematics/newton.hpp"
-#include "kinematics/scaled_determinant.hpp"
 #include "kinematics/self_motion.hpp"
 
 namespace cellproof {
@@ -19,10 +20,19 @@ double position_tolerance_mm(double length) {
   return std::max(1e-12 * length, std::min(1e-6, 1e-9 * length));
 }
 
-/// |R − R'| = 2 √2 sin(angle / 2); a small sine is its angle.
-double angle_between_rotations(const Eigen::Matrix3d& a, const Eigen::Matrix3d& b) {
-  const double sine = (a - b).norm() / (2 * std::numbers::sqrt2);
+/// From |R − R'| = 2 √2 sin(angle / 2); a small sine is its angle.
+double turn_between(double rotation_error) {
+  const double sine = rotation_error / (2 * std::numbers::sqrt2);
   return 2 * (sine < 1e-8 ? sine : std::asin(std::min(1.0, sine)));
+}
+
+/// Above this scaled |det J| the least singular value of the flange's scaled Jacobian can't be below `least`, for an
+/// arm whose values are DH angles but for their signs.
+double clear_determinant(const Arm& arm, double length, double least) {
+  // The other five are bounded by the size of J, whose columns are a unit direction each and a speed of at most the
+  // arm's whole length.
+  const double reach = 1 + arm.flange_in_link6.translation().norm() / length;
+  return least * std::pow(6 * (1 + reach * reach) / 5, 2.5);
 }
 
 /// Distance to the nearest whole turn; std::remainder costs more than all the rest of a comparison.
@@ -46,9 +56,8 @@ bool lower_first(const Solution& a, const Solution& b) {
 
 /// A candidate with what forward kinematics says of it.
 struct SolutionList::Verified {
-  Verified(const Arm& arm, const Joints& values) : frames(arm_frames(arm, values)) { solution.values = values; }
   Solution solution;
-  ArmFrames frames;
+  double determinant = 0;  ///< |det J|, lengths over the arm's
 };
 
 SolutionList::SolutionList(const Arm& arm, const ArmStructure& structure, double length, const Pose& flange_in_base)
@@ -61,28 +70,34 @@ SolutionList::SolutionList(const Arm& arm, const ArmStructure& structure, double
   solutions_.all.reserve(8);
 }
 
+std::array<SolutionList::Verified, 4> SolutionList::verified(const std::array<Joints, 4>& values) const {
+  const FourPositions positions = four_positions(arm_, structure_, length_, values, flange_in_base_);
+  std::array<Verified, 4> all;
+  for (std::size_t i = 0; i < 4; ++i) {
+    all[i].solution.values = values[i];
+    all[i].solution.position_error_mm = positions.position_errors[i];
+    all[i].solution.angle_error = turn_between(positions.rotation_errors[i]);
+    all[i].determinant = positions.determinants[i];
+  }
+  return all;
+}
+
 SolutionList::Verified SolutionList::verified(const Joints& values) const {
-  Verified result(arm_, values);
-  const Pose& reached = result.frames.flange_in_base;
-  result.solution.position_error_mm = (reached.translation() - flange_in_base_.translation()).norm();
-  result.solution.angle_error = angle_between_rotations(reached.linear(), flange_in_base_.linear());
-  return result;
+  return verified(std::array<Joints, 4>{values, values, values, values})[0];
 }
 
 double SolutionList::scaled_error(const Solution& solution) const {
   return std::max(solution.position_error_mm / length_, solution.angle_error);
 }
 
-SolutionList::Verified SolutionList::polished(const Joints& whole_dh_angles) const {
+SolutionList::Verified SolutionList::polished(const Verified& candidate) const {
   constexpr double good_enough = 1e-13;
-  Verified best = verified(lattice_.values_of(whole_dh_angles));
-  if (scaled_error(best.solution) < good_enough) return best;
-  auto settled = settle(arm_, Pose::Identity(), flange_in_base_, best.solution.values, length_);
-  if (!settled) settled = settled_with_care(best.solution);
-  if (!settled) return best;
+  if (scaled_error(candidate.solution) < good_enough) return candidate;
+  auto settled = settle(arm_, Pose::Identity(), flange_in_base_, candidate.solution.values, length_);
+  if (!settled) settled = settled_with_care(candidate.solution);
+  if (!settled) return candidate;
   const Verified better = verified(lattice_.values_of(arm_.dh_from_values * *settled + lattice_.theta()));
-  if (scaled_error(better.solution) < scaled_error(best.solution)) best = better;
-  return best;
+  return scaled_error(better.solution) < scaled_error(candidate.solution) ? better : candidate;
 }
 
 /// Between two solutions that nearly fall together the undamped iteration is thrown far off.
@@ -97,16 +112,27 @@ std::optional<Joints> SolutionList::settled_with_care(const Solution& near) cons
 
 bool SolutionList::is_double_root(const Verified& candidate) const {
   // The bound is for signs on the diagonal; couplings are rare enough to take the long way.
-  const auto determinant = [&] { return scaled_determinant(arm_, candidate.frames, structure_, length_); };
-  if (lattice_.only_signs() && determinant() > clear_of_double_) return false;
-  return least_singular_value(flange_jacobian(arm_, candidate.frames), length_) < double_root_below;
+  if (lattice_.only_signs() && candidate.determinant > clear_of_double_) return false;
+  const ArmFrames frames = arm_frames(arm_, candidate.solution.values);
+  return least_singular_value(flange_jacobian(arm_, frames), length_) < double_root_below;
 }
 
-void SolutionList::add(const Joints& whole_dh_angles, bool free) {
-  Verified candidate = polished(whole_dh_angles);
-  Solution& solution = candidate.solution;
+void SolutionList::add(std::span<const Joints> whole_dh_angles, bool free) {
+  for (std::size_t first = 0; first < whole_dh_angles.size(); first += 4) {
+    const std::span<const Joints> some =
+        whole_dh_angles.subspan(first, std::min<std::size_t>(4, whole_dh_angles.size() - first));
+    std::array<Joints, 4> values;
+    for (std::size_t i = 0; i < 4; ++i) values[i] = lattice_.values_of(some[std::min(i, some.size() - 1)]);
+    const std::array<Verified, 4> candidates = verified(values);
+    for (std::size_t i = 0; i < some.size(); ++i) add(candidates[i], free);
+  }
+}
+
+void SolutionList::add(const Verified& candidate, bool free) {
+  const Verified best = polished(candidate);
+  Solution solution = best.solution;
   if (!exact(solution)) return;
-  solution.double_root = is_double_root(candidate);
+  solution.double_root = is_double_root(best);
   solutions_.singular = solutions_.singular || (free && solution.double_root);
   add_once(solution);
 }

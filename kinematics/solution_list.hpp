@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 
 #include "kinematics/arm_structure.hpp"
 #include "kinematics/inverse.hpp"
@@ -16,7 +17,7 @@ class SolutionList {
   SolutionList(const Arm& arm, const ArmStructure& structure, double length, const Pose& flange_in_base);
 
   /// Takes whole DH angles that may put the flange where it should be. `free`: found where a joint is free.
-  void add(const Joints& whole_dh_angles, bool free = false);
+  void add(std::span<const Joints> whole_dh_angles, bool free = false);
 
   bool empty() const { return solutions_.all.empty(); }
   const TurnLattice& lattice() const { return lattice_; }
@@ -26,14 +27,16 @@ class SolutionList {
 
  private:
   struct Verified;
+  std::array<Verified, 4> verified(const std::array<Joints, 4>& values) const;
   Verified verified(const Joints& values) const;
-  Verified polished(const Joints& whole_dh_angles) const;
+  Verified polished(const Verified& candidate) const;
   std::optional<Joints> settled_with_care(const Solution& near) const;
   double scaled_error(const Solution& solution) const;
   bool exact(const Solution& solution) const;
   bool meet_midway(Solution& known, const Solution& other) const;
   void join_halves_of_double_roots();
   bool is_double_root(const Verified& candidate) const;
+  void add(const Verified& candidate, bool free);
   void add_once(const Solution& solution);
 
   const Arm& arm_;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/point_lanes.hpp"
 
-#include "scene/lane_vector.hpp"
+#include "kinematics/lane_vector.hpp"
 
 namespace cellproof::lanes {
 

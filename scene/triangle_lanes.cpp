@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/triangle_lanes.hpp"
 
-#include "scene/lane_vector.hpp"
+#include "kinematics/lane_vector.hpp"
 
 namespace cellproof::lanes {
 
 namespace {
+
+CELLPROOF_IN_LANE Vector vector(const Row (&v)[3], int lane) {
+  return {v[0][lane], v[1][lane], v[2][lane]};
+}
 
 template <class T>
 struct FoundOf {

@@ -3,7 +3,6 @@
 #pragma once
 
 #include "kinematics/lane_clones.hpp"
-#include "scene/lanes.hpp"
 
 namespace cellproof::lanes {
 
@@ -18,9 +17,6 @@ using Vector = VectorOf<double>;
 CELLPROOF_IN_LANE Vector vector(const double (&v)[3]) {
   return {v[0], v[1], v[2]};
 }
-CELLPROOF_IN_LANE Vector vector(const Row (&v)[3], int lane) {
-  return {v[0][lane], v[1][lane], v[2][lane]};
-}
 template <class T>
 CELLPROOF_IN_LANE VectorOf<T> operator-(VectorOf<T> a, VectorOf<T> b) {
   return {a.x - b.x, a.y - b.y, a.z - b.z};
@@ -29,8 +25,8 @@ template <class T>
 CELLPROOF_IN_LANE VectorOf<T> operator+(VectorOf<T> a, VectorOf<T> b) {
   return {a.x + b.x, a.y + b.y, a.z + b.z};
 }
-template <class T>
-CELLPROOF_IN_LANE VectorOf<T> operator*(T s, VectorOf<T> a) {
+template <class S, class T>
+CELLPROOF_IN_LANE VectorOf<T> operator*(S s, VectorOf<T> a) {
   return {s * a.x, s * a.y, s * a.z};
 }
 template <class T>
