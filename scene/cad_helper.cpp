@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <cstring>
+#include <limits>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -25,11 +26,20 @@ double setting(const char* name, double otherwise) {
   return end != text && *end == '\0' && value > 0 && value <= 1e9 ? value : otherwise;
 }
 
+double memory_setting() {
+  const char* text = std::getenv("CELLPROOF_CAD_MEMORY");
+  if (text && std::string_view(text) == "unlimited") return std::numeric_limits<double>::infinity();
+  return setting("CELLPROOF_CAD_MEMORY", 4096);
+}
+
 struct Limits {
-  double seconds = setting("CELLPROOF_CAD_SECONDS", 60), mebibytes = setting("CELLPROOF_CAD_MEMORY", 4096);
+  double seconds = setting("CELLPROOF_CAD_SECONDS", 60), mebibytes = memory_setting();
   ChildLimits of_child() const {
-    return {std::chrono::milliseconds(std::llround(1000 * seconds)), static_cast<std::size_t>(std::llround(mebibytes))
-                                                                         << 20};
+    ChildLimits limits;
+    limits.time = std::chrono::milliseconds(std::llround(1000 * seconds));
+    limits.memory_bytes =
+        std::isinf(mebibytes) ? no_memory_limit : static_cast<std::size_t>(std::llround(mebibytes)) << 20;
+    return limits;
   }
 };
 

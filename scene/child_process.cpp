@@ -70,7 +70,7 @@ Descriptor file_in_memory(std::string_view bytes) {
   ::setpgid(0, 0);
   ::prctl(PR_SET_PDEATHSIG, SIGKILL);
   const rlimit limit{memory, memory}, no_core{0, 0};
-  ::setrlimit(RLIMIT_AS, &limit);
+  if (memory != RLIM_INFINITY) ::setrlimit(RLIMIT_AS, &limit);
   ::setrlimit(RLIMIT_CORE, &no_core);
   if (::dup2(input, STDIN_FILENO) >= 0 && ::dup2(output, STDOUT_FILENO) >= 0 && ::dup2(error, STDERR_FILENO) >= 0)
     ::execv(program, arguments);
@@ -160,7 +160,7 @@ ChildResult run_child(const std::filesystem::path& program, const std::vector<st
   const pid_t child = ::fork();
   if (child == 0)
     become(name.c_str(), words.data(), in.number(), output.write.number(), error.write.number(), failure.write.number(),
-           limits.memory_bytes);
+           limits.memory_bytes == no_memory_limit ? RLIM_INFINITY : limits.memory_bytes);
   result.status = errno;
   if (child < 0) return result;
   output.write.close();

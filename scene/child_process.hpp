@@ -4,12 +4,15 @@
 
 #include <chrono>
 #include <filesystem>
+#include <limits>
 #include <stop_token>
 #include <string>
 #include <string_view>
 #include <vector>
 
 namespace cellproof {
+
+inline constexpr std::size_t no_memory_limit = std::numeric_limits<std::size_t>::max();
 
 struct ChildLimits {
   std::chrono::milliseconds time{60'000};

@@ -294,6 +294,7 @@ TEST_CASE("a missing, killed, hanging or talkative helper is a message, never a 
   check_refused(check(), "nonsense");
   program.helper("ulimit -v >&2\nexit 2");
   check_refused(check({"CELLPROOF_CAD_MEMORY=1234"}), fmt::format(" {}; ", 1234 * 1024));
+  check_refused(check({"CELLPROOF_CAD_MEMORY=unlimited"}), " unlimited; ");
   program.helper("exec \"$REAL\" \"$@\"");
   check_refused(check({"CELLPROOF_CAD_MEMORY=1"}), "");
   fs::permissions(program.path("cellproof-cad"), fs::perms::none);
