@@ -11,14 +11,12 @@
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
-#include "checks/instant.hpp"
 #include "checks/passing_choices.hpp"
 #include "scene/cell_file.hpp"
 #include "scene/named_entry.hpp"
 #include "scene/plan.hpp"
 #include "scene/units.hpp"
-#include "viewer/camera_picture.hpp"
-#include "viewer/still.hpp"
+#include "viewer/moment_pictures.hpp"
 
 namespace cellproof {
 
@@ -28,18 +26,6 @@ struct PictureOptions {
   std::string cell, time = "0", run, camera, out, side = "quarter", eye, at;
   std::vector<std::string> hidden;
 };
-
-/// The moment to draw.
-struct Moment {
-  const CycleRun& run;
-  const Stretch& stretch;
-  double time_s;
-};
-
-std::string moment_text(const Moment& moment) {
-  return fmt::format("{}{:.2f} s, step \"{}\"", moment.run.name.empty() ? "" : moment.run.name + ", ", moment.time_s,
-                     moment.stretch.step);
-}
 
 /// The eye's direction for an eye point of the user's own, none without; it looks at --at, or at the flange.
 /// Error: a sentence.
@@ -51,9 +37,7 @@ tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& sc
   }
   const auto eye = lengths_of_option(options.eye);
   if (!eye) return tl::unexpected("--eye: " + eye.error());
-  const auto world =
-      world_poses(scene, arrangement_at(moment.stretch, moment.time_s), joints_at(moment.stretch, moment.time_s));
-  Vector3d at = world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  Vector3d at = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
   if (!options.at.empty()) {
     const auto point = lengths_of_option(options.at);
     if (!point) return tl::unexpected("--at: " + point.error());
@@ -64,89 +48,62 @@ tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& sc
   return std::optional<Vector3d>((at - *eye).stableNormalized());
 }
 
-Image still(const Scene& scene, const PictureOptions& options, const Moment& moment,
-            const std::optional<Vector3d>& direction) {
-  StillRequest request;
-  request.direction = direction;
-  request.arrangement = arrangement_at(moment.stretch, moment.time_s);
-  request.joints = joints_at(moment.stretch, moment.time_s);
-  request.side = *side_named(options.side);
-  request.title = scene.cell.name;
-  request.detail = moment_text(moment);
-  request.hidden = options.hidden;
-  if (const auto gap = instant_clearance(scene, moment.stretch, moment.time_s); gap && gap->points[0].allFinite())
-    request.pairs.push_back(
-        {gap->points, gap->upper_mm == 0
-                          ? fmt::format("{} / {}: touch", gap->between[0], gap->between[1])
-                          : fmt::format("{} / {}: {:.1f} mm", gap->between[0], gap->between[1], gap->lower_mm)});
-  return render_still(scene, request);
-}
-
 /// A look takes no time: a camera's picture at about its instant shows that look, not the step that begins there.
-Moment moment_at(const CycleRun& run, const std::string& camera, const Cell& cell, double time_s) {
-  for (const auto& stretch : run.stretches) {
-    const auto* look = std::get_if<LookStep>(&cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+Moment moment_to_draw(const Scene& scene, const Cycle& cycle, std::size_t run, const std::string& camera,
+                      double time_s) {
+  for (const auto& stretch : cycle.runs[run].stretches) {
+    const auto* look =
+        std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
     if (stretch.kind == StretchKind::look && look->camera == camera && std::abs(stretch.start_s - time_s) < 0.01)
-      return {run, stretch, stretch.start_s};
+      return moment_of(scene, cycle, run, stretch.start_s, stretch.step);
   }
-  return {run, stretch_at(run, time_s), time_s};
+  return moment_of(scene, cycle, run, time_s);
 }
 
-/// The targets that the moment's look names, else all of them.
-std::vector<int> targets_of(const Scene& scene, const Moment& moment, const std::string& camera) {
-  const auto* look =
-      std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch.step_index)].action);
-  std::vector<int> targets;
-  for (std::size_t i = 0; i < scene.cell.targets.size(); ++i) {
-    const std::string& name = scene.cell.targets[i].name;
-    if (!look || look->camera != camera ||
-        std::find(look->targets.begin(), look->targets.end(), name) != look->targets.end())
-      targets.push_back(static_cast<int>(i));
-  }
-  return targets;
-}
-
-Image camera_picture(const Scene& scene, int camera, const PictureOptions& options, const Moment& moment) {
-  CameraPictureRequest request;
-  request.view.camera = camera;
-  request.view.targets = targets_of(scene, moment, options.camera);
-  request.view.arrangement = arrangement_at(moment.stretch, moment.time_s);
-  request.view.joints = joints_at(moment.stretch, moment.time_s);
-  request.measured = measure_view(scene, request.view);
-  request.title = fmt::format("{}: {}", scene.cell.name, options.camera);
-  request.detail = moment_text(moment);
-  return render_camera_picture(scene, request);
-}
-
-/// The first run of that name, or of any, as `check` proves it; none if there is none.
-std::optional<CycleRun> run_named(const Scene& scene, const std::string& name) {
-  Cycle cycle = plan_cycle(scene);
-  const auto wanted = std::find_if(cycle.runs.begin(), cycle.runs.end(),
-                                   [&](const CycleRun& run) { return name.empty() || run.name == name; });
-  if (wanted == cycle.runs.end()) return {};
-  const auto number = static_cast<std::size_t>(wanted - cycle.runs.begin());
+/// The first run of that name, or of any; none if there is none.
+std::optional<std::size_t> run_named(const Cycle& cycle, const std::string& name) {
   for (std::size_t i = 0; i < cycle.runs.size(); ++i)
-    if (i != number) cycle.runs[i].stretches.clear();
-  return with_passing_choices(scene, {}, std::move(cycle)).runs[number];
+    if (name.empty() || cycle.runs[i].name == name) return i;
+  return {};
+}
+
+/// One run as `check` proves it; the others are left empty.
+Cycle with_one_run(const Scene& scene, Cycle cycle, std::size_t run) {
+  for (std::size_t i = 0; i < cycle.runs.size(); ++i)
+    if (i != run) cycle.runs[i].stretches.clear();
+  return with_passing_choices(scene, {}, std::move(cycle));
+}
+
+Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const PictureOptions& options,
+               const std::optional<Vector3d>& direction) {
+  if (!options.camera.empty())
+    return render_camera_picture(
+        scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
+  StillRequest request = still_of(scene, cycle, moment);
+  request.direction = direction;
+  request.side = *side_named(options.side);
+  request.hidden = options.hidden;
+  return render_still(scene, request);
 }
 
 int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const auto scene = build_scene(cell);
   if (!scene) return refuse(scene.error().text());
-  const auto run = run_named(*scene, options.run);
-  if (!run) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
-  if (run->stretches.empty())
+  Cycle cycle = plan_cycle(*scene);
+  const auto number = run_named(cycle, options.run);
+  if (!number) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
+  cycle = with_one_run(*scene, std::move(cycle), *number);
+  const CycleRun& run = cycle.runs[*number];
+  if (run.stretches.empty())
     return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
   constexpr double as_printed = 0.005;  // the report gives hundredths
-  if (time_s < 0 || time_s > run->duration_s + as_printed)
+  if (time_s < 0 || time_s > run.duration_s + as_printed)
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
-                              time_s, run->duration_s));
-  const Moment moment = moment_at(*run, options.camera, cell, time_s);
+                              time_s, run.duration_s));
+  const Moment moment = moment_to_draw(*scene, cycle, *number, options.camera, time_s);
   const auto direction = own_direction(*scene, options, moment);
   if (!direction) return refuse(direction.error());
-  const Image image = options.camera.empty()
-                          ? still(*scene, options, moment, *direction)
-                          : camera_picture(*scene, index_named(cell.cameras, options.camera), options, moment);
+  const Image image = image_of(*scene, cycle, moment, options, *direction);
   const auto png = png_of(image);
   if (!png) return refuse(png.error());
   if (const auto written = write_whole(options.out, *png); !written) return refuse("--out: " + written.error());

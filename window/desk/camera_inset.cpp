@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "viewer/camera_picture.hpp"
+#include "viewer/moment_pictures.hpp"
 
 namespace cellproof {
 
@@ -22,17 +22,6 @@ Camera with_width(Camera camera, int width) {
   camera.cx = (camera.cx + 0.5) * scale - 0.5;
   camera.cy = (camera.cy + 0.5) * scale - 0.5;
   return camera;
-}
-
-std::vector<int> targets_of(const Scene& scene, const Moment& moment, const std::string& camera) {
-  const LookStep* look = nullptr;
-  if (moment.stretch)
-    look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch->step_index)].action);
-  std::vector<int> targets;
-  for (std::size_t i = 0; i < scene.cell.targets.size(); ++i)
-    if (!look || look->camera != camera || std::ranges::count(look->targets, scene.cell.targets[i].name) > 0)
-      targets.push_back(static_cast<int>(i));
-  return targets;
 }
 
 std::string words_of(const Scene& scene, const CameraView& view) {
@@ -59,7 +48,7 @@ CameraInset camera_inset(const Scene& scene, const Moment& moment, int camera, i
   view = with_width(view, width);
   CameraPictureRequest request;
   request.view.camera = camera;
-  request.view.targets = targets_of(scene, moment, view.name);
+  request.view.targets = targets_at(scene, moment, view.name);
   request.view.arrangement = moment.arrangement;
   request.view.joints = moment.joints;
   request.view.threads = 1;

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "viewer/image.hpp"
-#include "window/desk/moment.hpp"
+#include "viewer/moment.hpp"
 
 namespace cellproof {
 

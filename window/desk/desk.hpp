@@ -5,9 +5,9 @@
 
 #include <set>
 
+#include "viewer/finding_places.hpp"
+#include "viewer/gap_plot.hpp"
 #include "window/desk/camera_inset.hpp"
-#include "window/desk/finding_places.hpp"
-#include "window/desk/gap_plot.hpp"
 #include "window/desk/picking.hpp"
 #include "window/desk/playhead.hpp"
 #include "window/desk/prover.hpp"

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "viewer/canvas.hpp"
-#include "window/desk/finding_places.hpp"
+#include "viewer/finding_places.hpp"
 
 namespace cellproof {
 

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "window/desk/picking.hpp"
 
-#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -10,20 +9,8 @@ namespace cellproof {
 
 namespace {
 
-Pose eye_at(const Vector3d& place) {
-  Pose pose = Pose::Identity();
-  pose.translation() = place;
-  return pose;
-}
-
 const Pose& body_in_world(const Scene& scene, const Instant& at, int body) {
   return at.frame_in_world[static_cast<std::size_t>(scene.bodies[static_cast<std::size_t>(body)].frame)];
-}
-
-Hit first_hit(const Sight& sight, const Ray& ray) {
-  std::array<Hit, 1> hit;
-  sight.first_hits(std::array{ray}, hit);
-  return hit[0];
 }
 
 void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
@@ -41,8 +28,7 @@ void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
 
 std::optional<PickedPoint> pick(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted,
                                 double snap_mm) {
-  const Sight sight = sight_from(scene, at, eye_at(line.eye), wanted);
-  const Hit hit = first_hit(sight, Ray{.origin = Vector3d::Zero(), .direction = line.direction});
+  const Hit hit = first_hit(scene, at, line, wanted);
   if (hit.body < 0) return std::nullopt;
   PickedPoint point;
   point.body = hit.body;
@@ -69,43 +55,6 @@ std::string ruler_text(const Scene& scene, const Instant& at, const Ruler& ruler
   };
   return fmt::format("{} (x {}, y {}, z {})", length_text(way.norm(), unit), part(way.x()), part(way.y()),
                      part(way.z()));
-}
-
-std::vector<int> bodies_before(const Scene& scene, const Instant& at, const Vector3d& eye, const Vector3d& point,
-                               const Wanted& wanted, double short_of_mm) {
-  std::vector<int> before;
-  const Vector3d way = point - eye;
-  const double length = way.norm();
-  if (length <= short_of_mm) return before;
-  const auto not_yet = [&](int body) { return wanted(body) && std::ranges::find(before, body) == before.end(); };
-  while (true) {
-    const Sight sight = sight_from(scene, at, eye_at(eye), not_yet);
-    Ray ray{.origin = Vector3d::Zero(), .direction = way};
-    ray.far = 1 - short_of_mm / length;
-    const Hit hit = first_hit(sight, ray);
-    if (hit.body < 0) return before;
-    before.push_back(hit.body);
-  }
-}
-
-Vector3d clearest_direction(const Scene& scene, const Instant& at, const Vector3d& point, const Vector3d& preferred,
-                            double distance_mm, const Wanted& wanted) {
-  constexpr int around = 16;
-  constexpr double close_mm = 1;
-  Vector3d best = preferred.normalized();
-  double least = std::numeric_limits<double>::infinity();
-  for (const double down : {0.2, 0.5, 0.9})
-    for (int i = 0; i < around; ++i) {
-      const double angle = 2 * pi * i / around;
-      const Vector3d direction(std::cos(angle) * std::cos(down), std::sin(angle) * std::cos(down), -std::sin(down));
-      const Vector3d eye = point - distance_mm * direction;
-      const double count = static_cast<double>(bodies_before(scene, at, eye, point, wanted, close_mm).size());
-      const double badness = count - 0.4 * direction.dot(preferred.normalized());
-      if (badness >= least) continue;
-      least = badness;
-      best = direction;
-    }
-  return best;
 }
 
 }  // namespace cellproof

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What is under the pointer, the ruler between two picked points, and from where a place can be seen.
+// What is under the pointer, and the ruler between two picked points.
 #pragma once
 
-#include <functional>
 #include <optional>
 
+#include "viewer/clear_view.hpp"
 #include "window/desk/lengths.hpp"
-#include "window/desk/moment.hpp"
 
 namespace cellproof {
 
@@ -17,15 +16,8 @@ struct PickedPoint {
   bool on_corner = false;  ///< snapped to a vertex of the mesh
 };
 
-/// A look into the world along a line; the direction need not be of unit length.
-struct LookLine {
-  Vector3d eye = Vector3d::Zero(), direction = Vector3d::UnitY();
-};
-
-using Wanted = std::function<bool(int body)>;  ///< bodies that can be picked; all that are drawn
-
-/// The first wanted body on the line. The point goes to the nearest vertex of that body's mesh where one is within
-/// `snap_mm` of it.
+/// The first wanted body on the line; wanted are those that are drawn. The point goes to the nearest vertex of that
+/// body's mesh where one is within `snap_mm` of it.
 std::optional<PickedPoint> pick(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted,
                                 double snap_mm);
 
@@ -41,15 +33,5 @@ Ruler with_point(const Ruler& ruler, const PickedPoint& point);
 
 /// "123.40 mm (x 100.00, y 50.00, z 20.00)": the distance and its parts along world's axes; empty without both ends.
 std::string ruler_text(const Scene& scene, const Instant& at, const Ruler& ruler, LengthUnit unit);
-
-/// Bodies on the way from an eye to a point, but for the last `short_of_mm` of it.
-std::vector<int> bodies_before(const Scene& scene, const Instant& at, const Vector3d& eye, const Vector3d& point,
-                               const Wanted& wanted, double short_of_mm);
-
-/// A direction to look along (unit, world) from which as few bodies as can be stand before the point at
-/// `distance_mm`; among equals the one nearest to `preferred`. It looks from the sides and from above, never from
-/// below.
-Vector3d clearest_direction(const Scene& scene, const Instant& at, const Vector3d& point, const Vector3d& preferred,
-                            double distance_mm, const Wanted& wanted);
 
 }  // namespace cellproof

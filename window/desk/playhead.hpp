@@ -2,7 +2,7 @@
 // Where on the timeline the window is, and how that goes on by itself.
 #pragma once
 
-#include "window/desk/timeline.hpp"
+#include "viewer/timeline.hpp"
 
 namespace cellproof {
 

@@ -7,6 +7,7 @@
 #include <memory>
 #include <string>
 
+#include "checks/prove.hpp"
 #include "scene/pair_results.hpp"
 #include "window/desk/background.hpp"
 #include "window/desk/moving.hpp"

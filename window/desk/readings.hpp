@@ -3,8 +3,8 @@
 #pragma once
 
 #include "viewer/image.hpp"
+#include "viewer/moment.hpp"
 #include "window/desk/lengths.hpp"
-#include "window/desk/moment.hpp"
 
 namespace cellproof {
 

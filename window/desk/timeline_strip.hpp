@@ -4,8 +4,8 @@
 
 #include <optional>
 
+#include "viewer/gap_plot.hpp"
 #include "viewer/image.hpp"
-#include "window/desk/gap_plot.hpp"
 #include "window/desk/lengths.hpp"
 
 namespace cellproof {

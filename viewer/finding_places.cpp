@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "window/desk/finding_places.hpp"
+#include "viewer/finding_places.hpp"
 
 #include <algorithm>
 

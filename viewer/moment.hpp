@@ -2,7 +2,7 @@
 // The cell at one instant of one run: where everything is and how it moves.
 #pragma once
 
-#include <optional>
+#include <string>
 
 #include "checks/prove.hpp"
 #include "scene/sight.hpp"
@@ -12,7 +12,7 @@ namespace cellproof {
 struct Moment {
   std::size_t run = 0;
   double time_s = 0;
-  const Stretch* stretch = nullptr;  ///< of the proof's cycle; none if the run could not be planned at all
+  const Stretch* stretch = nullptr;  ///< of the cycle; none if the run could not be planned at all
   Arrangement arrangement;
   Joints joints = Joints::Zero(), joint_speeds = Joints::Zero();  ///< rad, rad/s
   Instant at;
@@ -22,6 +22,13 @@ struct Moment {
 };
 
 /// `time_s` is held within the run. Where steps meet, it is of the step of that name, else of the later one.
-Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::string& step = {});
+Moment moment_of(const Scene& scene, const Cycle& cycle, std::size_t run, double time_s, const std::string& step = {});
+
+inline Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::string& step = {}) {
+  return moment_of(*proof.scene, *proof.cycle, run, time_s, step);
+}
+
+/// "rack 2, 1.57 s, step "pick the board"".
+std::string moment_words(const Cycle& cycle, const Moment& moment);
 
 }  // namespace cellproof

@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "window/desk/timeline.hpp"
+#include "viewer/timeline.hpp"
 
 namespace cellproof {
 

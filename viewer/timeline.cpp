@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "window/desk/timeline.hpp"
+#include "viewer/timeline.hpp"
 
 #include <algorithm>
 
-#include "window/desk/finding_places.hpp"
+#include "viewer/finding_places.hpp"
 
 namespace cellproof {
 

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "window/desk/moment.hpp"
+#include "viewer/moment.hpp"
 
 #include <algorithm>
+
+#include <fmt/format.h>
 
 #include "kinematics/frame_motion.hpp"
 
@@ -44,9 +46,8 @@ const Stretch& stretch_of(const CycleRun& run, double time_s, const std::string&
 
 }  // namespace
 
-Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::string& step) {
-  const Scene& scene = *proof.scene;
-  const CycleRun& planned = proof.cycle->runs[run];
+Moment moment_of(const Scene& scene, const Cycle& cycle, std::size_t run, double time_s, const std::string& step) {
+  const CycleRun& planned = cycle.runs[run];
   Moment moment;
   moment.run = run;
   moment.time_s = std::clamp(time_s, 0.0, planned.duration_s);
@@ -63,6 +64,13 @@ Moment moment_of(const Proof& proof, std::size_t run, double time_s, const std::
   moment.at = instant(scene, moment.arrangement, moment.joints);
   tell_speeds(scene, moment);
   return moment;
+}
+
+std::string moment_words(const Cycle& cycle, const Moment& moment) {
+  const std::string& run = cycle.runs[moment.run].name;
+  std::string words = fmt::format("{}{:.2f} s", run.empty() ? "" : run + ", ", moment.time_s);
+  if (moment.stretch) words += fmt::format(", step \"{}\"", moment.stretch->step);
+  return words;
 }
 
 }  // namespace cellproof

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "window/desk/gap_plot.hpp"
+#include "viewer/gap_plot.hpp"
 
 #include <algorithm>
 #include <cmath>

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What to draw of an instant: the cell, the nearest pair close by, and what a camera sees.
+#pragma once
+
+#include "checks/report.hpp"
+#include "viewer/camera_picture.hpp"
+#include "viewer/moment.hpp"
+#include "viewer/still.hpp"
+
+namespace cellproof {
+
+/// The cell with its nearest pair marked.
+StillRequest still_of(const Scene& scene, const Cycle& cycle, const Moment& moment);
+
+/// Two points and what lies between them, seen from across, with what stands before them left out.
+StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);
+
+/// The targets that the moment's look names, else all of them.
+CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, int camera);
+
+/// The targets (into the cell's) that a camera is to see at a moment: those that its look names, else all.
+std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera);
+
+}  // namespace cellproof
