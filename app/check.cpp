@@ -12,29 +12,34 @@
 #include "app/whole_file.hpp"
 #include "checks/prove.hpp"
 #include "scene/cell_file.hpp"
+#include "viewer/page.hpp"
 
 namespace cellproof {
 
 namespace {
 
 struct CheckOptions {
-  std::string cell, json;
+  std::string cell, json, page;
   bool curves = false;
 };
 
 int check(const CheckOptions& options) {
   const auto cell = read_cell_file(options.cell);
   if (!cell) return refuse(cell.error().text());
-  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}}); !trouble.empty())
+  if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}, {"--page", options.page}});
+      !trouble.empty())
     return refuse(trouble);
   Run run = command_run();
-  run.curves = options.curves;
+  run.curves = options.curves || !options.page.empty();
   const auto proof = command_proof(*cell, run);
   if (!proof) return proof.error();
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, report_json(*proof)); !written)
       return refuse("--json: " + written.error());
-  if (options.json != "-") put(report_text(*proof));
+  if (!options.page.empty())
+    if (const auto written = write_whole(options.page, page_of(*proof)); !written)
+      return refuse("--page: " + written.error());
+  if (options.json != "-" && options.page != "-") put(report_text(*proof));
   return proof->report.pass ? exit_pass : exit_fail;
 }
 
@@ -46,6 +51,8 @@ void add_check(CLI::App& program, int& status) {
       program.add_subcommand("check", "run the cycle and print what fails, where, when and by how much");
   command->add_option("CELL", options->cell, "the cell file")->required();
   command->add_option("--json", options->json, "write the report as JSON to this file; - is standard output");
+  command->add_option("--page", options->page,
+                      "write the report as a page with pictures to this file (HTML); - is standard output");
   command->add_flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
   command->footer("Example: cellproof check mycell.toml --json report.json");
   command->callback([options, &status] { status = check(*options); });

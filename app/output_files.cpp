@@ -28,6 +28,9 @@ std::string trouble_with_outputs(const Cell& cell, const std::vector<Output>& ou
   const auto models = model_files(cell);
   for (std::size_t i = 0; i < outputs.size(); ++i) {
     const auto& [option, file] = outputs[i];
+    for (std::size_t k = 0; k < i; ++k)
+      if (file == "-" && outputs[k].second == "-")
+        return fmt::format("{}: standard output is taken by {}; name a file", option, outputs[k].first);
     if (!names_file(file)) continue;
     if (same_file(file, cell.file)) return fmt::format("{}: '{}' is the file that is read; name another", option, file);
     for (const fs::path& model : models)

@@ -9,6 +9,7 @@
 #include "app/csv_field.hpp"
 #include "app/fixed_text.hpp"
 #include "app/report_text.hpp"
+#include "checks/figures.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 
 namespace cellproof {
@@ -109,11 +110,9 @@ std::string place_fields(const Pose& pose) {
 }  // namespace
 
 std::vector<RunPoses> run_poses(const Proof& proof) {
-  const auto& others = proof.scene->cell.cycle->others;
-  const bool several = others && others->size() > 1;
   std::vector<RunPoses> all;
   for (const CycleRun& run : proof.cycle->runs) {
-    RunPoses poses{run.name, several ? run.others : "", run.failure ? run.failure->step : "",
+    RunPoses poses{run.name, others_told(proof.scene->cell, run), run.failure ? run.failure->step : "",
                    target_poses(*proof.scene, run)};
     const bool known = std::any_of(all.begin(), all.end(), [&](const RunPoses& earlier) {
       return earlier.run == poses.run && same_poses(earlier, poses);

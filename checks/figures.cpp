@@ -44,11 +44,6 @@ std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretc
   return figure;
 }
 
-/// What fills the other seats, where that tells runs apart.
-std::string others_told(const Cell& cell, const CycleRun& run) {
-  return several_fillings(cell) ? run.others : "";
-}
-
 StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch,
                        const StretchMeasures& measures) {
   StepFigure figure;
@@ -133,6 +128,10 @@ std::vector<std::string> not_computed(const Evidence& evidence) {
 }
 
 }  // namespace
+
+std::string others_told(const Cell& cell, const CycleRun& run) {
+  return several_fillings(cell) ? run.others : "";
+}
 
 Report figures_of(const Evidence& evidence) {
   Report report;

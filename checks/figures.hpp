@@ -10,4 +10,7 @@ namespace cellproof {
 /// Bodies, steps, views, standing cautions and what is not computed. No findings yet.
 Report figures_of(const Evidence& evidence);
 
+/// What fills the other seats, where that tells runs apart.
+std::string others_told(const Cell& cell, const CycleRun& run);
+
 }  // namespace cellproof

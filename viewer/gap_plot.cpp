@@ -31,7 +31,7 @@ GapPlot gap_plot(const Proof& proof, const Timeline& timeline) {
   plot.top_mm = std::max(rules_shown * plot.rule_mm, least_top_mm);
   if (timeline.axis.length() <= 0) return plot;
   for (const StepFigure& step : proof.report.steps)
-    if (step.run == timeline.run) add_spans(step, timeline.axis, plot);
+    if (step.run == timeline.run && step.others == timeline.others) add_spans(step, timeline.axis, plot);
   return plot;
 }
 

@@ -92,6 +92,7 @@ StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& m
   request.shown = box_about(pair);
   request.pairs.push_back({pair.points, pair_words(pair)});
   request.highlighted.assign(pair.between.begin(), pair.between.end());
+  request.solid = request.highlighted;
   std::string left_out;
   for (const int body : look.before) {
     const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;

@@ -70,8 +70,11 @@ Surfaces trace_stage(const Stage& stage) {
   const Veil veil(stage.scene, stage.at, stage.eye, width, height, stage.drawn);
   const Sight sight = sight_from(stage.scene, stage.at, stage.eye.in_world,
                                  [&](int body) { return stage.drawn[static_cast<std::size_t>(body)] != 0; });
-  return trace(stage.eye.eye(width, height), sight,
-               [&](std::size_t sample, const Surface& surface) { return veil.see_through(sample, surface); });
+  std::vector<char> solid;
+  for (const SceneBody& body : stage.scene.bodies) solid.push_back(among(stage.request.solid, body.name) ? 1 : 0);
+  return trace(stage.eye.eye(width, height), sight, [&](std::size_t sample, const Surface& surface) {
+    return !solid[static_cast<std::size_t>(surface.body)] && veil.see_through(sample, surface);
+  });
 }
 
 /// A line in world, faint where a surface stands before it.

@@ -35,6 +35,7 @@ struct StillRequest {
   std::vector<std::string> highlighted;  ///< bodies drawn in the marking colour and named
   std::vector<std::string> named;        ///< bodies named besides end effector, parts and large surroundings
   std::vector<std::string> hidden;       ///< bodies left out
+  std::vector<std::string> solid;        ///< bodies that are never a veil
   std::optional<Box> shown;              ///< what of the world is to fill the picture; default every body
 };
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "checks/figures.hpp"
 #include "viewer/finding_places.hpp"
 
 namespace cellproof {
@@ -59,6 +60,7 @@ Timeline timeline_of(const Proof& proof, std::size_t run) {
   const CycleRun& planned = proof.cycle->runs[run];
   Timeline timeline;
   timeline.run = planned.name;
+  timeline.others = others_told(proof.scene->cell, planned);
   timeline.duration_s = planned.duration_s;
   timeline.axis = axis_of(planned);
   timeline.steps = steps_of(planned);

@@ -43,6 +43,7 @@ class TimeAxis {
 
 struct Timeline {
   std::string run;
+  std::string others;  ///< as a finding's
   double duration_s = 0;
   TimeAxis axis;
   std::vector<TimelineStep> steps;

@@ -306,3 +306,33 @@ wait = "1 s"
     told.push_back(step.at("run").get<std::string>() + ": " + step.at("others").get<std::string>());
   CHECK(told == std::vector<std::string>{"rack 1: none", "rack 1: tall", "rack 2: none", "rack 2: tall"});
 }
+
+TEST_CASE("check --page writes the report as one page, with the verdict that is printed") {
+  const Folder folder;
+  folder.write("cell.toml", small_cell);
+  const Answer plain = run(folder, {"check", "cell.toml"});
+  const Answer answer = run(folder, {"check", "cell.toml", "--page", "report.html", "--json", "report.json"});
+  CHECK(answer.status == plain.status);
+  const std::string page = content_of(folder / "report.html");
+  CHECK(page.rfind("<!DOCTYPE html>", 0) == 0);
+  CHECK(page.find("<title>cell: FAIL</title>") != std::string::npos);
+  CHECK(page.find("</html>\n") == page.size() - 8);
+  for (const auto& caution : json::parse(content_of(folder / "report.json")).at("cautions"))
+    CHECK(page.find(caution.get<std::string>()) != std::string::npos);
+}
+
+TEST_CASE("check --page - prints the page alone, and a page never takes the place of the cell or of the report") {
+  const Folder folder;
+  folder.write("cell.toml", small_cell);
+  const Answer page = run(folder, {"check", "cell.toml", "--page", "-"});
+  CHECK(page.output.rfind("<!DOCTYPE html>", 0) == 0);
+  CHECK(page.output.find("</html>\n") == page.output.size() - 8);
+  CHECK(run(folder, {"check", "cell.toml", "--page", "cell.toml"}).status == 2);
+  CHECK(content_of(folder / "cell.toml") == small_cell);
+  CHECK(run(folder, {"check", "cell.toml", "--page", "out", "--json", "out"}).status == 2);
+  CHECK_FALSE(fs::exists(folder / "out"));
+  const Answer both = run(folder, {"check", "cell.toml", "--page", "-", "--json", "-"});
+  CHECK(both.status == 2);
+  CHECK(both.output.empty());
+  CHECK(both.error.find("--page: standard output is taken by --json") != std::string::npos);
+}

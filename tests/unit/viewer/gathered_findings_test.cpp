@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/gathered_findings.hpp"
+
+#include <catch2/catch.hpp>
+
+using namespace cellproof;
+
+namespace {
+
+Finding clearance(const char* run, const char* step, double measured, double required = 5) {
+  Finding finding;
+  finding.check = "clearance";
+  finding.run = run;
+  finding.step = step;
+  finding.between = {"hand", "post"};
+  finding.time_s = 1.5;
+  finding.measured = measured;
+  finding.required = required;
+  return finding;
+}
+
+}  // namespace
+
+TEST_CASE("what is said of one pair in many runs is said once, by the worst") {
+  const std::vector<Finding> findings{clearance("rack 1", "pick", 3), clearance("rack 2", "pick", 1),
+                                      clearance("rack 2", "place", 2)};
+  const auto gathered = gather(findings, Severity::fail);
+  REQUIRE(gathered.size() == 1);
+  CHECK(gathered[0].worst == 1);
+  CHECK(gathered[0].times == 3);
+  CHECK(gathered[0].runs == std::vector<std::string>{"rack 1", "rack 2"});
+  CHECK(where_words(findings, gathered[0]) == "step \"pick\", at 1.50 s, rack 2 (worst of 2 seats)");
+  CHECK(gather(findings, Severity::caution).empty());
+}
+
+TEST_CASE("another rule, or another pair, is another thing") {
+  std::vector<Finding> findings{clearance("", "pick", 3), clearance("", "pick", 3, 20)};
+  CHECK(gather(findings, Severity::fail).size() == 2);
+  findings[1] = clearance("", "pick", 3);
+  findings[1].between = {"hand", "table"};
+  CHECK(gather(findings, Severity::fail).size() == 2);
+}
+
+TEST_CASE("where more is worse the most speaks for all") {
+  Finding slow = clearance("", "swing", 110, 100), fast = clearance("", "swing", 150, 100);
+  const auto gathered = gather({slow, fast}, Severity::fail);
+  REQUIRE(gathered.size() == 1);
+  CHECK(gathered[0].worst == 1);
+  CHECK(where_words({slow, fast}, gathered[0]) == "step \"swing\", at 1.50 s (worst of 2 moves)");
+}

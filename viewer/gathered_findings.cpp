@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/gathered_findings.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include <fmt/format.h>
+
+namespace cellproof {
+
+namespace {
+
+bool worse(const Finding& a, const Finding& b) {
+  if (!a.measured || !b.measured) return false;
+  const bool too_much = a.required && *a.measured > *a.required;
+  return too_much ? *a.measured > *b.measured : *a.measured < *b.measured;
+}
+
+}  // namespace
+
+std::vector<Gathered> gather(const std::vector<Finding>& findings, Severity severity) {
+  std::vector<Gathered> all;
+  std::map<std::string, std::size_t> known;
+  for (std::size_t i = 0; i < findings.size(); ++i) {
+    const Finding& finding = findings[i];
+    if (finding.severity != severity) continue;
+    std::string key = finding.check;
+    for (const auto& name : finding.between) key += "|" + name;
+    if (finding.between.empty()) key += "|" + finding.step;
+    if (finding.required) key += fmt::format("|{:g}", *finding.required);
+    const auto [entry, is_new] = known.emplace(key, all.size());
+    if (is_new) all.push_back({i, 0, {}});
+    Gathered& mine = all[entry->second];
+    ++mine.times;
+    if (worse(finding, findings[mine.worst])) mine.worst = i;
+    if (!finding.run.empty() && std::find(mine.runs.begin(), mine.runs.end(), finding.run) == mine.runs.end())
+      mine.runs.push_back(finding.run);
+  }
+  return all;
+}
+
+std::string where_words(const std::vector<Finding>& findings, const Gathered& gathered) {
+  const Finding& finding = findings[gathered.worst];
+  std::string text;
+  if (!finding.step.empty()) text += fmt::format("step \"{}\"", finding.step);
+  if (finding.time_s) text += fmt::format("{}{:.2f} s", text.empty() ? "" : ", at ", *finding.time_s);
+  if (!finding.run.empty()) text += fmt::format(", {}", finding.run);
+  if (gathered.runs.size() > 1)
+    text += fmt::format(" (worst of {} seats)", gathered.runs.size());
+  else if (gathered.times > 1)
+    text += fmt::format(" (worst of {} moves)", gathered.times);
+  return text;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,243 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/page.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+#include "viewer/html.hpp"
+#include "viewer/moment_pictures.hpp"
+#include "viewer/page_curve.hpp"
+#include "viewer/page_findings.hpp"
+#include "viewer/palette.hpp"
+#include "viewer/report_sentences.hpp"
+#include "viewer/seat_results.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// The run that is shown step by step: the worst seat with its worst filling.
+struct Shown {
+  std::string run, others;
+  std::size_t number = 0;  ///< into the cycle's runs
+
+  template <class Figure>
+  bool is_of(const Figure& figure) const {
+    return figure.run == run && figure.others == others;
+  }
+};
+
+Shown shown_run(const Proof& proof, const std::vector<SeatResult>& seats) {
+  Shown shown{seats.front().run, worst_filling(proof.report, seats.front().run)};
+  const auto& runs = proof.cycle->runs;
+  const auto found = std::ranges::find_if(runs, [&](const CycleRun& run) {
+    return run.name == shown.run && (shown.others.empty() || run.others == shown.others);
+  });
+  shown.number = static_cast<std::size_t>(found - runs.begin());
+  return shown;
+}
+
+std::string style() {
+  return fmt::format(
+      "<style>\n"
+      "body {{ background: {0}; color: {1}; font: 15px/1.45 system-ui, sans-serif; max-width: 1080px; margin: 24px "
+      "auto; "
+      "padding: 0 16px }}\n"
+      "h1 {{ font-size: 24px; margin: 0 }} h2 {{ font-size: 18px; margin: 32px 0 8px; border-bottom: 1px solid {2} }}\n"
+      "h3 {{ font-size: 15px; margin: 0 }} p, ul {{ margin: 4px 0 }}\n"
+      ".verdict {{ font-size: 20px; font-weight: bold }} .pass {{ color: {5} }} .fail {{ color: {3} }}\n"
+      "article {{ border-left: 4px solid {4}; padding: 2px 12px; margin: 14px 0 }} article.fails {{ border-color: {3} "
+      "}}\n"
+      ".change {{ font-weight: 600 }}\n"
+      ".pictures {{ display: flex; flex-wrap: wrap; gap: 10px; margin: 8px 0 }}\n"
+      "figure {{ flex: 1 1 440px; max-width: 640px; margin: 0 }} img {{ width: 100%; height: auto; border: 1px solid "
+      "{2} }}\n"
+      "figcaption {{ font-size: 13px; color: {2} }}\n"
+      "table {{ border-collapse: collapse; font-size: 14px }} th, td {{ text-align: left; padding: 2px 12px 2px 0 }}\n"
+      "th {{ border-bottom: 1px solid {2} }} td.n, th.n {{ text-align: right; font-variant-numeric: tabular-nums }}\n"
+      "tr.fails td {{ color: {3} }}\n"
+      "svg {{ width: 100%; height: auto }} svg text {{ font-size: 11px; fill: {1} }}\n"
+      ".grid {{ stroke: {2}; stroke-width: .3 }} .step {{ stroke: {2}; stroke-width: .5; stroke-dasharray: 2 3 }}\n"
+      ".rule {{ stroke: {3}; stroke-dasharray: 6 4 }} .between {{ fill: {6}; fill-opacity: .3 }}\n"
+      ".bound {{ fill: none; stroke: {6}; stroke-width: 1.4 }} path.fails {{ fill: {3} }} path.care {{ fill: {4} }}\n"
+      "@media print {{ body {{ margin: 0; max-width: none }} article, figure, tr {{ break-inside: avoid }} }}\n"
+      "</style>\n",
+      html_colour(palette::paper), html_colour(palette::ink), html_colour(palette::faint_ink),
+      html_colour(palette::marked), html_colour(palette::arm), html_colour(blend(palette::part, palette::ink, 0.4)),
+      html_colour(palette::end_effector));
+}
+
+std::string head_html(const Proof& proof, const std::vector<SeatResult>& seats) {
+  const Report& report = proof.report;
+  const auto sentences = verdict_sentences(proof, seats);
+  std::string html =
+      fmt::format("<h1>{}</h1>\n<p class=\"verdict {}\">{}{}</p>\n", html_text(report.cell),
+                  report.pass ? "pass" : "fail", report.pass ? "PASS" : "FAIL", html_text(count_words(proof, seats)));
+  for (std::size_t i = 1; i < sentences.size(); ++i) html += fmt::format("<p>{}</p>\n", html_text(sentences[i]));
+  return html;
+}
+
+std::string row(const char* kind, std::initializer_list<std::string> cells, std::initializer_list<bool> numbers) {
+  std::string html = fmt::format("<tr class=\"{}\">", kind);
+  auto number = numbers.begin();
+  for (const std::string& cell : cells)
+    html += fmt::format("<td{}>{}</td>", *number++ ? " class=\"n\"" : "", html_text(cell));
+  return html + "</tr>\n";
+}
+
+std::string table(std::initializer_list<std::string> heads, std::initializer_list<bool> numbers,
+                  const std::string& rows) {
+  if (rows.empty()) return {};
+  std::string html = "<table>\n<tr>";
+  auto number = numbers.begin();
+  for (const std::string& head : heads)
+    html += fmt::format("<th{}>{}</th>", *number++ ? " class=\"n\"" : "", html_text(head));
+  return html + "</tr>\n" + rows + "</table>\n";
+}
+
+std::string seats_html(const std::vector<SeatResult>& seats) {
+  if (seats.size() < 2) return {};
+  std::string rows;
+  for (const SeatResult& seat : seats)
+    rows += row(
+        seat.fails ? "fails" : "",
+        {seat.run, seat.fails ? "FAIL" : "pass", std::isfinite(seat.gap_mm) ? fmt::format("{:.1f}", seat.gap_mm) : "-",
+         fmt::format("{:.2f}", seat.duration_s), seat.first},
+        {false, false, true, true, false});
+  return table({"seat", "", "gap mm", "time s", "fails first"}, {false, false, true, true, false}, rows);
+}
+
+/// Numbers are those of the curve: one a step of the cell file, at its first row.
+std::string steps_html(const Proof& proof, const Shown& shown, const Timeline& timeline) {
+  std::string rows;
+  std::size_t begun = 0;
+  for (const StepFigure& step : proof.report.steps) {
+    if (!shown.is_of(step)) continue;
+    const bool begins = begun < timeline.steps.size() && timeline.steps[begun].name == step.name &&
+                        step.start_s >= timeline.steps[begun].start_s - 1e-9;
+    if (begins) ++begun;
+    rows += row(fails_in(proof.report, step) ? "fails" : "",
+                {begins ? std::to_string(begun) : "", fmt::format("{:.2f}", step.start_s), step.name,
+                 std::string(kind_name(step.kind)), gap_words(step), room_words(step),
+                 step.clearance ? step.clearance->between[0] + " / " + step.clearance->between[1] : ""},
+                {true, true, false, false, true, true, false});
+  }
+  return table({"", "from s", "step", "kind", "gap mm", "room deg", "between"},
+               {true, true, false, false, true, true, false}, rows);
+}
+
+std::string cycle_html(const Proof& proof, const Shown& shown) {
+  const Timeline timeline = timeline_of(proof, shown.number);
+  const std::string curve = curve_svg(timeline, gap_plot(proof, timeline));
+  std::string html;
+  if (!curve.empty())
+    html += fmt::format(
+        "{}<p>No checked pair is nearer than the line, at any instant; the shade goes up to where one was found. "
+        "Steps by their numbers below; waits are drawn at most {:g} s long.</p>\n",
+        curve, longest_still_s);
+  const CycleRun& run = proof.cycle->runs[shown.number];
+  html += steps_html(proof, shown, timeline);
+  if (run.failure)
+    html += fmt::format("<p>The cycle stops at \"{}\", which can't be run.</p>\n", html_text(run.failure->step));
+  return html;
+}
+
+std::string closest_html(const Report& report) {
+  std::string rows;
+  for (const ClosestFigure& pair : report.closest)
+    rows += row("", {fmt::format("{:.2f}", pair.lower_mm), fmt::format("{:.2f}", pair.upper_mm), closest_words(pair)},
+                {true, true, false});
+  return table({"no nearer than, mm", "found at, mm", "pair, and where"}, {true, true, false}, rows);
+}
+
+std::string views_html(const Proof& proof, const Shown& shown) {
+  std::string html;
+  for (const ViewFigure& figure : proof.report.views) {
+    if (!shown.is_of(figure)) continue;
+    const ViewSentences words = view_sentences(*proof.scene, figure);
+    const auto& stretches = proof.cycle->runs[shown.number].stretches;
+    const auto look = std::ranges::find_if(stretches, [&](const Stretch& stretch) {
+      return stretch.kind == StretchKind::look && stretch.step == figure.step;
+    });
+    html += fmt::format("<h3>{}</h3>\n", html_text(words.head)) + html_list(words.targets) + html_list(words.blockers);
+    if (look == stretches.end()) continue;
+    const Moment moment = moment_of(proof, shown.number, look->start_s, look->step);
+    html += "<div class=\"pictures\">\n" +
+            html_figure(render_camera_picture(
+                            *proof.scene, camera_picture_of(*proof.scene, *proof.cycle, moment, figure.view.camera)),
+                        "what the camera sees", moment_words(*proof.cycle, moment)) +
+            "</div>\n";
+  }
+  return html;
+}
+
+std::string grips_html(const Report& report, const Shown& shown) {
+  std::vector<std::string> sentences;
+  for (const GripFigure& grip : report.grips)
+    if (shown.is_of(grip)) sentences.push_back(grip_sentence(grip));
+  return html_list(sentences);
+}
+
+std::string holds_html(const Report& report, const Shown& shown) {
+  std::vector<std::string> sentences;
+  for (const HoldFigure& hold : report.holds)
+    if (shown.is_of(hold)) sentences.push_back(hold_sentence(hold));
+  return html_list(sentences);
+}
+
+std::string wrist_html(const Report& report) {
+  const WristFigure* load = heaviest_load(report);
+  if (!load) return {};
+  std::vector<std::string> sentences{fmt::format("step \"{}\": {}", load->step, wrist_sentence(*load))};
+  if (const std::string torques = torque_sentence(report); !torques.empty()) sentences.push_back(torques);
+  return html_list(sentences);
+}
+
+std::string bodies_html(const Report& report) {
+  std::string rows;
+  for (const BodyFigure& body : report.bodies) {
+    const Vector3d size = body.box.high - body.box.low;
+    rows += row("",
+                {body.name, std::string(kind_name(body.kind)),
+                 fmt::format("{:.1f} x {:.1f} x {:.1f}", size.x(), size.y(), size.z()), std::to_string(body.triangles),
+                 body.closed ? "yes" : "no"},
+                {false, false, true, true, false});
+  }
+  return table({"body", "kind", "size mm", "triangles", "closed"}, {false, false, true, true, false}, rows);
+}
+
+std::string shown_html(const Proof& proof, const Shown& shown) {
+  const Report& report = proof.report;
+  const std::string of = shown.run.empty() ? "" : ", " + shown.run + filling_words(shown.others);
+  return html_section("The gap along the cycle" + of, cycle_html(proof, shown)) +
+         html_section("The closest pairs of the cycle", closest_html(report)) +
+         html_section("What the cameras see" + of, views_html(proof, shown)) +
+         html_section("Grip: force over what gravity and motion demand, the least over each carry",
+                      grips_html(report, shown)) +
+         html_section("Wrist, at its heaviest", wrist_html(report)) +
+         html_section("Hold: force over what the cut demands", holds_html(report, shown));
+}
+
+}  // namespace
+
+std::string page_of(const Proof& proof) {
+  const Report& report = proof.report;
+  const auto seats = seat_results(proof);
+  std::string html = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n";
+  html += fmt::format("<title>{}: {}</title>\n", html_text(report.cell), report.pass ? "PASS" : "FAIL");
+  html += style() + "</head>\n<body>\n" + head_html(proof, seats);
+  html += html_section("Fails", failures_html(proof));
+  if (report.pass) html += html_section("Where it is tightest", tightest_html(proof));
+  html += html_section("Seats, worst first", seats_html(seats));
+  html += html_section("Take care", cares_html(proof));
+  if (!seats.empty()) html += shown_html(proof, shown_run(proof, seats));
+  html += html_section("The controller must", html_list(report.controller));
+  html += html_section("Not computed", html_list(report.not_computed));
+  html += html_section("Cautions", html_list(report.cautions));
+  html += html_section("Bodies", bodies_html(report));
+  return html + "</body>\n</html>\n";
+}
+
+}  // namespace cellproof

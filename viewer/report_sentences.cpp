@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/report_sentences.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <fmt/format.h>
+
+namespace cellproof {
+
+namespace {
+
+/// Rounded to a tenth, as it is shown.
+double without_minus_zero(double value) {
+  return std::abs(value) < 0.05 ? 0 : value;
+}
+
+/// Where a grip or release fails at its end, the line that begins there need not.
+bool comes_as_close(const StepFigure& step, const Finding& finding) {
+  return step.clearance && finding.measured && step.clearance->lower_mm <= *finding.measured + 1e-9;
+}
+
+std::string target_text(const Scene& scene, const TargetView& target) {
+  std::string text = fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg",
+                                 scene.cell.targets[static_cast<std::size_t>(target.target)].name, 100 * target.visible,
+                                 100 * target.in_frame, degrees(target.facing));
+  if (std::isfinite(target.mm_per_pixel)) text += fmt::format(", {:.3f} mm a pixel", target.mm_per_pixel);
+  if (target.in_focus) text += *target.in_focus ? ", in focus" : ", out of focus";
+  if (target.rim) text += fmt::format(", lens rim {}", rim_word(*target.rim));
+  return text;
+}
+
+std::string factor_text(const char* name, const std::optional<double>& factor) {
+  return factor ? fmt::format(", {} {:.2f}", name, *factor) : "";
+}
+
+}  // namespace
+
+const StepFigure* tightest_step(const Report& report) {
+  const StepFigure* tightest = nullptr;
+  for (const auto& step : report.steps)
+    if (step.clearance && (!tightest || step.clearance->lower_mm < tightest->clearance->lower_mm)) tightest = &step;
+  return tightest;
+}
+
+std::vector<std::string> verdict_sentences(const Proof& proof, const std::vector<SeatResult>& seats) {
+  const Report& report = proof.report;
+  std::size_t triangles = 0;
+  for (const auto& body : report.bodies) triangles += body.triangles;
+  std::vector<std::string> sentences{
+      fmt::format("{}: {}{}", report.cell, report.pass ? "PASS" : "FAIL", count_words(proof, seats))};
+  const StepFigure* tightest = tightest_step(report);
+  if (report.pass && tightest)
+    sentences.push_back(
+        fmt::format("No interference found in the model, least gap {:.2f} mm, '{}' to '{}', step \"{}\", {:.2f} s.",
+                    tightest->clearance->lower_mm, tightest->clearance->between[0], tightest->clearance->between[1],
+                    tightest->name, tightest->clearance->time_s));
+  sentences.push_back(fmt::format("Cycle {:.2f} s; {} bodies, {} triangles; checked in {:.2f} s.", report.cycle_time_s,
+                                  report.bodies.size(), triangles, report.check_time_s));
+  return sentences;
+}
+
+ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure) {
+  ViewSentences sentences;
+  const std::string& camera = scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name;
+  sentences.head = fmt::format("'{}' at \"{}\"", camera, figure.step);
+  for (const auto& target : figure.view.targets) sentences.targets.push_back(target_text(scene, target));
+  for (const auto& blocked : figure.view.blocked_by)
+    sentences.blockers.push_back(fmt::format("'{}' takes {:.1f} % of the picture",
+                                             scene.bodies[static_cast<std::size_t>(blocked.body)].name,
+                                             100 * blocked.share));
+  return sentences;
+}
+
+std::string grip_sentence(const GripFigure& grip) {
+  std::string line = fmt::format("'{}' in '{}': {:.1f} N", grip.part, grip.tcp, grip.force_n);
+  line += grip.factor ? fmt::format(", held {:.2f} times at the least, at {:.2f} s in \"{}\"{}", *grip.factor,
+                                    grip.time_s, grip.step, grip.in_stop ? " (emergency stop)" : "")
+                      : ", nothing pulls at it";
+  line += factor_text("pull", grip.pull) + factor_text("slip", grip.slip) + factor_text("peel", grip.peel);
+  return line;
+}
+
+std::string hold_sentence(const HoldFigure& hold) {
+  std::string line = fmt::format("'{}' on '{}': {:.1f} N", hold.name, hold.part, hold.force_n);
+  if (hold.side_force_n > 0)
+    line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
+                        hold.estimated ? ", estimated from power to within 50 %" : "");
+  line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
+  if (hold.estimated)
+    line += "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+  return line;
+}
+
+const WristFigure* heaviest_load(const Report& report) {
+  const WristFigure* heaviest = nullptr;
+  for (const auto& wrist : report.wrist)
+    if (!heaviest || wrist.mass_kg > heaviest->mass_kg) heaviest = &wrist;
+  return heaviest;
+}
+
+std::string wrist_sentence(const WristFigure& load) {
+  std::string line = fmt::format("{:.3f} kg, its centre {:.1f} mm from the flange", load.mass_kg, load.offset_mm);
+  for (const auto& axis : load.axes) {
+    line += fmt::format("; axis {}: {:.2f} N m", axis.axis, axis.moment_nm);
+    if (axis.inertia_kgm2) line += fmt::format(", {:.4f} kg m^2", *axis.inertia_kgm2);
+  }
+  return line;
+}
+
+std::string torque_sentence(const Report& report) {
+  if (report.torques.empty()) return {};
+  std::string line = "greatest joint torques, friction left out, N m:";
+  for (const auto& torque : report.torques) line += fmt::format(" {:.1f}", torque.torque_nm);
+  return line;
+}
+
+std::string closest_words(const ClosestFigure& pair) {
+  return fmt::format("{} / {}, \"{}\"{}, {:.2f} s", pair.between[0], pair.between[1], pair.step,
+                     pair.run.empty() ? "" : " of " + pair.run, pair.time_s);
+}
+
+std::string gap_words(const StepFigure& step) {
+  if (!step.clearance) return "-";
+  return step.clearance->upper_mm == 0 ? "touch" : fmt::format("{:.1f}", step.clearance->lower_mm);
+}
+
+std::string room_words(const StepFigure& step) {
+  return fmt::format("{:.1f}", without_minus_zero(degrees(step.limit_margin)));
+}
+
+bool fails_in(const Report& report, const StepFigure& step) {
+  return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
+    return finding.severity == Severity::fail && finding.run == step.run && finding.others == step.others &&
+           finding.step == step.name && (finding.check == "sightline") == (step.kind == StretchKind::look) &&
+           finding.time_s && *finding.time_s >= step.start_s && *finding.time_s <= step.end_s &&
+           (finding.check != "clearance" || comes_as_close(step, finding));
+  });
+}
+
+}  // namespace cellproof

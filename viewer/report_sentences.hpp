@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The report in sentences, as the text and the page both say it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "checks/prove.hpp"
+#include "viewer/seat_results.hpp"
+
+namespace cellproof {
+
+/// The step with the least gap of all; none where nothing is asked.
+const StepFigure* tightest_step(const Report& report);
+
+/// The verdict; where it passes the least gap; what was checked.
+std::vector<std::string> verdict_sentences(const Proof& proof, const std::vector<SeatResult>& seats);
+
+/// What a camera saw at a look: the camera and the step, each target, each blocker.
+struct ViewSentences {
+  std::string head;
+  std::vector<std::string> targets, blockers;
+};
+ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure);
+
+std::string grip_sentence(const GripFigure& grip);
+std::string hold_sentence(const HoldFigure& hold);
+
+/// The heaviest load that the flange carries, which says most; none where no mass is known.
+const WristFigure* heaviest_load(const Report& report);
+std::string wrist_sentence(const WristFigure& load);
+/// Empty where not all links have a mass.
+std::string torque_sentence(const Report& report);
+
+/// "cup / board", and where it comes closest.
+std::string closest_words(const ClosestFigure& pair);
+
+/// The least gap of a step: "12.3", "touch", or "-" where nothing is asked.
+std::string gap_words(const StepFigure& step);
+/// Room to the nearest joint limit, deg: "24.6".
+std::string room_words(const StepFigure& step);
+/// Whether a step's row has a finding that fails; a view is judged in a row of its own.
+bool fails_in(const Report& report, const StepFigure& step);
+
+}  // namespace cellproof
