@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "app/fixed_text.hpp"
 #include "app/json_pose.hpp"
 #include "app/report_text.hpp"
 #include "checks/studies/margins.hpp"
@@ -24,7 +25,7 @@ std::string figure(double value) {
   const double size = std::abs(value);
   return size >= 100              ? fmt::format("{:.1f}", value)
          : size >= 1 || size == 0 ? fmt::format("{:.2f}", value)
-                                  : fmt::format("{:.4f}", value);
+                                  : fixed_text(value, 4);
 }
 
 /// A cycle that stops early has no margins of what it does not come to.

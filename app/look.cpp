@@ -22,10 +22,24 @@ struct LookOptions {
   std::string cell, step, json;
 };
 
+/// The looks that fail (into the cell's steps). Error: a sentence.
+tl::expected<std::vector<int>, std::string> failing_steps(const LookOptions& options, const Scene& scene,
+                                                          const Run& run) {
+  const auto& steps = scene.cell.cycle->steps;
+  if (std::ranges::none_of(steps, [](const Step& step) { return std::holds_alternative<LookStep>(step.action); }))
+    return tl::unexpected(fmt::format("{}: the cycle has no look; add a step with `look`", options.cell));
+  LooksOfCycle looks = looks_of_cycle(scene, run);
+  if (looks.failing.empty() && !looks.never_reached.empty() && !run.stop.stop_requested())
+    return tl::unexpected(
+        fmt::format("{}: the cycle never comes to the look \"{}\"; mend what `check` finds before it first",
+                    options.cell, steps[static_cast<std::size_t>(looks.never_reached.front())].name));
+  return std::move(looks.failing);
+}
+
 /// The looks with this name (into the cell's steps); those that fail if it is empty. Error: a sentence.
 tl::expected<std::vector<int>, std::string> asked_steps(const LookOptions& options, const Scene& scene,
                                                         const Run& run) {
-  if (options.step.empty()) return failing_looks(scene, run);
+  if (options.step.empty()) return failing_steps(options, scene, run);
   const auto& steps = scene.cell.cycle->steps;
   std::vector<int> looks;
   for (std::size_t i = 0; i < steps.size(); ++i)
@@ -62,7 +76,10 @@ int look(const LookOptions& options) {
   const auto scene = build_scene(*cell, run.stop);
   if (!scene) return refuse(scene.error().text());
   const auto steps = asked_steps(options, *scene, run);
-  if (!steps) return refuse(steps.error());
+  if (!steps) {
+    end_progress();
+    return refuse(steps.error());
+  }
   std::vector<OtherLooks> found;
   for (const int step : *steps) {
     auto looks = other_looks(*scene, step, run);

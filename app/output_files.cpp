@@ -19,7 +19,9 @@ bool names_file(const std::string& file) {
 
 bool same_file(const fs::path& a, const fs::path& b) {
   std::error_code none;
-  return fs::equivalent(a, b, none) || fs::weakly_canonical(a, none) == fs::weakly_canonical(b, none);
+  // A relative path to what is not there yet is left as it is spelled.
+  const auto whole = [&](const fs::path& file) { return fs::weakly_canonical(fs::absolute(file, none), none); };
+  return fs::equivalent(a, b, none) || whole(a) == whole(b);
 }
 
 }  // namespace

@@ -80,6 +80,7 @@ Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, con
     return render_camera_picture(
         scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
   StillRequest request = still_of(scene, cycle, moment);
+  mark_nearest(scene, moment, request);
   request.direction = direction;
   request.side = *side_named(options.side);
   request.hidden = options.hidden;

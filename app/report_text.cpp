@@ -84,17 +84,6 @@ std::string step_line(const Report& report, const StepFigure& step, std::size_t 
   return line + "\n" + folded(indent + "between ", indent + "  ", between);
 }
 
-/// From when on the arm stands in which configuration, where it has names.
-std::string configurations_text(const Report& report, const std::string& run, const std::string& others) {
-  std::string text, last;
-  for (const auto& step : report.steps) {
-    if (step.run != run || step.others != others || step.configuration == last) continue;
-    last = step.configuration;
-    text += folded("  ", "    ", fmt::format("from {:.2f} s, \"{}\": {}", step.start_s, step.name, last));
-  }
-  return text.empty() ? text : "\nCONFIGURATIONS at the end of moves\n" + text;
-}
-
 std::string steps_text(const Proof& proof, const std::string& run, const std::string& others) {
   const Report& report = proof.report;
   const std::size_t width = step_column(report, run);
@@ -105,9 +94,11 @@ std::string steps_text(const Proof& proof, const std::string& run, const std::st
   text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
   for (const auto& step : report.steps)
     if (step.run == run && step.others == others) text += step_line(report, step, width);
-  for (const auto& entry : proof.cycle->runs)
-    if (entry.name == run && entry.failure && (others.empty() || entry.others == others))
-      text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", entry.failure->step));
+  const auto stopped = std::ranges::find_if(proof.cycle->runs, [&](const CycleRun& entry) {
+    return entry.name == run && entry.failure && (others.empty() || entry.others == others);
+  });
+  if (stopped != proof.cycle->runs.end())
+    text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", stopped->failure->step));
   return "\n" + text;
 }
 
@@ -123,28 +114,10 @@ std::string views_text(const Proof& proof, const std::string& run, const std::st
   return text.empty() ? text : "\nVIEWS\n" + text;
 }
 
-std::string grips_text(const Report& report, const std::string& run, const std::string& others) {
+std::string sentences_text(const char* title, const std::vector<std::string>& sentences) {
   std::string text;
-  for (const auto& grip : report.grips)
-    if (grip.run == run && grip.others == others) text += folded("  ", "    ", grip_sentence(grip));
-  return text.empty() ? text : "\nGRIP: force over what gravity and motion demand, the least over each carry\n" + text;
-}
-
-/// The heaviest step says most; the others go into the JSON.
-std::string wrist_text(const Report& report) {
-  const WristFigure* heaviest = heaviest_load(report);
-  if (!heaviest) return {};
-  std::string text = fmt::format("\nWRIST at its heaviest, step \"{}\"\n", printable(heaviest->step)) +
-                     folded("  ", "    ", wrist_sentence(*heaviest));
-  const std::string torques = torque_sentence(report);
-  return torques.empty() ? text : text + folded("  ", "    ", torques);
-}
-
-std::string holds_text(const Report& report, const std::string& run, const std::string& others) {
-  std::string text;
-  for (const auto& hold : report.holds)
-    if (hold.run == run && hold.others == others) text += folded("  ", "    ", hold_sentence(hold));
-  return text.empty() ? text : "\nHOLD: force over what the cut demands\n" + text;
+  for (const std::string& sentence : sentences) text += folded("  ", "    ", sentence);
+  return text.empty() ? text : fmt::format("\n{}\n{}", title, text);
 }
 
 std::string seats_text(const std::vector<SeatResult>& seats) {
@@ -191,12 +164,15 @@ std::string report_text(const Proof& proof) {
   if (seats.size() > 1) text += seats_text(seats);
   text += findings_text(report.findings, Severity::caution, "TAKE CARE");
   const std::string others = worst_filling(report, shown);
-  if (!report.steps.empty()) text += steps_text(proof, shown, others) + configurations_text(report, shown, others);
+  if (!report.steps.empty())
+    text += steps_text(proof, shown, others) +
+            sentences_text("CONFIGURATIONS at the end of moves", configuration_sentences(report, shown, others));
   text += closest_text(report);
   text += views_text(proof, shown, others);
-  text += grips_text(report, shown, others);
-  text += wrist_text(report);
-  text += holds_text(report, shown, others);
+  text += sentences_text("GRIP: force over what gravity and motion demand, the least of all carries",
+                         grip_sentences(report));
+  text += sentences_text("WRIST, the greatest of all steps", wrist_sentences(report));
+  text += sentences_text("HOLD: force over what the cut demands", hold_sentences(report));
   text += list_text("THE CONTROLLER MUST", report.controller);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);

@@ -68,7 +68,9 @@ constexpr std::size_t widest_map = 100;
 
 std::string map_text(const SurveyResult& result) {
   const std::size_t of = result.best.value_or(0);
-  if (result.spots.empty() || result.grid.movers.front().values[0].size() > widest_map) return {};
+  const auto& values = result.grid.movers.front().values;
+  const bool one_spot = values[0].size() * values[1].size() == 1;
+  if (result.spots.empty() || one_spot || values[0].size() > widest_map) return {};
   std::string legend = "@ best  + passes";
   for (const auto& entry : reason_letters)
     if (std::any_of(result.spots.begin(), result.spots.end(),

@@ -93,21 +93,29 @@ void add_torque_gap(const Evidence& evidence, Lines& lines) {
   if (!lacking.empty()) lines.add("joint torques: " + gaps_text(lacking));
 }
 
+bool named_by_a_place(const Cell& cell, const std::string& hold) {
+  return std::any_of(cell.cycle->steps.begin(), cell.cycle->steps.end(), [&](const auto& step) {
+    const auto* place = std::get_if<PlaceStep>(&step.action);
+    return place && place->hold == hold;
+  });
+}
+
 void add_hold_gaps(const Evidence& evidence, Lines& lines) {
   const Scene& scene = evidence.scene;
   for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
     const Hold& hold = scene.cell.holds[h];
-    bool used = false, measured = false;
+    bool taken = false, measured = false;
     for (const auto& run : evidence.measures.holds)
       for (const auto& held : run)
         if (held.span.hold == static_cast<int>(h)) {
-          used = true;
+          taken = true;
           measured = measured || held.measure;
         }
-    if (!used) {
+    if (!named_by_a_place(scene.cell, hold.name)) {
       lines.add(fmt::format("hold: '{}' is never taken: no place of the cycle names it", hold.name));
       continue;
     }
+    if (!taken) continue;  // the cycle does not come to its place, and says so
     if (!measured) {
       const int part = index_named(scene.cell.parts, hold.part);
       lines.add(

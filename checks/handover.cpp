@@ -158,6 +158,11 @@ class Handovers {
   std::vector<Finding>& findings_;
 };
 
+bool holds_by_vacuum(const Cell& cell, const std::string& hold) {
+  const int index = index_named(cell.holds, hold);
+  return index >= 0 && !cell.holds[static_cast<std::size_t>(index)].suction.empty();
+}
+
 }  // namespace
 
 void add_handover_findings(const Scene& scene, const CycleRun& run, std::vector<Finding>& findings) {
@@ -167,9 +172,11 @@ void add_handover_findings(const Scene& scene, const CycleRun& run, std::vector<
 std::vector<std::string> controller_duties(const Scene& scene) {
   const Cell& cell = scene.cell;
   std::vector<std::string> duties;
+  bool vacuum = false;
   for (const auto& step : cell.cycle->steps) {
     if (const auto* pick = std::get_if<PickStep>(&step.action)) {
       const Tcp& tcp = cell.tcps[static_cast<std::size_t>(index_named(cell.tcps, pick->tcp))];
+      vacuum = vacuum || !tcp.suction.empty();
       if (!tcp.suction.empty())
         duties.push_back(
             fmt::format("step \"{}\": wait for the vacuum switch of '{}' before the retreat, {:.2f} s by this plan; "
@@ -177,13 +184,15 @@ std::vector<std::string> controller_duties(const Scene& scene) {
                         "time: vacuum off, back out the way it came without the part, stop and call for help",
                         step.name, tcp.name, tcp.grip_time + evacuation_time(cell, tcp.suction)));
     }
-    if (const auto* place = std::get_if<PlaceStep>(&step.action); place && !place->hold.empty())
+    if (const auto* place = std::get_if<PlaceStep>(&step.action); place && !place->hold.empty()) {
+      vacuum = vacuum || holds_by_vacuum(cell, place->hold);
       duties.push_back(fmt::format(
           "step \"{}\": let go only once '{}' is confirmed, {:.2f} s by this plan; not confirmed in time: keep "
           "the grip, lift the part back out, stop and call for help; the machine must not start",
           step.name, place->hold, place->confirm));
+    }
   }
-  if (!duties.empty())
+  if (vacuum)
     duties.emplace_back(
         "vacuum lost at any time with a part in hand or in the machine: stop the arm, keep the door shut, stop the "
         "spindle");

@@ -35,6 +35,11 @@ LimitHand nearest_limit(const Arm& arm, const Joints& values) {
   return nearest;
 }
 
+/// The cycle begins where the limits are overrun most: no step leads there.
+bool stands_there_at_start(const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
+  return &stretch == &run.stretches.front() && stretch.motion.path.knots().front().values == measures.path.at_limit;
+}
+
 }  // namespace
 
 std::vector<Finding> check_limits(const Evidence& evidence) {
@@ -56,8 +61,12 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
     finding.message =
         fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
     finding.mend =
-        fmt::format("take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or the arm",
-                    degrees(asked - nearest.margin));
+        stands_there_at_start(run, stretch, measures)
+            ? fmt::format("let the cycle's `start` be {:.2f} deg further in", degrees(asked - nearest.margin))
+            : fmt::format(
+                  "take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or "
+                  "the arm",
+                  degrees(asked - nearest.margin));
     findings.push_back(std::move(finding));
   });
   return findings;

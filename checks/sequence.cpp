@@ -61,9 +61,19 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
       }
   const auto before = taken_seats(scene, *first.arrangement, -1), after = taken_seats(scene, end, last.held_part);
   if (before != after)
-    text += fmt::format("{}other seats are taken than at the start (then {}; now {})", text.empty() ? "" : ", ",
+    text += fmt::format("{}other seats are taken (at the start {}; at the end {})", text.empty() ? "" : ", ",
                         before.empty() ? "none" : joined(before), after.empty() ? "none" : joined(after));
   return text;
+}
+
+Finding without_steps(const CycleRun& run) {
+  Finding finding;
+  finding.check = "sequence";
+  finding.severity = Severity::caution;
+  finding.run = run.name;
+  finding.message = "the cycle has no steps: nothing moves, and nothing of the way is proved";
+  finding.mend = "add [[step]] tables";
+  return finding;
 }
 
 }  // namespace
@@ -72,6 +82,10 @@ std::vector<Finding> check_sequence(const Evidence& evidence) {
   std::vector<Finding> findings;
   for (const auto& run : evidence.cycle.runs) {
     add_handover_findings(evidence.scene, run, findings);
+    if (run.stretches.empty() && !run.failure) {
+      findings.push_back(without_steps(run));
+      return findings;
+    }
     if (run.failure || run.stretches.empty()) continue;
     const std::string what = not_returned(evidence.scene, run);
     if (what.empty()) continue;

@@ -2,83 +2,16 @@
 #include "scene/cut_depth.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
-#include <utility>
 
-#include "scene/box_lanes.hpp"
 #include "scene/containment.hpp"
-#include "scene/placed_triangles.hpp"
+#include "scene/surface_distance.hpp"
 
 namespace cellproof {
 
 namespace {
 
 constexpr double accuracy_mm = 0.01, accuracy_share = 0.05;
-
-/// Nearest point of a triangle, by the regions of its corners and edges (C. Ericson, Real-Time Collision Detection,
-/// 2005, 5.1.5).
-Vector3d nearest_of_triangle(const Corners& corners, const Vector3d& p) {
-  const auto& [a, b, c] = corners;
-  const Vector3d ab = b - a, ac = c - a, ap = p - a, bp = p - b, cp = p - c;
-  const double d1 = ab.dot(ap), d2 = ac.dot(ap), d3 = ab.dot(bp), d4 = ac.dot(bp), d5 = ab.dot(cp), d6 = ac.dot(cp);
-  if (d1 <= 0 && d2 <= 0) return a;
-  if (d3 >= 0 && d4 <= d3) return b;
-  if (d6 >= 0 && d5 <= d6) return c;
-  const double vc = d1 * d4 - d3 * d2, vb = d5 * d2 - d1 * d6, va = d3 * d6 - d5 * d4;
-  if (vc <= 0 && d1 >= 0 && d3 <= 0) return a + d1 / (d1 - d3) * ab;
-  if (vb <= 0 && d2 >= 0 && d6 <= 0) return a + d2 / (d2 - d6) * ac;
-  if (va <= 0 && d4 - d3 >= 0 && d5 - d6 >= 0) return b + (d4 - d3) / ((d4 - d3) + (d5 - d6)) * (c - b);
-  const double all = va + vb + vc;
-  return a + vb / all * ab + vc / all * ac;
-}
-
-lanes::OneBox box_at(const Vector3d& point) {
-  lanes::OneBox box{};
-  for (std::size_t k = 0; k < 3; ++k) {
-    box.centre[k] = point[static_cast<Eigen::Index>(k)];
-    box.axes[k][k] = 1;
-  }
-  return box;
-}
-
-double least_squared(const SearchTree::Leaf& leaf, const Vector3d& point) {
-  double least = std::numeric_limits<double>::infinity();
-  for (std::uint32_t lane = 0; lane < leaf.count; ++lane)
-    least = std::min(least, (nearest_of_triangle(corners_of(leaf, lane), point) - point).squaredNorm());
-  return least;
-}
-
-/// Distance from the surface; any that is near enough is as good as the least, and beyond the cap it is the cap.
-double distance_between(const Solid& solid, const Vector3d& point, double near_enough, double cap) {
-  const SearchTree& tree = solid.tree();
-  const lanes::OneBox one = box_at(point);
-  const double direction[3] = {1, 0, 0};
-  const double enough = near_enough > 0 ? near_enough * near_enough : 0;
-  double least = cap * cap;
-  std::vector<std::pair<double, std::uint32_t>> stack;
-  stack.reserve(64);
-  stack.emplace_back(-1, tree.held(SearchTree::root));
-  while (!stack.empty() && least > enough) {
-    const auto [squared, held] = stack.back();
-    stack.pop_back();
-    if (squared >= least) continue;
-    if ((held & SearchTree::leaf_bit) != 0) {
-      least = std::min(least, least_squared(tree.leaves[held & ~SearchTree::leaf_bit], point));
-      continue;
-    }
-    const SearchTree::Node& node = tree.nodes[held];
-    lanes::FloatRow gaps;
-    unsigned near = lanes::squared_gaps(node.boxes, one, direction, lanes::float_above(least), gaps) & used_lanes(node);
-    const auto base = static_cast<std::ptrdiff_t>(stack.size());
-    for (; near != 0; near &= near - 1) {
-      const int lane = std::countr_zero(near);
-      stack.emplace_back(gaps[lane], node.held[lane]);
-    }
-    std::sort(stack.begin() + base, stack.end(), std::greater<>());
-  }
-  return std::sqrt(least);
-}
 
 /// A stretch of an edge, in the frame of the solid it may lie in.
 struct Piece {
@@ -137,7 +70,7 @@ class DeepestPoint {
   /// Takes the middle into account, and tells whether another point of the piece may be deeper still.
   bool may_be_deeper(Piece& piece, const Vector3d& middle) {
     const double half = (piece.to - piece.from).norm() / 2, worth = depth_ + accuracy();
-    double distance = distance_between(solid_, middle, std::min(depth_, worth - half), half + worth);
+    double distance = distance_to_surface(solid_, middle, std::min(depth_, worth - half), half + worth);
     if (distance <= std::min(depth_, worth - half)) return false;
     // On the surface both sides are as near.
     const bool inside = piece.within || (distance > 1e-6 && lies_inside(solid_, middle));
@@ -175,10 +108,6 @@ DeepestPoint deepest_in(const Solid& solid, const Solid& edges, const Pose& edge
 }
 
 }  // namespace
-
-double distance_to_surface(const Solid& solid, const Vector3d& point) {
-  return distance_between(solid, point, 0, std::numeric_limits<double>::infinity());
-}
 
 CutDepth cut_depth(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double from_mm) {
   CutDepth result;

@@ -18,7 +18,4 @@ struct CutDepth {
 /// `from_mm` holds nothing that deep, and an open mesh holds nothing at all.
 CutDepth cut_depth(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, double from_mm);
 
-/// Distance (mm) of a point in the solid's frame from its surface.
-double distance_to_surface(const Solid& solid, const Vector3d& point);
-
 }  // namespace cellproof

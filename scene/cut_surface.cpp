@@ -5,8 +5,8 @@
 #include <cmath>
 #include <queue>
 
-#include "scene/cut_depth.hpp"
 #include "scene/rays.hpp"
+#include "scene/surface_distance.hpp"
 
 namespace cellproof {
 
@@ -14,7 +14,7 @@ namespace {
 
 constexpr double on_plane_mm = 1e-5, accuracy_mm = 0.01;
 
-struct Corners {
+struct Facet {
   Vector3d a, b, c;
   Vector3d middle() const { return (a + b + c) / 3; }
   Vector3d doubled_area() const { return (b - a).cross(c - a); }
@@ -22,29 +22,29 @@ struct Corners {
     const Vector3d m = middle();
     return std::max({(a - m).norm(), (b - m).norm(), (c - m).norm()});
   }
-  std::array<Corners, 4> quarters() const {
+  std::array<Facet, 4> quarters() const {
     const Vector3d ab = (a + b) / 2, bc = (b + c) / 2, ca = (c + a) / 2;
-    return {Corners{a, ab, ca}, Corners{ab, b, bc}, Corners{ca, bc, c}, Corners{ab, bc, ca}};
+    return {Facet{a, ab, ca}, Facet{ab, b, bc}, Facet{ca, bc, c}, Facet{ab, bc, ca}};
   }
 };
 
-Corners corners_of(const Mesh& mesh, std::uint32_t triangle) {
+Facet facet_of(const Mesh& mesh, std::uint32_t triangle) {
   const auto& [a, b, c] = mesh.triangles[triangle];
   return {mesh.vertices[a], mesh.vertices[b], mesh.vertices[c]};
 }
 
 /// In one plane with the half space's, and looking the other way.
-bool lies_in(const Corners& corners, const HalfSpace& space) {
+bool lies_in(const Facet& facet, const HalfSpace& space) {
   const auto height = [&](const Vector3d& point) { return std::abs(space.normal.dot(point) - space.offset); };
-  return height(corners.a) < on_plane_mm && height(corners.b) < on_plane_mm && height(corners.c) < on_plane_mm &&
-         corners.doubled_area().dot(space.normal) < 0;
+  return height(facet.a) < on_plane_mm && height(facet.b) < on_plane_mm && height(facet.c) < on_plane_mm &&
+         facet.doubled_area().dot(space.normal) < 0;
 }
 
 /// Calls take(point) at points of the triangle, no place of it further than `spacing` from one.
 template <class Take>
-void each_point(const Corners& corners, double spacing, const Take& take) {
-  if (corners.reach() <= spacing) return take(corners.middle());
-  for (const Corners& quarter : corners.quarters()) each_point(quarter, spacing, take);
+void each_point(const Facet& facet, double spacing, const Take& take) {
+  if (facet.reach() <= spacing) return take(facet.middle());
+  for (const Facet& quarter : facet.quarters()) each_point(quarter, spacing, take);
 }
 
 }  // namespace
@@ -56,9 +56,9 @@ std::vector<std::uint32_t> cut_triangles(const Solid& before, const Mesh& rest,
     for (const HalfSpace& face : half_spaces(cutter)) faces.push_back(face);
   std::vector<std::uint32_t> found;
   for (std::uint32_t t = 0; t < rest.triangles.size(); ++t) {
-    const Corners corners = corners_of(rest, t);
-    if (std::any_of(faces.begin(), faces.end(), [&](const HalfSpace& face) { return lies_in(corners, face); }) &&
-        distance_to_surface(before, corners.middle()) > on_plane_mm)
+    const Facet facet = facet_of(rest, t);
+    if (std::any_of(faces.begin(), faces.end(), [&](const HalfSpace& face) { return lies_in(facet, face); }) &&
+        distance_to_surface(before, facet.middle()) > on_plane_mm)
       found.push_back(t);
   }
   return found;
@@ -67,22 +67,27 @@ std::vector<std::uint32_t> cut_triangles(const Solid& before, const Mesh& rest,
 Measured deepest_cut(const Solid& before, const Mesh& rest, const std::vector<std::uint32_t>& cut) {
   struct Piece {
     double at_most;
-    Corners corners;
+    Facet facet;
     bool operator<(const Piece& other) const { return at_most < other.at_most; }
   };
   Measured deepest;
   std::priority_queue<Piece> open;
-  const auto look_at = [&](const Corners& corners) {
-    const Vector3d middle = corners.middle();
-    const double depth = distance_to_surface(before, middle);
-    if (!(depth <= deepest.mm)) deepest = {depth, middle};
-    open.push({depth + corners.reach(), corners});
+  const auto look_at = [&](const Facet& facet) {
+    const Vector3d middle = facet.middle();
+    const SurfacePlace place = nearest_place(before, middle);
+    if (!(place.mm <= deepest.mm)) deepest = {place.mm, middle};
+    // The distance from one triangle is convex, so that it is greatest at a corner: on a floor along the surface it is
+    // hardly more than in the middle.
+    double from_triangle = 0;
+    for (const Vector3d& corner : {facet.a, facet.b, facet.c})
+      from_triangle = std::max(from_triangle, distance_to_triangle(place.triangle, corner));
+    open.push({std::min(place.mm + facet.reach(), from_triangle), facet});
   };
-  for (const std::uint32_t triangle : cut) look_at(corners_of(rest, triangle));
+  for (const std::uint32_t triangle : cut) look_at(facet_of(rest, triangle));
   while (!open.empty() && open.top().at_most > deepest.mm + accuracy_mm) {
-    const Corners corners = open.top().corners;
+    const Facet facet = open.top().facet;
     open.pop();
-    for (const Corners& quarter : corners.quarters()) look_at(quarter);
+    for (const Facet& quarter : facet.quarters()) look_at(quarter);
   }
   return deepest;
 }
@@ -90,9 +95,9 @@ Measured deepest_cut(const Solid& before, const Mesh& rest, const std::vector<st
 std::optional<Measured> least_wall(const Mesh& rest, const std::vector<std::uint32_t>& cut, double spacing_mm) {
   std::vector<Ray> rays;
   for (const std::uint32_t triangle : cut) {
-    const Corners corners = corners_of(rest, triangle);
-    const Vector3d inward = -corners.doubled_area().normalized();
-    each_point(corners, spacing_mm, [&](const Vector3d& point) {
+    const Facet facet = facet_of(rest, triangle);
+    const Vector3d inward = -facet.doubled_area().normalized();
+    each_point(facet, spacing_mm, [&](const Vector3d& point) {
       Ray ray{.origin = point, .direction = inward};
       ray.near = 1e-3;  // past the surface that it starts on, in single precision
       rays.push_back(ray);
@@ -112,7 +117,7 @@ std::optional<Measured> least_wall(const Mesh& rest, const std::vector<std::uint
 
 double wall_spacing(const Mesh& rest, const std::vector<std::uint32_t>& cut, double points) {
   double area = 0;
-  for (const std::uint32_t triangle : cut) area += corners_of(rest, triangle).doubled_area().norm() / 2;
+  for (const std::uint32_t triangle : cut) area += facet_of(rest, triangle).doubled_area().norm() / 2;
   return std::max(0.1, std::sqrt(area / points));
 }
 

@@ -51,7 +51,10 @@ SimplePlan plan_simply(const Scene& scene, const RunSetup& setup) {
       append(scene, run, rest[i], rest[i].target ? &(*ways)[way++] : nullptr, standing);
     }
     plan.stuck = !ways;
-    if (!ways) run.failure = ways.error().failure;
+    if (!ways) {
+      run.failure = ways.error().failure;
+      run.at_end = *rest.front().arrangement;
+    }
     rest = rest.subspan(together);
   }
   if (run.failure) run.failure->time_s = run.duration_s;
@@ -83,7 +86,7 @@ CycleRun furthest_run(const Scene& scene, const RunSetup& setup, SimplePlan simp
   if (ways || ways.error().failure.step_index <= simple.run.failure->step_index) return simple.run;
   run.failure = ways.error().failure;
   run.failure->time_s = run.duration_s;
-  run.at_end = simple.run.at_end;
+  run.at_end = *choice.stuck_at.front().arrangement;
   return run;
 }
 

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scene/cut_depth.hpp"
+#include "scene/surface_distance.hpp"
 #include "scene/zone_shape.hpp"
 
 namespace cellproof {

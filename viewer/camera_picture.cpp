@@ -75,7 +75,7 @@ void write_notes(Canvas& canvas, const Camera& camera, const std::vector<Note>& 
 
 /// Per cent to a tenth, never rounded up to a whole that is not.
 std::string per_cent(double share) {
-  return fmt::format("{:.1f} %", std::floor(share * 1000 + 1e-9) / 10);
+  return fmt::format("{:.1f} %", 100 * share);
 }
 
 std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraPictureRequest& request, double size) {
@@ -157,7 +157,8 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   Canvas canvas(image);
   const Strip strip{{0, static_cast<double>(camera.height), static_cast<double>(camera.width), 1.0 * strip_height},
                     0.9 * size};
-  draw_caption(canvas, strip, request.title, request.detail);
+  const double right = strip.area.left + strip.area.width;
+  draw_caption(canvas, strip, request.title, request.detail, {right, right});
   canvas.line(std::array{Vector2d(0, camera.height), Vector2d(camera.width, camera.height)}, {palette::faint_ink, 1});
   canvas.keep_within({0, 0, static_cast<double>(camera.width), static_cast<double>(camera.height)});
   std::vector<Note> notes = draw_targets(canvas, scene, request, size);

@@ -93,4 +93,15 @@ void Canvas::keep_within(const Area& area) {
   cairo_clip(inside_->cairo.get());
 }
 
+std::string shortened(Canvas& canvas, const std::string& words, const Lettering& lettering, double width) {
+  if (canvas.width_of(words, lettering) <= width) return words;
+  constexpr std::size_t least_letters = 4;
+  for (std::size_t length = words.size(); length-- > least_letters;) {
+    if ((static_cast<unsigned char>(words[length]) & 0xC0U) == 0x80U) continue;  // within a letter
+    const std::string part = words.substr(0, length) + "…";
+    if (canvas.width_of(part, lettering) <= width) return part;
+  }
+  return {};
+}
+
 }  // namespace cellproof

@@ -54,4 +54,7 @@ class Canvas {
   std::unique_ptr<Inside> inside_;
 };
 
+/// Words cut off with "…" where they are wider than that; empty where hardly a letter fits.
+std::string shortened(Canvas& canvas, const std::string& words, const Lettering& lettering, double width);
+
 }  // namespace cellproof

@@ -9,15 +9,18 @@
 
 namespace cellproof {
 
-void draw_caption(Canvas& canvas, const Strip& strip, const std::string& title, const std::string& detail) {
+void draw_caption(Canvas& canvas, const Strip& strip, const std::string& title, const std::string& detail,
+                  const CaptionRoom& room) {
   const double left = strip.area.left + strip.size, top = strip.area.top;
   const Lettering bold{1.15 * strip.size, palette::ink, true, false};
   const Lettering plain{strip.size, palette::ink, false, false};
-  canvas.text({left, top + 0.42 * strip.area.height}, title, bold);
-  canvas.text({left, top + 0.80 * strip.area.height}, detail, plain);
+  canvas.text({left, top + 0.42 * strip.area.height}, shortened(canvas, title, bold, room.title - left - strip.size),
+              bold);
+  canvas.text({left, top + 0.80 * strip.area.height}, shortened(canvas, detail, plain, room.detail - left - strip.size),
+              plain);
 }
 
-void draw_legend(Canvas& canvas, const Strip& strip, const std::vector<LegendEntry>& entries) {
+double draw_legend(Canvas& canvas, const Strip& strip, const std::vector<LegendEntry>& entries) {
   const Lettering plain{strip.size, palette::ink, false, false};
   double right = strip.area.left + strip.area.width - strip.size;
   const double base = strip.area.top + 0.42 * strip.area.height;
@@ -30,6 +33,7 @@ void draw_legend(Canvas& canvas, const Strip& strip, const std::vector<LegendEnt
     canvas.fill(square, entry->colour);
     right -= 1.2 * strip.size;
   }
+  return right;
 }
 
 double round_length(double mm_per_pixel, double most) {
@@ -39,7 +43,7 @@ double round_length(double mm_per_pixel, double most) {
   return power;
 }
 
-void draw_scale_bar(Canvas& canvas, const Vector2d& end, double mm_per_pixel, double size) {
+double draw_scale_bar(Canvas& canvas, const Vector2d& end, double mm_per_pixel, double size) {
   const double length = round_length(mm_per_pixel, 20 * size), pixels = length / mm_per_pixel;
   const Vector2d start = end - Vector2d(pixels, 0), tick(0, 0.35 * size);
   const Stroke stroke{palette::ink, 0.12 * size};
@@ -48,7 +52,9 @@ void draw_scale_bar(Canvas& canvas, const Vector2d& end, double mm_per_pixel, do
   canvas.line(std::array<Vector2d, 2>{end - tick, end + tick}, stroke);
   const std::string words = fmt::format("{:g} mm", length);
   const Lettering lettering{size, palette::ink, false, false};
-  canvas.text(start + Vector2d(-0.7 * size - canvas.width_of(words, lettering), 0.35 * size), words, lettering);
+  const Vector2d words_start = start + Vector2d(-0.7 * size - canvas.width_of(words, lettering), 0.35 * size);
+  canvas.text(words_start, words, lettering);
+  return words_start.x();
 }
 
 void draw_axes(Canvas& canvas, const Vector2d& origin, const std::array<Vector2d, 3>& directions, double size) {

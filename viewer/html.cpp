@@ -5,6 +5,17 @@
 
 namespace cellproof {
 
+namespace {
+
+/// U+FFFE and U+FFFF are no characters and may not stand in a page: U+FFFD in their place.
+void replace_noncharacters(std::string& html) {
+  for (const char* none : {"\xef\xbf\xbe", "\xef\xbf\xbf"})
+    for (std::size_t at = html.find(none); at != std::string::npos; at = html.find(none, at))
+      html.replace(at, 3, "\xef\xbf\xbd");
+}
+
+}  // namespace
+
 std::string html_text(std::string_view text) {
   std::string html;
   for (const char c : text) {
@@ -25,6 +36,7 @@ std::string html_text(std::string_view text) {
         html += static_cast<unsigned char>(c) < 0x20 || c == 0x7f ? ' ' : c;
     }
   }
+  replace_noncharacters(html);
   return html;
 }
 

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 
 #include "checks/instant.hpp"
+#include "scene/named_entry.hpp"
 #include "viewer/clear_view.hpp"
 #include "viewer/parallel_eye.hpp"
 
@@ -18,15 +19,6 @@ namespace {
 std::string pair_words(const ClearanceFigure& pair) {
   const std::string names = fmt::format("{} / {}", pair.between[0], pair.between[1]);
   return pair.upper_mm == 0 ? names + ": touch" : fmt::format("{}: {:.1f} mm", names, pair.lower_mm);
-}
-
-StillRequest at_moment(const Scene& scene, const Cycle& cycle, const Moment& moment) {
-  StillRequest request;
-  request.arrangement = moment.arrangement;
-  request.joints = moment.joints;
-  request.title = scene.cell.name;
-  request.detail = moment_words(cycle, moment);
-  return request;
 }
 
 /// Directions across a line, a sixteenth of a turn apart.
@@ -78,15 +70,41 @@ Box box_about(const ClearanceFigure& pair) {
 }  // namespace
 
 StillRequest still_of(const Scene& scene, const Cycle& cycle, const Moment& moment) {
-  StillRequest request = at_moment(scene, cycle, moment);
-  if (!moment.stretch) return request;
-  if (const auto gap = instant_clearance(scene, *moment.stretch, moment.time_s); gap && gap->points[0].allFinite())
-    request.pairs.push_back({gap->points, pair_words(*gap)});
+  StillRequest request;
+  request.arrangement = moment.arrangement;
+  request.joints = moment.joints;
+  request.title = scene.cell.name;
+  request.detail = moment_words(cycle, moment);
   return request;
 }
 
+void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still) {
+  if (!moment.stretch) return;
+  if (const auto gap = instant_clearance(scene, *moment.stretch, moment.time_s); gap && gap->points[0].allFinite())
+    still.pairs.push_back({gap->points, pair_words(*gap)});
+}
+
+std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
+                                           const std::string& b) {
+  const int first = index_named(scene.bodies, a), second = index_named(scene.bodies, b);
+  if (first < 0 || second < 0) return std::nullopt;
+  const auto one = static_cast<std::size_t>(first), other = static_cast<std::size_t>(second);
+  if (!moment.at.present[one] || !moment.at.present[other]) return std::nullopt;
+  const auto in_world = [&](std::size_t body) {
+    return moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
+  };
+  const Nearest gap = nearest(*scene.bodies[one].solid, in_world(one), *scene.bodies[other].solid, in_world(other),
+                              std::numeric_limits<double>::infinity());
+  ClearanceFigure figure;
+  figure.lower_mm = figure.upper_mm = gap.distance;
+  figure.between = {a, b};
+  figure.time_s = moment.time_s;
+  figure.points = {gap.point_a, gap.point_b};
+  return figure;
+}
+
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair) {
-  StillRequest request = at_moment(scene, cycle, moment);
+  StillRequest request = still_of(scene, cycle, moment);
   const ClearLook look = look_across(scene, moment, pair);
   request.direction = look.direction;
   request.shown = box_about(pair);

@@ -2,6 +2,8 @@
 // What to draw of an instant: the cell, the nearest pair close by, and what a camera sees.
 #pragma once
 
+#include <optional>
+
 #include "checks/report.hpp"
 #include "viewer/camera_picture.hpp"
 #include "viewer/moment.hpp"
@@ -9,8 +11,15 @@
 
 namespace cellproof {
 
-/// The cell with its nearest pair marked.
+/// The whole cell.
 StillRequest still_of(const Scene& scene, const Cycle& cycle, const Moment& moment);
+
+/// Marks the nearest of all checked pairs, if any is checked then.
+void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still);
+
+/// How near two bodies are at a moment; none if one of them is no body or not there.
+std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
+                                           const std::string& b);
 
 /// Two points and what lies between them, seen from across, with what stands before them left out.
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);

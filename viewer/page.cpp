@@ -42,7 +42,8 @@ Shown shown_run(const Proof& proof, const std::vector<SeatResult>& seats) {
 std::string style() {
   return fmt::format(
       "<style>\n"
-      "body {{ background: {0}; color: {1}; font: 15px/1.45 system-ui, sans-serif; max-width: 1080px; margin: 24px "
+      "body {{ background: {0}; color: {1}; overflow-wrap: anywhere; font: 15px/1.45 system-ui, sans-serif; max-width: "
+      "1080px; margin: 24px "
       "auto; "
       "padding: 0 16px }}\n"
       "h1 {{ font-size: 24px; margin: 0 }} h2 {{ font-size: 18px; margin: 32px 0 8px; border-bottom: 1px solid {2} }}\n"
@@ -138,7 +139,8 @@ std::string cycle_html(const Proof& proof, const Shown& shown) {
         "Steps by their numbers below; waits are drawn at most {:g} s long.</p>\n",
         curve, longest_still_s);
   const CycleRun& run = proof.cycle->runs[shown.number];
-  html += steps_html(proof, shown, timeline);
+  html +=
+      steps_html(proof, shown, timeline) + html_list(configuration_sentences(proof.report, shown.run, shown.others));
   if (run.failure)
     html += fmt::format("<p>The cycle stops at \"{}\", which can't be run.</p>\n", html_text(run.failure->step));
   return html;
@@ -173,28 +175,6 @@ std::string views_html(const Proof& proof, const Shown& shown) {
   return html;
 }
 
-std::string grips_html(const Report& report, const Shown& shown) {
-  std::vector<std::string> sentences;
-  for (const GripFigure& grip : report.grips)
-    if (shown.is_of(grip)) sentences.push_back(grip_sentence(grip));
-  return html_list(sentences);
-}
-
-std::string holds_html(const Report& report, const Shown& shown) {
-  std::vector<std::string> sentences;
-  for (const HoldFigure& hold : report.holds)
-    if (shown.is_of(hold)) sentences.push_back(hold_sentence(hold));
-  return html_list(sentences);
-}
-
-std::string wrist_html(const Report& report) {
-  const WristFigure* load = heaviest_load(report);
-  if (!load) return {};
-  std::vector<std::string> sentences{fmt::format("step \"{}\": {}", load->step, wrist_sentence(*load))};
-  if (const std::string torques = torque_sentence(report); !torques.empty()) sentences.push_back(torques);
-  return html_list(sentences);
-}
-
 std::string bodies_html(const Report& report) {
   std::string rows;
   for (const BodyFigure& body : report.bodies) {
@@ -214,10 +194,10 @@ std::string shown_html(const Proof& proof, const Shown& shown) {
   return html_section("The gap along the cycle" + of, cycle_html(proof, shown)) +
          html_section("The closest pairs of the cycle", closest_html(report)) +
          html_section("What the cameras see" + of, views_html(proof, shown)) +
-         html_section("Grip: force over what gravity and motion demand, the least over each carry",
-                      grips_html(report, shown)) +
-         html_section("Wrist, at its heaviest", wrist_html(report)) +
-         html_section("Hold: force over what the cut demands", holds_html(report, shown));
+         html_section("Grip: force over what gravity and motion demand, the least of all carries",
+                      html_list(grip_sentences(report))) +
+         html_section("Wrist, the greatest of all steps", html_list(wrist_sentences(report))) +
+         html_section("Hold: force over what the cut demands", html_list(hold_sentences(report)));
 }
 
 }  // namespace

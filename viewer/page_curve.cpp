@@ -58,9 +58,9 @@ std::string gap_scale(const Plane& plane, const GapPlot& plot) {
 
 /// Where steps begin, by their number, as far as there is room; times below.
 std::string step_scale(const Plane& plane, const Timeline& timeline) {
-  constexpr double room_for_number = 15, room_for_time = 52;
+  constexpr double room_for_digit = 8, room_for_time = 52;
   std::string svg;
-  double last_number = -1e9, last_time = -1e9;
+  double number_free = 0, last_time = -1e9;
   const auto time_at = [&](double x, double time_s) {
     if (x - last_time < room_for_time) return;
     svg += words_at(x, height - bottom + 30, "middle", fmt::format("{:.2f} s", time_s));
@@ -69,9 +69,10 @@ std::string step_scale(const Plane& plane, const Timeline& timeline) {
   for (std::size_t i = 0; i < timeline.steps.size(); ++i) {
     const double x = plane.x(timeline.axis.place_of(timeline.steps[i].start_s) / timeline.axis.length());
     svg += line(x, top, x, height - bottom + 4, "step");
-    if (x - last_number >= room_for_number) {
-      svg += words_at(x + 2, height - bottom + 15, "start", std::to_string(i + 1));
-      last_number = x;
+    if (x >= number_free) {
+      const std::string number = std::to_string(i + 1);
+      svg += words_at(x + 2, height - bottom + 15, "start", number);
+      number_free = x + room_for_digit * static_cast<double>(number.size());
     }
     if (x < width - right - room_for_time) time_at(std::max(x, left + 12), timeline.steps[i].start_s);
   }

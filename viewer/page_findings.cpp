@@ -7,7 +7,6 @@
 
 #include <fmt/format.h>
 
-#include "checks/instant.hpp"
 #include "scene/named_entry.hpp"
 #include "viewer/finding_places.hpp"
 #include "viewer/gathered_findings.hpp"
@@ -19,57 +18,55 @@ namespace cellproof {
 
 namespace {
 
-bool same_pair(const std::array<std::string, 2>& pair, const std::vector<std::string>& names) {
-  return names.size() == 2 &&
-         ((pair[0] == names[0] && pair[1] == names[1]) || (pair[0] == names[1] && pair[1] == names[0]));
+/// The nearest points of the pair that a finding is about, where it is about two bodies.
+std::optional<ClearanceFigure> pair_of(const Scene& scene, const Finding& finding, const Moment& moment) {
+  if (finding.between.size() != 2) return std::nullopt;
+  auto gap = gap_between(scene, moment, finding.between[0], finding.between[1]);
+  // One inside the other touches it, however far its surface is.
+  if (gap && finding.check == "clearance" && finding.measured && *finding.measured <= 0)
+    gap->lower_mm = gap->upper_mm = 0;
+  return gap;
 }
 
-/// The nearest points of the pair that a finding is about, where they are known.
-std::optional<ClearanceFigure> pair_of(const Proof& proof, const Finding& finding, const Moment& moment) {
-  constexpr double same_time_s = 1e-6;
-  for (const StepFigure& step : proof.report.steps)
-    if (step.run == finding.run && step.others == finding.others && step.clearance &&
-        same_pair(step.clearance->between, finding.between) &&
-        std::abs(step.clearance->time_s - moment.time_s) < same_time_s)
-      return step.clearance;
-  auto nearest = instant_clearance(*proof.scene, *moment.stretch, moment.time_s);
-  if (nearest && same_pair(nearest->between, finding.between)) return nearest;
-  return std::nullopt;
-}
-
-std::string still_html(const Proof& proof, const StillRequest& request, const std::string& shown) {
+/// Shown at less than half its size: its letters are larger.
+std::string still_html(const Proof& proof, StillRequest request, const std::string& shown) {
+  request.letters = 21;
   return html_figure(render_still(*proof.scene, request), shown, request.detail);
 }
 
 /// The camera of the look that a moment is in; -1 if it is in none.
 int camera_at(const Scene& scene, const Moment& moment) {
+  if (!moment.stretch) return -1;
   const auto& action = scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch->step_index)].action;
   const auto* look = std::get_if<LookStep>(&action);
   return look ? index_named(scene.cell.cameras, look->camera) : -1;
 }
 
-/// The whole cell, and close up what the finding is about: the two bodies, or what the camera sees.
+/// From near: the two bodies that a finding is about, or what the camera sees.
+std::string near_html(const Proof& proof, const Finding& finding, const Moment& moment) {
+  const Scene& scene = *proof.scene;
+  if (finding.check == "sightline") {
+    const int camera = camera_at(scene, moment);
+    if (camera < 0) return {};
+    return html_figure(render_camera_picture(scene, camera_picture_of(scene, *proof.cycle, moment, camera)),
+                       "what the camera sees", "what the camera sees");
+  }
+  const auto pair = pair_of(scene, finding, moment);
+  if (!pair) return {};
+  return still_html(proof, close_up_of(scene, *proof.cycle, moment, *pair), "the two bodies, close up");
+}
+
+/// The whole cell, and what it is about from near.
 std::string pictures_html(const Proof& proof, std::size_t number) {
   const auto place = place_of_finding(proof, number);
   if (!place) return {};
   const Finding& finding = proof.report.findings[number];
-  const Scene& scene = *proof.scene;
   const Moment moment = moment_of(proof, place->run, place->time_s, finding.step);
-  if (!moment.stretch) return {};
-  StillRequest whole = still_of(scene, *proof.cycle, moment);
+  StillRequest whole = still_of(*proof.scene, *proof.cycle, moment);
   for (const int body : bodies_of_finding(proof, number))
-    whole.highlighted.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
-  std::string html;
-  if (finding.check == "sightline") {
-    whole.pairs.clear();
-    if (const int camera = camera_at(scene, moment); camera >= 0)
-      html += html_figure(render_camera_picture(scene, camera_picture_of(scene, *proof.cycle, moment, camera)),
-                          "what the camera sees", "what the camera sees");
-  } else if (const auto pair = pair_of(proof, finding, moment); pair && pair->points[0].allFinite()) {
-    html += still_html(proof, close_up_of(scene, *proof.cycle, moment, *pair), "the two bodies, close up");
-    whole.pairs = {};
-  }
-  return still_html(proof, whole, "the cell at that moment") + html;
+    whole.highlighted.push_back(proof.scene->bodies[static_cast<std::size_t>(body)].name);
+  return "<div class=\"pictures\">\n" + still_html(proof, whole, "the cell at that moment") +
+         near_html(proof, finding, moment) + "</div>\n";
 }
 
 std::string card(const Proof& proof, const Gathered& gathered, bool pictures) {
@@ -79,7 +76,7 @@ std::string card(const Proof& proof, const Gathered& gathered, bool pictures) {
                                  finding.severity == Severity::fail ? "fails" : "care", html_text(finding.check),
                                  where.empty() ? "" : ": " + html_text(where), html_text(finding.message));
   if (!finding.mend.empty()) html += fmt::format("<p class=\"change\">Change: {}</p>\n", html_text(finding.mend));
-  if (pictures) html += "<div class=\"pictures\">\n" + pictures_html(proof, gathered.worst) + "</div>\n";
+  if (pictures) html += pictures_html(proof, gathered.worst);
   return html + "</article>\n";
 }
 
@@ -113,7 +110,6 @@ std::string tightest_html(const Proof& proof) {
       moment_of(proof, static_cast<std::size_t>(run - runs.begin()), step->clearance->time_s, step->name);
   StillRequest whole = still_of(*proof.scene, *proof.cycle, moment);
   whole.highlighted.assign(step->clearance->between.begin(), step->clearance->between.end());
-  whole.pairs.clear();
   return "<div class=\"pictures\">\n" + still_html(proof, whole, "the cell at that moment") +
          still_html(proof, close_up_of(*proof.scene, *proof.cycle, moment, *step->clearance),
                     "the two bodies, close up") +

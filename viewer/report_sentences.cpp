@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <map>
 
 #include <fmt/format.h>
 
@@ -32,6 +34,84 @@ std::string target_text(const Scene& scene, const TargetView& target) {
 
 std::string factor_text(const char* name, const std::optional<double>& factor) {
   return factor ? fmt::format(", {} {:.2f}", name, *factor) : "";
+}
+
+/// " of rack 2", where runs have names.
+template <class Figure>
+std::string run_words(const Figure& figure) {
+  return figure.run.empty() ? "" : " of " + figure.run;
+}
+
+/// One of those that are of the same thing: the one with the least.
+template <class Figure, class Same, class Least>
+std::vector<const Figure*> weakest_of(const std::vector<Figure>& figures, const Same& same, const Least& least) {
+  std::vector<const Figure*> weakest;
+  for (const Figure& figure : figures) {
+    const auto known = std::ranges::find_if(weakest, [&](const Figure* one) { return same(*one, figure); });
+    if (known == weakest.end())
+      weakest.push_back(&figure);
+    else if (least(figure) < least(**known))
+      *known = &figure;
+  }
+  return weakest;
+}
+
+constexpr double nothing_demanded = std::numeric_limits<double>::infinity();
+
+double least_of_grip(const GripFigure& grip) {
+  return grip.factor.value_or(nothing_demanded);
+}
+
+double least_of_hold(const HoldFigure& hold) {
+  return std::min({hold.slip.value_or(nothing_demanded), hold.tip.value_or(nothing_demanded),
+                   hold.lift.value_or(nothing_demanded)});
+}
+
+void take_greater(const WristFigure::Axis& axis, WristFigure::Axis& greatest) {
+  greatest.moment_nm = std::max(greatest.moment_nm, axis.moment_nm);
+  if (axis.inertia_kgm2) greatest.inertia_kgm2 = std::max(greatest.inertia_kgm2.value_or(0), *axis.inertia_kgm2);
+}
+
+std::string grip_sentence(const GripFigure& grip) {
+  std::string line = fmt::format("'{}' in '{}': {:.1f} N", grip.part, grip.tcp, grip.force_n);
+  line += grip.factor ? fmt::format(", held {:.2f} times at the least, at {:.2f} s in \"{}\"{}{}", *grip.factor,
+                                    grip.time_s, grip.step, run_words(grip), grip.in_stop ? " (emergency stop)" : "")
+                      : ", nothing pulls at it";
+  line += factor_text("pull", grip.pull) + factor_text("slip", grip.slip) + factor_text("peel", grip.peel);
+  return line;
+}
+
+std::string hold_sentence(const HoldFigure& hold) {
+  std::string line = fmt::format("'{}' on '{}'{}: {:.1f} N", hold.name, hold.part, run_words(hold), hold.force_n);
+  if (hold.side_force_n > 0)
+    line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
+                        hold.estimated ? ", estimated from power to within 50 %" : "");
+  line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
+  if (hold.estimated)
+    line += "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+  return line;
+}
+
+std::string load_sentence(const Report& report) {
+  const WristFigure* heaviest = &report.wrist.front();
+  std::map<int, WristFigure::Axis> axes;
+  for (const WristFigure& load : report.wrist) {
+    if (load.mass_kg > heaviest->mass_kg) heaviest = &load;
+    for (const WristFigure::Axis& axis : load.axes) take_greater(axis, axes.try_emplace(axis.axis, axis).first->second);
+  }
+  std::string line = fmt::format("{:.3f} kg in \"{}\", its centre {:.1f} mm from the flange", heaviest->mass_kg,
+                                 heaviest->step, heaviest->offset_mm);
+  for (const auto& [number, axis] : axes) {
+    line += fmt::format("; axis {}: {:.2f} N m", number, axis.moment_nm);
+    if (axis.inertia_kgm2) line += fmt::format(", {:.4f} kg m^2", *axis.inertia_kgm2);
+  }
+  return line;
+}
+
+std::string torque_sentence(const Report& report) {
+  std::string line = "greatest joint torques, friction left out, N m:";
+  for (const auto& torque : report.torques) line += fmt::format(" {:.1f}", torque.torque_nm);
+  return line;
 }
 
 }  // namespace
@@ -72,47 +152,43 @@ ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure) {
   return sentences;
 }
 
-std::string grip_sentence(const GripFigure& grip) {
-  std::string line = fmt::format("'{}' in '{}': {:.1f} N", grip.part, grip.tcp, grip.force_n);
-  line += grip.factor ? fmt::format(", held {:.2f} times at the least, at {:.2f} s in \"{}\"{}", *grip.factor,
-                                    grip.time_s, grip.step, grip.in_stop ? " (emergency stop)" : "")
-                      : ", nothing pulls at it";
-  line += factor_text("pull", grip.pull) + factor_text("slip", grip.slip) + factor_text("peel", grip.peel);
-  return line;
+std::vector<std::string> grip_sentences(const Report& report) {
+  const auto same = [](const GripFigure& one, const GripFigure& other) {
+    return one.part == other.part && one.tcp == other.tcp;
+  };
+  std::vector<std::string> sentences;
+  for (const GripFigure* grip : weakest_of(report.grips, same, least_of_grip))
+    sentences.push_back(grip_sentence(*grip));
+  return sentences;
 }
 
-std::string hold_sentence(const HoldFigure& hold) {
-  std::string line = fmt::format("'{}' on '{}': {:.1f} N", hold.name, hold.part, hold.force_n);
-  if (hold.side_force_n > 0)
-    line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
-                        hold.estimated ? ", estimated from power to within 50 %" : "");
-  line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
-  if (hold.estimated)
-    line += "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
-  return line;
+std::vector<std::string> hold_sentences(const Report& report) {
+  const auto same = [](const HoldFigure& one, const HoldFigure& other) {
+    return one.name == other.name && one.part == other.part;
+  };
+  std::vector<std::string> sentences;
+  for (const HoldFigure* hold : weakest_of(report.holds, same, least_of_hold))
+    sentences.push_back(hold_sentence(*hold));
+  return sentences;
 }
 
-const WristFigure* heaviest_load(const Report& report) {
-  const WristFigure* heaviest = nullptr;
-  for (const auto& wrist : report.wrist)
-    if (!heaviest || wrist.mass_kg > heaviest->mass_kg) heaviest = &wrist;
-  return heaviest;
+std::vector<std::string> wrist_sentences(const Report& report) {
+  std::vector<std::string> sentences;
+  if (!report.wrist.empty()) sentences.push_back(load_sentence(report));
+  if (!report.torques.empty()) sentences.push_back(torque_sentence(report));
+  return sentences;
 }
 
-std::string wrist_sentence(const WristFigure& load) {
-  std::string line = fmt::format("{:.3f} kg, its centre {:.1f} mm from the flange", load.mass_kg, load.offset_mm);
-  for (const auto& axis : load.axes) {
-    line += fmt::format("; axis {}: {:.2f} N m", axis.axis, axis.moment_nm);
-    if (axis.inertia_kgm2) line += fmt::format(", {:.4f} kg m^2", *axis.inertia_kgm2);
+std::vector<std::string> configuration_sentences(const Report& report, const std::string& run,
+                                                 const std::string& others) {
+  std::vector<std::string> sentences;
+  std::string last;
+  for (const auto& step : report.steps) {
+    if (step.run != run || step.others != others || step.configuration == last) continue;
+    last = step.configuration;
+    sentences.push_back(fmt::format("from {:.2f} s, \"{}\": {}", step.start_s, step.name, last));
   }
-  return line;
-}
-
-std::string torque_sentence(const Report& report) {
-  if (report.torques.empty()) return {};
-  std::string line = "greatest joint torques, friction left out, N m:";
-  for (const auto& torque : report.torques) line += fmt::format(" {:.1f}", torque.torque_nm);
-  return line;
+  return sentences;
 }
 
 std::string closest_words(const ClosestFigure& pair) {

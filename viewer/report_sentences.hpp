@@ -23,14 +23,18 @@ struct ViewSentences {
 };
 ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure);
 
-std::string grip_sentence(const GripFigure& grip);
-std::string hold_sentence(const HoldFigure& hold);
+/// Of each part in each tool the carry, of all runs, over which it is held least.
+std::vector<std::string> grip_sentences(const Report& report);
+/// Of each hold and part the place, of all runs, where it is held least.
+std::vector<std::string> hold_sentences(const Report& report);
 
-/// The heaviest load that the flange carries, which says most; none where no mass is known.
-const WristFigure* heaviest_load(const Report& report);
-std::string wrist_sentence(const WristFigure& load);
-/// Empty where not all links have a mass.
-std::string torque_sentence(const Report& report);
+/// The heaviest load that the flange carries with each axis's greatest moment and inertia of all steps, where masses
+/// are known; the joints' greatest torques, where all links have a mass.
+std::vector<std::string> wrist_sentences(const Report& report);
+
+/// From when on the arm stands in which configuration, at the end of moves, where it has names.
+std::vector<std::string> configuration_sentences(const Report& report, const std::string& run,
+                                                 const std::string& others);
 
 /// "cup / board", and where it comes closest.
 std::string closest_words(const ClosestFigure& pair);

@@ -30,6 +30,10 @@ struct Stage {
   ParallelEye eye{};
 
   const SceneBody& body(int number) const { return scene.bodies[static_cast<std::size_t>(number)]; }
+  /// Above the strip and within the picture.
+  bool shows(const Vector2d& pixel) const {
+    return pixel.x() >= 0 && pixel.x() < request.width && pixel.y() >= 0 && pixel.y() < strip.area.top;
+  }
   Colour colour_of(int number) const {
     return among(request.highlighted, body(number).name) ? palette::marked : palette::of(body(number).kind);
   }
@@ -51,7 +55,7 @@ Stage set_stage(const Scene& scene, const StillRequest& request) {
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     stage.drawn.push_back(stage.at.present[i] && !among(request.hidden, scene.bodies[i].name) ? 1 : 0);
   const double width = request.width, height = request.height;
-  stage.size = 14 * std::min(width / 1280, height / 800);
+  stage.size = request.letters * std::min(width / 1280, height / 800);
   const double strip = 4 * stage.size, column = 11.5 * stage.size, margin = 1.2 * stage.size;
   stage.strip = {{0, height - strip, width, strip}, stage.size};
   stage.drawing = {column, margin, width - 2 * column, height - strip - 2 * margin};
@@ -110,7 +114,8 @@ std::vector<Callout> draw_cameras(Canvas& canvas, const Stage& stage, const Surf
       draw_world_line(canvas, stage, surfaces, pose.translation(), far, stroke);
       draw_world_line(canvas, stage, surfaces, far, next, stroke);
     }
-    callouts.push_back({camera.name, stage.eye.pixel(pose.translation()), palette::camera});
+    if (const Vector2d at = stage.eye.pixel(pose.translation()); stage.shows(at))
+      callouts.push_back({camera.name, at, palette::camera});
   }
   return callouts;
 }
@@ -169,6 +174,7 @@ void write_within(Canvas& canvas, const Stage& stage, std::vector<Named> regions
   const Lettering lettering{0.93 * stage.size, palette::ink};
   for (const Named& region : regions) {
     const double width = canvas.width_of(region.words, lettering);
+    if (!stage.shows(region.heart.at)) continue;
     if (region.heart.depth < 0.7 * stage.size || static_cast<double>(region.heart.pixels) < 3 * width * stage.size)
       continue;
     const Area area{region.heart.at.x() - width / 2, region.heart.at.y() - stage.size / 2, width, stage.size};
@@ -184,7 +190,8 @@ std::vector<Callout> write_names(Canvas& canvas, const Stage& stage, const Surfa
   for (const Named& region : named_regions(stage, surfaces)) {
     if (worth_a_leader(stage, region)) {
       const bool marked = region.body >= 0 && among(stage.request.highlighted, region.words);
-      callouts.push_back({region.words, region.heart.at, marked ? palette::marked : palette::ink, marked});
+      if (stage.shows(region.heart.at))
+        callouts.push_back({region.words, region.heart.at, marked ? palette::marked : palette::ink, marked});
     } else if (stage.body(region.body).kind == BodyKind::surroundings) {
       within.push_back(region);
     }
@@ -197,7 +204,6 @@ void draw_surround(Canvas& canvas, const Stage& stage) {
   const Area& strip = stage.strip.area;
   canvas.fill(strip, blend(palette::paper, palette::ink, 0.05));
   canvas.line(std::array{Vector2d(0, strip.top), Vector2d(strip.width, strip.top)}, {palette::faint_ink, 1});
-  draw_caption(canvas, stage.strip, stage.request.title, stage.request.detail);
   std::vector<LegendEntry> legend;
   for (const BodyKind kind : {BodyKind::arm, BodyKind::end_effector, BodyKind::part, BodyKind::surroundings})
     for (std::size_t i = 0; i < stage.scene.bodies.size(); ++i)
@@ -206,9 +212,10 @@ void draw_surround(Canvas& canvas, const Stage& stage) {
         break;
       }
   if (!stage.scene.cell.cameras.empty()) legend.push_back({"camera's view", palette::camera});
-  draw_legend(canvas, stage.strip, legend);
-  draw_scale_bar(canvas, {strip.width - stage.size, strip.top + 0.74 * strip.height}, stage.eye.mm_per_pixel,
-                 stage.size);
+  const double legend_left = draw_legend(canvas, stage.strip, legend);
+  const double scale_left = draw_scale_bar(canvas, {strip.width - stage.size, strip.top + 0.74 * strip.height},
+                                           stage.eye.mm_per_pixel, stage.size);
+  draw_caption(canvas, stage.strip, stage.request.title, stage.request.detail, {legend_left, scale_left});
   std::array<Vector2d, 3> axes;
   const Eigen::Matrix3d world_in_eye = stage.eye.in_world.linear().transpose();
   for (int i = 0; i < 3; ++i) axes[static_cast<std::size_t>(i)] = world_in_eye.col(i).head<2>();

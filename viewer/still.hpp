@@ -30,6 +30,7 @@ struct StillRequest {
   Side side = Side::quarter;
   std::optional<Vector3d> direction;  ///< in world, the way the eye looks, not zero; it overrules `side`
   int width = 1280, height = 800;
+  double letters = 14;        ///< their size in pixels at that width and height
   std::string title, detail;  ///< the caption's two lines
   std::vector<MarkedPair> pairs;
   std::vector<std::string> highlighted;  ///< bodies drawn in the marking colour and named

@@ -106,6 +106,15 @@ bool same_company(const SurveyGrid& grid, std::size_t a, std::size_t b) {
   return std::equal(of_a.begin() + 4, of_a.end(), of_b.begin() + 4);
 }
 
+/// Where the mover stands by the axes that a panel does not show; empty without such.
+std::string layer_words(const SurveyGrid& grid, std::size_t index) {
+  const Placement placement = grid.placements(index).front();
+  std::string words;
+  if (grid.movers.front().surveyed[2]) words += fmt::format("z {:+g} mm  ", placement.offset.z());
+  if (grid.movers.front().surveyed[3]) words += fmt::format("yaw {:+g} deg", degrees(placement.yaw));
+  return words;
+}
+
 std::vector<Layer> layers_of(const SurveyResult& result) {
   std::vector<Layer> layers;
   if (result.spots.empty()) return layers;
@@ -116,11 +125,7 @@ std::vector<Layer> layers_of(const SurveyResult& result) {
     if (std::any_of(layers.begin(), layers.end(),
                     [&](const Layer& layer) { return result.grid.same_layer(result.spots[layer.spot].index, index); }))
       continue;
-    const Placement placement = result.grid.placements(index).front();
-    std::string words;
-    if (result.grid.movers.front().surveyed[2]) words += fmt::format("z {:+g} mm  ", placement.offset.z());
-    if (result.grid.movers.front().surveyed[3]) words += fmt::format("yaw {:+g} deg", degrees(placement.yaw));
-    layers.push_back({i, words});
+    layers.push_back({i, layer_words(result.grid, index)});
   }
   if (layers.size() > most_panels) {
     const auto best = std::find_if(layers.begin(), layers.end(), [&](const Layer& layer) {
@@ -153,7 +158,8 @@ class Panel {
     const std::array<Vector2d, 4> corners{view_.pixel(low), view_.pixel({high.x(), low.y()}), view_.pixel(high),
                                           view_.pixel({low.x(), high.y()})};
     canvas_.line(corners, {palette::marked, 2}, true);
-    finish("from above, the spots framed");
+    tell("from above, the spots framed");
+    draw_scale();
   }
 
   void draw(const Layer& layer, double best_score) {
@@ -162,13 +168,17 @@ class Panel {
     for (const auto& outline : plan_.outlines) draw_outline(outline);
     if (result_.best && result_.grid.same_layer(result_.spots[*result_.best].index, result_.spots[layer.spot].index))
       draw_best();
-    finish(layer.words);
+    tell(layer.words);
+    const auto& values = result_.grid.movers.front().values;
+    if (values[0].size() * values[1].size() > 1) draw_scale();
   }
 
  private:
-  /// The panel's words and its own scale.
-  void finish(const std::string& words) {
+  void tell(const std::string& words) {
     canvas_.text({view_.area.left + 4, view_.area.top + letters_ * 1.1}, words, {letters_, palette::ink, true});
+  }
+
+  void draw_scale() {
     draw_scale_bar(canvas_,
                    {view_.area.left + view_.area.width - letters_, view_.area.top + view_.area.height - 0.7 * letters_},
                    view_.mm_per_pixel, letters_);
@@ -266,22 +276,26 @@ std::string letters_text(const SurveyResult& result) {
 
 std::string best_words(const SurveyResult& result) {
   if (!result.best) return "no spot passes";
-  const Placement best = result.grid.placements(result.spots[*result.best].index).front();
-  std::string words = fmt::format("best x {:+g}, y {:+g} mm", best.offset.x(), best.offset.y());
+  const std::size_t index = result.spots[*result.best].index;
+  const Placement best = result.grid.placements(index).front();
+  const std::string layer = layer_words(result.grid, index);
+  std::string words =
+      fmt::format("best x {:+g}, y {:+g} mm{}{}", best.offset.x(), best.offset.y(), layer.empty() ? "" : ", ", layer);
+  words.erase(words.find_last_not_of(' ') + 1);
   if (result.slack_mm) words += fmt::format(", slack {:.1f} mm", *result.slack_mm);
   return words;
 }
 
 void draw_surround(Canvas& canvas, const Strip& strip, const SurveyMapRequest& request) {
   const SurveyResult& result = request.result;
-  draw_caption(canvas, strip,
-               fmt::format("{}: survey \"{}\" of '{}', {}", request.scene.cell.name, result.survey,
-                           result.grid.movers.front().mover, best_words(result)),
-               letters_text(result));
   const double best = score_of_best(result);
   std::vector<LegendEntry> legend{{"fails", failing}, {"score 1", little_in_hand}};
   if (best > 1) legend.push_back({fmt::format("score {:.2f}", best), much_in_hand});
-  draw_legend(canvas, strip, legend);
+  const double room = draw_legend(canvas, strip, legend);
+  draw_caption(canvas, strip,
+               fmt::format("{}: survey \"{}\" of '{}', {}", request.scene.cell.name, result.survey,
+                           result.grid.movers.front().mover, best_words(result)),
+               letters_text(result), {room, strip.area.left + strip.area.width});
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 #include "checks/studies/other_looks.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include <fmt/format.h>
 
@@ -233,16 +234,22 @@ void search(const Stated& stated, const Outcome& before, const Run& run, OtherLo
 
 }  // namespace
 
-std::vector<int> failing_looks(const Scene& scene, const Run& run) {
+LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run) {
   const Outcome stated = outcome_of(scene, run);
-  std::vector<int> steps;
+  std::set<int> failing, reached;
   for (const auto& cycle_run : stated.measured.cycle.runs)
-    for (const auto& stretch : cycle_run.stretches)
+    for (const auto& stretch : cycle_run.stretches) {
+      if (stretch.kind != StretchKind::look) continue;
+      reached.insert(stretch.step_index);
       for (const Finding& finding : stated.failing)
-        if (stretch.kind == StretchKind::look && finding.check == "sightline" && finding.step == stretch.step &&
-            std::ranges::find(steps, stretch.step_index) == steps.end())
-          steps.push_back(stretch.step_index);
-  return steps;
+        if (finding.check == "sightline" && finding.step == stretch.step) failing.insert(stretch.step_index);
+    }
+  LooksOfCycle looks{{failing.begin(), failing.end()}, {}};
+  const auto& steps = scene.cell.cycle->steps;
+  for (int i = 0; i < static_cast<int>(steps.size()); ++i)
+    if (std::holds_alternative<LookStep>(steps[static_cast<std::size_t>(i)].action) && !reached.contains(i))
+      looks.never_reached.push_back(i);
+  return looks;
 }
 
 tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, int step_index, const Run& run) {

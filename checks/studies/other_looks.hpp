@@ -32,8 +32,12 @@ struct OtherLooks {
   std::vector<OtherLook> passing;  ///< at most three, the least change first
 };
 
-/// The look steps (into cell.cycle->steps) whose sightline fails.
-std::vector<int> failing_looks(const Scene& scene, const Run& run);
+/// Look steps, into cell.cycle->steps.
+struct LooksOfCycle {
+  std::vector<int> failing;        ///< a sightline fails
+  std::vector<int> never_reached;  ///< no run comes to them
+};
+LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run);
 
 /// Tries the changes of look_changes on a look step, in their order: within limits and seeing every target as the rules
 /// ask, at the run where the stated look is worst, with the solution nearest to the stated one; then in the whole

@@ -330,6 +330,7 @@ TEST_CASE("check --page - prints the page alone, and a page never takes the plac
   CHECK(run(folder, {"check", "cell.toml", "--page", "cell.toml"}).status == 2);
   CHECK(content_of(folder / "cell.toml") == small_cell);
   CHECK(run(folder, {"check", "cell.toml", "--page", "out", "--json", "out"}).status == 2);
+  CHECK(run(folder, {"check", "cell.toml", "--page", "out", "--json", "./out"}).status == 2);
   CHECK_FALSE(fs::exists(folder / "out"));
   const Answer both = run(folder, {"check", "cell.toml", "--page", "-", "--json", "-"});
   CHECK(both.status == 2);

@@ -33,6 +33,23 @@ TEST_CASE("look of a cell whose looks all see says so") {
   CHECK(all.output.find("Every look sees") != std::string::npos);
 }
 
+TEST_CASE("look of a cell without a look, or one that the cycle never comes to, says that") {
+  const Folder folder;
+  folder.write("none.toml", paul_zhang_arm + "[cycle]\nstart = [0, 45, 170, 0, 45, 0]\n[[step]]\nwait = \"1 s\"\n");
+  const Answer none = run(folder, {"look", "none.toml"});
+  CHECK(none.status == 2);
+  CHECK(none.error.find("the cycle has no look") != std::string::npos);
+  const std::string drawn = content_of(demo / "as-drawn.toml");
+  const std::size_t look = drawn.find("look = \"wrist camera\""), xyz = drawn.find("xyz = [", look);
+  std::string far = drawn;
+  far.replace(xyz, drawn.find(']', xyz) - xyz + 1, "xyz = [0, 0, 9000]");
+  fs::copy(demo, folder / "cell", fs::copy_options::recursive);
+  folder.write("cell/far.toml", far);
+  const Answer never = run(folder, {"look", "cell/far.toml"});
+  CHECK(never.status == 2);
+  CHECK(never.error.find("the cycle never comes to the look") != std::string::npos);
+}
+
 TEST_CASE("what look prints for the drawn flange cell passes when it is written back") {
   const Folder folder;
   fs::copy(demo, folder / "cell", fs::copy_options::recursive);

@@ -35,7 +35,4 @@ void draw_sign(Canvas& canvas, Severity severity, const Vector2d& middle, double
 /// The words in as many lines as they need.
 std::vector<std::string> wrapped(Canvas& canvas, const std::string& words, const Lettering& lettering, double width);
 
-/// The words, or as many letters of them as fit and an ellipsis; empty where not even a few fit.
-std::string shortened(Canvas& canvas, const std::string& words, const Lettering& lettering, double width);
-
 }  // namespace cellproof::panel

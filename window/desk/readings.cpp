@@ -28,7 +28,7 @@ void draw_gap(Canvas& canvas, const ReadingsContent& content, int width) {
               fmt::format("{} · {} asked", fails ? "too close" : "clear", length_text(content.rule_mm, content.unit)),
               words);
   const std::string pair = fmt::format("{} / {}", content.gap->between[0], content.gap->between[1]);
-  canvas.text({left, 37}, panel::shortened(canvas, pair, panel::letters(size), width - 2 * left), panel::letters(size));
+  canvas.text({left, 37}, shortened(canvas, pair, panel::letters(size), width - 2 * left), panel::letters(size));
 }
 
 void draw_speeds(Canvas& canvas, const ReadingsContent& content, int width) {
@@ -37,7 +37,7 @@ void draw_speeds(Canvas& canvas, const ReadingsContent& content, int width) {
                                         speed_text(moment.tool_speed, content.unit), degrees(moment.tool_turn_speed));
   const std::string hand = moment.held_part.empty() ? "nothing in hand" : "in hand: " + moment.held_part;
   const Lettering lettering = panel::letters(size);
-  canvas.text({left, 57}, panel::shortened(canvas, speed + " · " + hand, lettering, width - 2 * left), lettering);
+  canvas.text({left, 57}, shortened(canvas, speed + " · " + hand, lettering, width - 2 * left), lettering);
 }
 
 /// Value, and where it is between its limits; the tenth next to a limit is marked.

@@ -47,7 +47,7 @@ void draw_steps(const Strip& strip) {
     const Colour& colour = current ? panel::chosen : panel::raised;
     strip.canvas.fill({left + 0.5, steps_top, std::max(1.0, right - left - 1), steps_height}, colour);
     const Lettering lettering = panel::letters(11.5, current ? panel::text : panel::faint, current);
-    const std::string words = panel::shortened(strip.canvas, steps[i].name, lettering, right - left - 8);
+    const std::string words = shortened(strip.canvas, steps[i].name, lettering, right - left - 8);
     strip.canvas.text({left + 4, steps_top + 19}, words, lettering);
   }
 }

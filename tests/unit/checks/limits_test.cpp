@@ -23,3 +23,12 @@ TEST_CASE("limits: the margin asked is kept or named, for joints and for sums of
   CHECK(*sum[0].measured == Approx(-6));
   CHECK(sum[0].message.find("sum") != std::string::npos);
 }
+
+TEST_CASE("limits: a cycle that starts beyond them is told to start further in, not to find another solution") {
+  // Joint 5 starts at 130 of 125 deg and moves in.
+  const auto limits =
+      findings_of(proof_of(head + cycle_from("0, 0, 0, 0, 130, 0") + joint_move("0, 0, 0, 0, 90, 0")).report, "limits");
+  REQUIRE(limits.size() == 1);
+  CHECK(*limits[0].measured == Approx(-5));
+  CHECK(limits[0].mend == "let the cycle's `start` be 5.00 deg further in");
+}

@@ -51,7 +51,8 @@ TEST_CASE("past a lamp on the straight way the camera looks from 10 degrees besi
   const std::string cell = look_at_mark(above_mark, lamp);
   CHECK(fails_of(proof_of(cell).report, "sightline").size() == 1);
   Run run;
-  CHECK(failing_looks(scene_of(cell), run) == std::vector<int>{0});
+  CHECK(looks_of_cycle(scene_of(cell), run).failing == std::vector<int>{0});
+  CHECK(looks_of_cycle(scene_of(cell), run).never_reached.empty());
   const auto found = others_of(cell);
   REQUIRE(found);
   CHECK(found->visible < 0.01);

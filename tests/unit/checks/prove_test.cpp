@@ -80,4 +80,8 @@ TEST_CASE("a cycle without steps passes, takes no time, and has nothing to show"
   CHECK(report.pass);
   CHECK(report.steps.empty());
   CHECK(report.cycle_time_s == 0);
+  const auto cautions = findings_of(report, "sequence");
+  REQUIRE(cautions.size() == 1);
+  CHECK(cautions[0].severity == Severity::caution);
+  CHECK(cautions[0].message.find("has no steps") != std::string::npos);
 }

@@ -110,15 +110,3 @@ TEST_CASE("An open mesh holds nothing") {
   const Solid table(open), box(block(80, 60, 40));
   CHECK(cut_depth(table, here, box, at(30, -20, 35), 0.5).depth_mm <= 10.5);
 }
-
-TEST_CASE("The distance of a point from a surface is that of its nearest triangle") {
-  random_geometry::Engine engine(11);
-  const Solid box(block(80, 60, 40));
-  const Vector3d half(40, 30, 20);
-  for (int i = 0; i < 2000; ++i) {
-    const Vector3d p = random_geometry::point_in_cube(engine, 70);
-    const Eigen::Array3d beyond = p.array().abs() - half.array();  // of a box, in closed form
-    const double expected = beyond.maxCoeff() < 0 ? -beyond.maxCoeff() : beyond.max(0).matrix().norm();
-    CHECK(distance_to_surface(box, p) == Approx(expected).margin(1e-9));
-  }
-}

@@ -63,6 +63,14 @@ TEST_CASE("a slot right through has walls at its sides only, and none where all 
   CHECK(wall->mm == Approx(35).margin(1e-6));
 }
 
+TEST_CASE("a pocket deeper than half the plate is deepest on its walls, half way through the plate") {
+  // The floor lies 15 under the top and 5 over the underside; a wall's middle lies 10 from both.
+  const Pocketed plate(block({-15, -15, -5}, {15, 15, 50}));
+  const Measured deepest = deepest_cut(plate.before, plate.rest, plate.cut);
+  CHECK(deepest.mm == Approx(10).margin(0.01));
+  CHECK(std::abs(deepest.at.z()) < 0.02);
+}
+
 TEST_CASE("the spacing asks for about as many points as wanted and is never below 0.1 mm") {
   const Pocketed plate(block({-15, -15, 2}, {15, 15, 50}));
   const double area = 30 * 30 + 4 * 30 * 8;

@@ -120,3 +120,14 @@ TEST_CASE("an arm on a pedestal, its base turned, reaches the same places in wor
   CHECK((planned.frame_at_end(stretches[1], "hand").translation() - left).norm() < 1e-6);
   CHECK((planned.frame_at_end(stretches.back(), "brick").translation() - Vector3d(700, -250, 320)).norm() < 1e-9);
 }
+
+TEST_CASE("a run whose first target is out of reach stands as it stood at the start, whatever was to come") {
+  std::string away = shop;
+  const std::string seat = "at = { xyz = [-100, 250, 50]";
+  away.replace(away.find(seat), seat.size(), "at = { xyz = [-100, 9000, 50]");
+  const Planned planned(head + away + home + pick + put);
+  REQUIRE(planned.run().failure);
+  CHECK(planned.run().stretches.empty());
+  const auto brick = static_cast<std::size_t>(planned.scene.frame_named("brick"));
+  CHECK(planned.run().at_end.parent.at(brick) == planned.scene.frame_named("left"));
+}

@@ -5,9 +5,9 @@
 
 #include <catch2/catch.hpp>
 
-#include "scene/cut_depth.hpp"
 #include "scene/distance.hpp"
 #include "scene/mesh_import.hpp"
+#include "scene/surface_distance.hpp"
 #include "scene/vertex_removal.hpp"
 #include "tests/support/random_geometry.hpp"
 

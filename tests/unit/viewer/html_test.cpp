@@ -8,6 +8,7 @@ using namespace cellproof;
 TEST_CASE("markup in a name is written as itself, and control characters are spaces") {
   CHECK(html_text("<b>&\"it's\"\n\x7f") == "&lt;b&gt;&amp;&quot;it's&quot;  ");
   CHECK(html_text("Gehäuse") == "Gehäuse");
+  CHECK(html_text("a\uffffb\ufffe") == "a\ufffdb\ufffd");  // no characters, and none in XML either
 }
 
 TEST_CASE("base64 as in the examples of RFC 4648, section 10") {

@@ -22,8 +22,10 @@ Moment over_the_post() {
 
 }  // namespace
 
-TEST_CASE("a still marks the nearest pair of its instant and says which instant") {
-  const StillRequest still = still_of(*passing_proof().scene, *passing_proof().cycle, over_the_post());
+TEST_CASE("a still says which instant it is of, and has the nearest pair marked if asked") {
+  StillRequest still = still_of(*passing_proof().scene, *passing_proof().cycle, over_the_post());
+  CHECK(still.pairs.empty());
+  mark_nearest(*passing_proof().scene, over_the_post(), still);
   REQUIRE(still.pairs.size() == 1);
   CHECK(still.pairs[0].words == "hand / post: 3.0 mm");
   CHECK(still.detail == fmt::format("{:.2f} s, step \"swing\"", 100 + swing_s / 2));
@@ -47,6 +49,19 @@ TEST_CASE("a close-up looks across the gap, is filled by it, and leaves out what
     CHECK(close.detail.find(name) != std::string::npos);
   }
   CHECK(close.solid == std::vector<std::string>{gap->between[0], gap->between[1]});
+}
+
+TEST_CASE("the gap between two bodies at a moment is theirs, whatever else is nearer") {
+  const Scene& scene = *passing_proof().scene;
+  const auto post = gap_between(scene, over_the_post(), "hand", "post");
+  REQUIRE(post);
+  CHECK(post->lower_mm == Approx(3).margin(0.01));
+  // The table's top is at 887, the hand's lower face at 1030 (derived, see passing_hand.hpp).
+  const auto table = gap_between(scene, over_the_post(), "hand", "table");
+  REQUIRE(table);
+  CHECK(table->lower_mm == Approx(143).margin(0.01));
+  CHECK((table->points[1] - table->points[0]).norm() == Approx(143).margin(0.01));
+  CHECK_FALSE(gap_between(scene, over_the_post(), "hand", "mark"));
 }
 
 TEST_CASE("bodies that touch are looked at from the quarter") {

@@ -106,6 +106,7 @@ TEST_CASE("a cycle that can't be run to its end has a page that says where it st
   REQUIRE(proof);
   const Markup page = markup_of(page_of(*proof));
   CHECK(page.says("The cycle stops at \"swing\", which can't be run."));
+  CHECK(page.named("img").size() == 1);  // the cell where it stops
 }
 
 TEST_CASE("a cycle without a step has a page") {

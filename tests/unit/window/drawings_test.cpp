@@ -78,9 +78,9 @@ TEST_CASE("Words are broken between words, and a word that is too long stands al
   }
   CHECK(joined == words);
   CHECK(panel::wrapped(canvas, "incomprehensibilities", lettering, 20).size() == 1);
-  CHECK(canvas.width_of(panel::shortened(canvas, words, lettering, 100), lettering) <= 100);
-  CHECK(panel::shortened(canvas, "post", lettering, 100) == "post");
-  CHECK(panel::shortened(canvas, words, lettering, 5).empty());
+  CHECK(canvas.width_of(shortened(canvas, words, lettering, 100), lettering) <= 100);
+  CHECK(shortened(canvas, "post", lettering, 100) == "post");
+  CHECK(shortened(canvas, words, lettering, 5).empty());
 }
 
 TEST_CASE("Readings mark a gap below its rule and a joint at its limit") {
