@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
+#include "checks/fillings.hpp"
 #include "checks/handover.hpp"
 
 namespace cellproof {
@@ -79,7 +80,7 @@ Finding without_steps(const CycleRun& run) {
 }  // namespace
 
 std::vector<Finding> check_sequence(const Evidence& evidence) {
-  std::vector<Finding> findings;
+  std::vector<Finding> findings = filling_findings(evidence.cycle);
   for (const auto& run : evidence.cycle.runs) {
     add_handover_findings(evidence.scene, run, findings);
     if (run.stretches.empty() && !run.failure) {
