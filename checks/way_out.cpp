@@ -48,6 +48,12 @@ Aim aim_of(const Scene& scene, const CycleRun& run, const Stretch& stretch) {
   return {};
 }
 
+/// It touches what the arm takes: where the grasp has it, it has to stay.
+bool takes_parts(const Scene& scene, const SceneBody& body) {
+  return std::ranges::any_of(
+      scene.cell.tcps, [&](const Tcp& tcp) { return tcp.touch && std::ranges::count(*tcp.touch, body.name) > 0; });
+}
+
 /// Moves of the body change the pair's distance: neither the other body nor the arm's way follows it.
 bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch& stretch, int body, int other) {
   const SceneBody& mine = body_of(scene, body);
@@ -56,7 +62,7 @@ bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch
   const Aim aim = aim_of(scene, run, stretch);
   if (mine.kind == BodyKind::surroundings) return !follows(aim.at) && !follows(scene.base_frame);
   return mine.kind == BodyKind::end_effector && body_of(scene, other).kind != BodyKind::end_effector &&
-         !follows(aim.tcp);
+         !follows(aim.tcp) && !takes_parts(scene, mine);
 }
 
 /// The body to move: surroundings, then what the flange carries, then what is led elsewhere.

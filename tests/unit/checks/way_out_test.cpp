@@ -138,6 +138,18 @@ TEST_CASE("A tool is moved on its flange where the other body is what the step g
   }
 }
 
+TEST_CASE("A body that takes the part stays where the grasp has it") {
+  std::string text = camera_over_table();
+  const std::string tcp = "name = \"hand\"\n";
+  text.insert(text.find(tcp) + tcp.size(), "touch = [\"palm\", \"camera\"]\n");
+  const auto failed = failing(text);
+  REQUIRE_FALSE(failed.empty());
+  for (const auto& one : failed) {
+    CAPTURE(one.between, shift_text(one.way));
+    CHECK_FALSE(one.way.by_hand);
+  }
+}
+
 TEST_CASE("Where nothing can be set elsewhere the motion is led elsewhere") {
   // The forearm folds onto the stand that the arm itself is on.
   const std::string text = head + body_text("hand", "flange", "{ xyz = [0, 0, 30] }", "box = [60, 60, 60]") +
