@@ -79,6 +79,8 @@ void untangle(std::vector<Callout>& callouts, const std::vector<double>& heights
         std::swap(callouts[i], callouts[i + 1]);
 }
 
+constexpr double most_of_picture = 0.45;  ///< the widest name, by the picture's width
+
 void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> callouts, bool left) {
   const double size = columns.size, apart = 1.45 * size;
   std::vector<double> heights;
@@ -91,7 +93,8 @@ void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> ca
   for (std::size_t i = 0; i < callouts.size(); ++i) {
     const Callout& callout = callouts[i];
     const Lettering lettering{size, callout.colour, callout.bold};
-    const double width = canvas.width_of(callout.words, lettering);
+    const std::string words = shortened(canvas, callout.words, lettering, most_of_picture * columns.right);
+    const double width = canvas.width_of(words, lettering);
     // a long name begins at the picture's rim and its leader further in
     const double start = left ? std::max(edge - 0.4 * size - width, 0.6 * size)
                               : std::min(edge + 0.4 * size, columns.right - 0.6 * size - width);
@@ -102,7 +105,7 @@ void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> ca
     canvas.line(leader, {callout.colour, 0.075 * size});
     canvas.disk(callout.anchor, 0.22 * size, {1, 1, 1});
     canvas.disk(callout.anchor, 0.16 * size, callout.colour);
-    canvas.text({start, heights[i] + 0.35 * size}, callout.words, lettering);
+    canvas.text({start, heights[i] + 0.35 * size}, words, lettering);
   }
 }
 

@@ -173,14 +173,15 @@ void write_within(Canvas& canvas, const Stage& stage, std::vector<Named> regions
   std::vector<Area> taken;
   const Lettering lettering{0.93 * stage.size, palette::ink};
   for (const Named& region : regions) {
-    const double width = canvas.width_of(region.words, lettering);
+    const std::string words = shortened(canvas, region.words, lettering, 0.3 * stage.request.width);
+    const double width = canvas.width_of(words, lettering);
     if (!stage.shows(region.heart.at)) continue;
     if (region.heart.depth < 0.7 * stage.size || static_cast<double>(region.heart.pixels) < 3 * width * stage.size)
       continue;
     const Area area{region.heart.at.x() - width / 2, region.heart.at.y() - stage.size / 2, width, stage.size};
     if (std::ranges::any_of(taken, [&](const Area& other) { return other.overlaps(area); })) continue;
     taken.push_back(area);
-    canvas.text({area.left, region.heart.at.y() + 0.35 * stage.size}, region.words, lettering);
+    canvas.text({area.left, region.heart.at.y() + 0.35 * stage.size}, words, lettering);
   }
 }
 
