@@ -7,10 +7,11 @@
 #include <fmt/format.h>
 
 #include "viewer/html.hpp"
+#include "viewer/html_table.hpp"
 #include "viewer/moment_pictures.hpp"
 #include "viewer/page_curve.hpp"
 #include "viewer/page_findings.hpp"
-#include "viewer/palette.hpp"
+#include "viewer/page_style.hpp"
 #include "viewer/report_sentences.hpp"
 #include "viewer/seat_results.hpp"
 
@@ -39,37 +40,6 @@ Shown shown_run(const Proof& proof, const std::vector<SeatResult>& seats) {
   return shown;
 }
 
-std::string style() {
-  return fmt::format(
-      "<style>\n"
-      "body {{ background: {0}; color: {1}; overflow-wrap: anywhere; font: 15px/1.45 system-ui, sans-serif; max-width: "
-      "1080px; margin: 24px "
-      "auto; "
-      "padding: 0 16px }}\n"
-      "h1 {{ font-size: 24px; margin: 0 }} h2 {{ font-size: 18px; margin: 32px 0 8px; border-bottom: 1px solid {2} }}\n"
-      "h3 {{ font-size: 15px; margin: 0 }} p, ul {{ margin: 4px 0 }}\n"
-      ".verdict {{ font-size: 20px; font-weight: bold }} .pass {{ color: {5} }} .fail {{ color: {3} }}\n"
-      "article {{ border-left: 4px solid {4}; padding: 2px 12px; margin: 14px 0 }} article.fails {{ border-color: {3} "
-      "}}\n"
-      ".change {{ font-weight: 600 }}\n"
-      ".pictures {{ display: flex; flex-wrap: wrap; gap: 10px; margin: 8px 0 }}\n"
-      "figure {{ flex: 1 1 440px; max-width: 640px; margin: 0 }} img {{ width: 100%; height: auto; border: 1px solid "
-      "{2} }}\n"
-      "figcaption {{ font-size: 13px; color: {2} }}\n"
-      "table {{ border-collapse: collapse; font-size: 14px }} th, td {{ text-align: left; padding: 2px 12px 2px 0 }}\n"
-      "th {{ border-bottom: 1px solid {2} }} td.n, th.n {{ text-align: right; font-variant-numeric: tabular-nums }}\n"
-      "tr.fails td {{ color: {3} }}\n"
-      "svg {{ width: 100%; height: auto }} svg text {{ font-size: 11px; fill: {1} }}\n"
-      ".grid {{ stroke: {2}; stroke-width: .3 }} .step {{ stroke: {2}; stroke-width: .5; stroke-dasharray: 2 3 }}\n"
-      ".rule {{ stroke: {3}; stroke-dasharray: 6 4 }} .between {{ fill: {6}; fill-opacity: .3 }}\n"
-      ".bound {{ fill: none; stroke: {6}; stroke-width: 1.4 }} path.fails {{ fill: {3} }} path.care {{ fill: {4} }}\n"
-      "@media print {{ body {{ margin: 0; max-width: none }} article, figure, tr {{ break-inside: avoid }} }}\n"
-      "</style>\n",
-      html_colour(palette::paper), html_colour(palette::ink), html_colour(palette::faint_ink),
-      html_colour(palette::marked), html_colour(palette::arm), html_colour(blend(palette::part, palette::ink, 0.4)),
-      html_colour(palette::end_effector));
-}
-
 std::string head_html(const Proof& proof, const std::vector<SeatResult>& seats) {
   const Report& report = proof.report;
   const auto sentences = verdict_sentences(proof, seats);
@@ -80,53 +50,33 @@ std::string head_html(const Proof& proof, const std::vector<SeatResult>& seats) 
   return html;
 }
 
-std::string row(const char* kind, std::initializer_list<std::string> cells, std::initializer_list<bool> numbers) {
-  std::string html = fmt::format("<tr class=\"{}\">", kind);
-  auto number = numbers.begin();
-  for (const std::string& cell : cells)
-    html += fmt::format("<td{}>{}</td>", *number++ ? " class=\"n\"" : "", html_text(cell));
-  return html + "</tr>\n";
-}
-
-std::string table(std::initializer_list<std::string> heads, std::initializer_list<bool> numbers,
-                  const std::string& rows) {
-  if (rows.empty()) return {};
-  std::string html = "<table>\n<tr>";
-  auto number = numbers.begin();
-  for (const std::string& head : heads)
-    html += fmt::format("<th{}>{}</th>", *number++ ? " class=\"n\"" : "", html_text(head));
-  return html + "</tr>\n" + rows + "</table>\n";
-}
-
 std::string seats_html(const std::vector<SeatResult>& seats) {
   if (seats.size() < 2) return {};
-  std::string rows;
+  HtmlTable table({{"seat"}, {""}, {"gap mm", true}, {"time s", true}, {"fails first"}});
   for (const SeatResult& seat : seats)
-    rows += row(
-        seat.fails ? "fails" : "",
+    table.add(
         {seat.run, seat.fails ? "FAIL" : "pass", std::isfinite(seat.gap_mm) ? fmt::format("{:.1f}", seat.gap_mm) : "-",
          fmt::format("{:.2f}", seat.duration_s), seat.first},
-        {false, false, true, true, false});
-  return table({"seat", "", "gap mm", "time s", "fails first"}, {false, false, true, true, false}, rows);
+        seat.fails > 0);
+  return table.html();
 }
 
 /// Numbers are those of the curve: one a step of the cell file, at its first row.
 std::string steps_html(const Proof& proof, const Shown& shown, const Timeline& timeline) {
-  std::string rows;
+  HtmlTable table(
+      {{"", true}, {"from s", true}, {"step"}, {"kind"}, {"gap mm", true}, {"room deg", true}, {"between"}});
   std::size_t begun = 0;
   for (const StepFigure& step : proof.report.steps) {
     if (!shown.is_of(step)) continue;
     const bool begins = begun < timeline.steps.size() && timeline.steps[begun].name == step.name &&
                         step.start_s >= timeline.steps[begun].start_s - 1e-9;
     if (begins) ++begun;
-    rows += row(fails_in(proof.report, step) ? "fails" : "",
-                {begins ? std::to_string(begun) : "", fmt::format("{:.2f}", step.start_s), step.name,
-                 std::string(kind_name(step.kind)), gap_words(step), room_words(step),
-                 step.clearance ? step.clearance->between[0] + " / " + step.clearance->between[1] : ""},
-                {true, true, false, false, true, true, false});
+    table.add({begins ? std::to_string(begun) : "", fmt::format("{:.2f}", step.start_s), step.name,
+               std::string(kind_name(step.kind)), gap_words(step), room_words(step),
+               step.clearance ? step.clearance->between[0] + " / " + step.clearance->between[1] : ""},
+              fails_in(proof.report, step));
   }
-  return table({"", "from s", "step", "kind", "gap mm", "room deg", "between"},
-               {true, true, false, false, true, true, false}, rows);
+  return table.html();
 }
 
 std::string cycle_html(const Proof& proof, const Shown& shown) {
@@ -147,11 +97,10 @@ std::string cycle_html(const Proof& proof, const Shown& shown) {
 }
 
 std::string closest_html(const Report& report) {
-  std::string rows;
+  HtmlTable table({{"no nearer than, mm", true}, {"found at, mm", true}, {"pair, and where"}});
   for (const ClosestFigure& pair : report.closest)
-    rows += row("", {fmt::format("{:.2f}", pair.lower_mm), fmt::format("{:.2f}", pair.upper_mm), closest_words(pair)},
-                {true, true, false});
-  return table({"no nearer than, mm", "found at, mm", "pair, and where"}, {true, true, false}, rows);
+    table.add({fmt::format("{:.2f}", pair.lower_mm), fmt::format("{:.2f}", pair.upper_mm), closest_words(pair)});
+  return table.html();
 }
 
 std::string views_html(const Proof& proof, const Shown& shown) {
@@ -176,16 +125,14 @@ std::string views_html(const Proof& proof, const Shown& shown) {
 }
 
 std::string bodies_html(const Report& report) {
-  std::string rows;
+  HtmlTable table({{"body"}, {"kind"}, {"size mm", true}, {"triangles", true}, {"closed"}});
   for (const BodyFigure& body : report.bodies) {
     const Vector3d size = body.box.high - body.box.low;
-    rows += row("",
-                {body.name, std::string(kind_name(body.kind)),
-                 fmt::format("{:.1f} x {:.1f} x {:.1f}", size.x(), size.y(), size.z()), std::to_string(body.triangles),
-                 body.closed ? "yes" : "no"},
-                {false, false, true, true, false});
+    table.add({body.name, std::string(kind_name(body.kind)),
+               fmt::format("{:.1f} x {:.1f} x {:.1f}", size.x(), size.y(), size.z()), std::to_string(body.triangles),
+               body.closed ? "yes" : "no"});
   }
-  return table({"body", "kind", "size mm", "triangles", "closed"}, {false, false, true, true, false}, rows);
+  return table.html();
 }
 
 std::string shown_html(const Proof& proof, const Shown& shown) {
@@ -207,7 +154,7 @@ std::string page_of(const Proof& proof) {
   const auto seats = seat_results(proof);
   std::string html = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n";
   html += fmt::format("<title>{}: {}</title>\n", html_text(report.cell), report.pass ? "PASS" : "FAIL");
-  html += style() + "</head>\n<body>\n" + head_html(proof, seats);
+  html += page_style() + "</head>\n<body>\n" + head_html(proof, seats);
   html += html_section("Fails", failures_html(proof));
   if (report.pass) html += html_section("Where it is tightest", tightest_html(proof));
   html += html_section("Seats, worst first", seats_html(seats));

@@ -2,6 +2,8 @@
 // The loader's arm swings a block on its flange over a post, 3 mm above it, after a long wait.
 #pragma once
 
+#include <cmath>
+
 #include "tests/support/proof.hpp"
 
 namespace cellproof::test {
@@ -58,5 +60,13 @@ inline Proof proved_with_curves(const std::string& text) {
   if (!proof) FAIL(proof.error().text());
   return *proof;
 }
+
+inline const Proof& passing_proof() {
+  static const Proof proof = proved_with_curves(passing_hand);
+  return proof;
+}
+
+/// 30 degrees at 180 deg/s and 600 deg/s²: a triangle of speed, 2 √(30 / 600) s (derived).
+inline const double swing_s = 2 * std::sqrt(30.0 / 600);
 
 }  // namespace cellproof::test

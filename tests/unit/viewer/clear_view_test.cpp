@@ -6,13 +6,10 @@
 
 using namespace cellproof;
 using test::body_named;
+using test::passing_proof;
 
 namespace {
 
-const Proof& passing_proof() {
-  static const Proof proof = test::proved_with_curves(test::passing_hand);
-  return proof;
-}
 const auto all = [](int) { return true; };
 
 }  // namespace

@@ -3,6 +3,8 @@
 
 #include <catch2/catch.hpp>
 
+#include "viewer/html_table.hpp"
+
 using namespace cellproof;
 
 TEST_CASE("markup in a name is written as itself, and control characters are spaces") {
@@ -34,4 +36,15 @@ TEST_CASE("a section or a list without content is not there") {
   CHECK(html_section("Fails", "").empty());
   CHECK(html_list({}).empty());
   CHECK(html_list({"a < b"}) == "<ul>\n<li>a &lt; b</li>\n</ul>\n");
+}
+
+TEST_CASE("a table has its heads and its rows, numbers to the right, and is not there without rows") {
+  HtmlTable table({{"step"}, {"gap mm", true}});
+  CHECK(table.html().empty());
+  table.add({"pick <1>", "12.3"});
+  table.add({"place", "3.0"}, true);
+  CHECK(table.html() ==
+        "<table>\n<tr><th>step</th><th class=\"n\">gap mm</th></tr>\n"
+        "<tr><td>pick &lt;1&gt;</td><td class=\"n\">12.3</td></tr>\n"
+        "<tr class=\"fails\"><td>place</td><td class=\"n\">3.0</td></tr>\n</table>\n");
 }

@@ -5,14 +5,10 @@
 
 using namespace cellproof;
 using test::body_named;
+using test::passing_proof;
+using test::swing_s;
 
 namespace {
-
-const Proof& passing_proof() {
-  static const Proof proof = test::proved_with_curves(test::passing_hand);
-  return proof;
-}
-const double swing_s = 2 * std::sqrt(30.0 / 600);
 
 /// A pick from a seat, as a cell file has it: the part hangs on the tcp between grip and release.
 const std::string carrying = test::head + R"(

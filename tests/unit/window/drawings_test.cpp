@@ -9,13 +9,9 @@
 #include "window/desk/timeline_strip.hpp"
 
 using namespace cellproof;
+using test::passing_proof;
 
 namespace {
-
-const Proof& passing_proof() {
-  static const Proof proof = test::proved_with_curves(test::passing_hand);
-  return proof;
-}
 
 /// Pixels of a colour, to within a step of each of its parts.
 long count(const Image& image, const Colour& colour) {

@@ -6,14 +6,11 @@
 
 using namespace cellproof;
 using test::body_named;
+using test::passing_proof;
+using test::swing_s;
 
 namespace {
 
-const Proof& passing_proof() {
-  static const Proof proof = test::proved_with_curves(test::passing_hand);
-  return proof;
-}
-const double swing_s = 2 * std::sqrt(30.0 / 600);
 const auto all = [](int) { return true; };
 
 }  // namespace

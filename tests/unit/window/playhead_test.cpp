@@ -4,18 +4,8 @@
 #include "tests/support/passing_hand.hpp"
 
 using namespace cellproof;
-
-namespace {
-
-const Proof& passing_proof() {
-  static const Proof proof = test::proved_with_curves(test::passing_hand);
-  return proof;
-}
-
-/// 30 degrees at 180 deg/s and 600 deg/s²: a triangle of speed, 2 √(30 / 600) s (derived).
-const double swing_s = 2 * std::sqrt(30.0 / 600);
-
-}  // namespace
+using test::passing_proof;
+using test::swing_s;
 
 TEST_CASE("Playing goes along the line as drawn and stops at its end") {
   const Timeline timeline = timeline_of(passing_proof(), 0);
