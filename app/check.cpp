@@ -33,12 +33,12 @@ int check(const CheckOptions& options) {
   run.curves = options.curves || !options.page.empty();
   const auto proof = command_proof(*cell, run);
   if (!proof) return proof.error();
+  const std::string page = options.page.empty() ? "" : page_of(*proof);
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, report_json(*proof)); !written)
       return refuse("--json: " + written.error());
   if (!options.page.empty())
-    if (const auto written = write_whole(options.page, page_of(*proof)); !written)
-      return refuse("--page: " + written.error());
+    if (const auto written = write_whole(options.page, page); !written) return refuse("--page: " + written.error());
   if (options.json != "-" && options.page != "-") put(report_text(*proof));
   return proof->report.pass ? exit_pass : exit_fail;
 }

@@ -61,7 +61,7 @@ Moment moment_to_draw(const Scene& scene, const Cycle& cycle, std::size_t run, c
 }
 
 /// The first run of that name, or of any; none if there is none.
-std::optional<std::size_t> run_named(const Cycle& cycle, const std::string& name) {
+std::optional<std::size_t> run_to_draw(const Cycle& cycle, const std::string& name) {
   for (std::size_t i = 0; i < cycle.runs.size(); ++i)
     if (name.empty() || cycle.runs[i].name == name) return i;
   return {};
@@ -91,7 +91,7 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const auto scene = build_scene(cell);
   if (!scene) return refuse(scene.error().text());
   Cycle cycle = plan_cycle(*scene);
-  const auto number = run_named(cycle, options.run);
+  const auto number = run_to_draw(cycle, options.run);
   if (!number) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
   cycle = with_one_run(*scene, std::move(cycle), *number);
   const CycleRun& run = cycle.runs[*number];

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "viewer/finding_places.hpp"
 #include "viewer/gathered_findings.hpp"
 #include "viewer/report_sentences.hpp"
 #include "viewer/seat_results.hpp"
@@ -94,11 +95,9 @@ std::string steps_text(const Proof& proof, const std::string& run, const std::st
   text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
   for (const auto& step : report.steps)
     if (step.run == run && step.others == others) text += step_line(report, step, width);
-  const auto stopped = std::ranges::find_if(proof.cycle->runs, [&](const CycleRun& entry) {
-    return entry.name == run && entry.failure && (others.empty() || entry.others == others);
-  });
-  if (stopped != proof.cycle->runs.end())
-    text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", stopped->failure->step));
+  if (const auto number = run_named(*proof.cycle, run, others))
+    if (const auto& failure = proof.cycle->runs[*number].failure)
+      text += folded("  ", "  ", fmt::format("the cycle stops at \"{}\", which can't be run", failure->step));
   return "\n" + text;
 }
 

@@ -44,6 +44,12 @@ void add_blockers(const Proof& proof, const Finding& finding, std::vector<int>& 
 
 }  // namespace
 
+std::optional<std::size_t> run_named(const Cycle& cycle, const std::string& run, const std::string& others) {
+  for (std::size_t i = 0; i < cycle.runs.size(); ++i)
+    if (cycle.runs[i].name == run && (others.empty() || cycle.runs[i].others == others)) return i;
+  return std::nullopt;
+}
+
 std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding) {
   const Finding& found = proof.report.findings[finding];
   std::vector<int> bodies;
@@ -56,11 +62,8 @@ std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding) {
 std::optional<FindingPlace> place_of_finding(const Proof& proof, std::size_t finding) {
   const Finding& found = proof.report.findings[finding];
   if (!found.time_s) return std::nullopt;
-  const auto& runs = proof.cycle->runs;
-  for (std::size_t i = 0; i < runs.size(); ++i)
-    if (runs[i].name == found.run && (found.others.empty() || runs[i].others == found.others))
-      return FindingPlace{i, *found.time_s};
-  return std::nullopt;
+  const auto run = run_named(*proof.cycle, found.run, found.others);
+  return run ? std::optional(FindingPlace{*run, *found.time_s}) : std::nullopt;
 }
 
 std::vector<FindingGroup> finding_groups(const Report& report) {

@@ -10,6 +10,10 @@
 
 namespace cellproof {
 
+/// The run (into the cycle's) that a finding or a figure of the report names by its seat and by what fills the others;
+/// none if there is none.
+std::optional<std::size_t> run_named(const Cycle& cycle, const std::string& run, const std::string& others);
+
 struct FindingPlace {
   std::size_t run = 0;  ///< into the cycle's runs
   double time_s = 0;

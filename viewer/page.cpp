@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "viewer/finding_places.hpp"
 #include "viewer/html.hpp"
 #include "viewer/html_table.hpp"
 #include "viewer/moment_pictures.hpp"
@@ -32,11 +33,7 @@ struct Shown {
 
 Shown shown_run(const Proof& proof, const std::vector<SeatResult>& seats) {
   Shown shown{seats.front().run, worst_filling(proof.report, seats.front().run)};
-  const auto& runs = proof.cycle->runs;
-  const auto found = std::ranges::find_if(runs, [&](const CycleRun& run) {
-    return run.name == shown.run && (shown.others.empty() || run.others == shown.others);
-  });
-  shown.number = static_cast<std::size_t>(found - runs.begin());
+  shown.number = run_named(*proof.cycle, shown.run, shown.others).value_or(0);
   return shown;
 }
 

@@ -101,13 +101,9 @@ std::string cares_html(const Proof& proof) {
 std::string tightest_html(const Proof& proof) {
   const StepFigure* step = tightest_step(proof.report);
   if (!step) return {};
-  const auto& runs = proof.cycle->runs;
-  const auto run = std::ranges::find_if(runs, [&](const CycleRun& candidate) {
-    return candidate.name == step->run && (step->others.empty() || candidate.others == step->others);
-  });
-  if (run == runs.end()) return {};
-  const Moment moment =
-      moment_of(proof, static_cast<std::size_t>(run - runs.begin()), step->clearance->time_s, step->name);
+  const auto run = run_named(*proof.cycle, step->run, step->others);
+  if (!run) return {};
+  const Moment moment = moment_of(proof, *run, step->clearance->time_s, step->name);
   StillRequest whole = still_of(*proof.scene, *proof.cycle, moment);
   whole.highlighted.assign(step->clearance->between.begin(), step->clearance->between.end());
   return "<div class=\"pictures\">\n" + still_html(proof, whole, "the cell at that moment") +
