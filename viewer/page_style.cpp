@@ -11,7 +11,8 @@ namespace cellproof {
 std::string page_style() {
   return fmt::format(
       "<style>\n"
-      "body {{ background: {0}; color: {1}; overflow-wrap: anywhere; font: 15px/1.45 system-ui, sans-serif; max-width: "
+      "body {{ background: {0}; color: {1}; overflow-wrap: break-word; font: 15px/1.45 system-ui, sans-serif; "
+      "max-width: "
       "1080px; margin: 24px "
       "auto; "
       "padding: 0 16px }}\n"
@@ -25,14 +26,17 @@ std::string page_style() {
       "figure {{ flex: 1 1 440px; max-width: 640px; margin: 0 }} img {{ width: 100%; height: auto; border: 1px solid "
       "{2} }}\n"
       "figcaption {{ font-size: 13px; color: {2} }}\n"
-      "table {{ border-collapse: collapse; font-size: 14px }} th, td {{ text-align: left; padding: 2px 12px 2px 0 }}\n"
-      "th {{ border-bottom: 1px solid {2} }} td.n, th.n {{ text-align: right; font-variant-numeric: tabular-nums }}\n"
+      "table {{ border-collapse: collapse; font-size: 14px }} th, td {{ text-align: left; padding: 2px 12px 2px 0; "
+      "max-width: 480px }}\n"
+      "th {{ border-bottom: 1px solid {2} }} td.n, th.n {{ text-align: right; white-space: nowrap; "
+      "font-variant-numeric: tabular-nums }}\n"
       "tr.fails td {{ color: {3} }}\n"
       "svg {{ width: 100%; height: auto }} svg text {{ font-size: 11px; fill: {1} }}\n"
       ".grid {{ stroke: {2}; stroke-width: .3 }} .step {{ stroke: {2}; stroke-width: .5; stroke-dasharray: 2 3 }}\n"
       ".rule {{ stroke: {3}; stroke-dasharray: 6 4 }} .between {{ fill: {6}; fill-opacity: .3 }}\n"
       ".bound {{ fill: none; stroke: {6}; stroke-width: 1.4 }} path.fails {{ fill: {3} }} path.care {{ fill: {4} }}\n"
-      "@media print {{ body {{ margin: 0; max-width: none }} article, figure, tr {{ break-inside: avoid }} }}\n"
+      "@media print {{ body {{ margin: 0; max-width: none; font-size: 11px }} table {{ font-size: 10px }} "
+      "h2, h3 {{ break-after: avoid }} figure, tr, svg {{ break-inside: avoid }} figure {{ flex-basis: 40% }} }}\n"
       "</style>\n",
       html_colour(palette::paper), html_colour(palette::ink), html_colour(palette::faint_ink),
       html_colour(palette::marked), html_colour(palette::arm), html_colour(blend(palette::part, palette::ink, 0.4)),
