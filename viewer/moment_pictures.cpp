@@ -61,6 +61,12 @@ ClearLook look_across(const Scene& scene, const Moment& moment, const ClearanceF
   return best;
 }
 
+bool of_one_colour(const Scene& scene, const ClearanceFigure& pair) {
+  const int a = index_named(scene.bodies, pair.between[0]), b = index_named(scene.bodies, pair.between[1]);
+  return a >= 0 && b >= 0 &&
+         scene.bodies[static_cast<std::size_t>(a)].kind == scene.bodies[static_cast<std::size_t>(b)].kind;
+}
+
 Box box_about(const ClearanceFigure& pair) {
   const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
   const double half = std::clamp(3 * (pair.points[1] - pair.points[0]).norm(), 60.0, 300.0);
@@ -109,8 +115,9 @@ StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& m
   request.direction = look.direction;
   request.shown = box_about(pair);
   request.pairs.push_back({pair.points, pair_words(pair)});
-  request.highlighted.assign(pair.between.begin(), pair.between.end());
-  request.solid = request.highlighted;
+  request.named.assign(pair.between.begin(), pair.between.end());
+  request.solid = request.named;
+  if (of_one_colour(scene, pair)) request.highlighted = {pair.between[0]};
   std::string left_out;
   for (const int body : look.before) {
     const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;

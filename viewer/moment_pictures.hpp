@@ -21,7 +21,8 @@ void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still)
 std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
                                            const std::string& b);
 
-/// Two points and what lies between them, seen from across, with what stands before them left out.
+/// Two points and what lies between them, seen from across, with what stands before them left out. Bodies keep their
+/// colours; where both have one colour, the first has the marking colour.
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);
 
 /// The targets that the moment's look names, else all of them.
