@@ -31,9 +31,8 @@ Finding caution(const CycleRun& first, const CycleRun& run, const Stretch& stret
   finding.step = stretch.step;
   finding.time_s = stretch.end_s;
   finding.message = fmt::format(
-      "the arm takes other joint values from here on than with '{}' in the other seats: the controller has to know "
-      "what "
-      "lies there",
+      "the arm takes other joint values from here on than with '{}' in the other seats: the controller has to tell "
+      "the two apart",
       first.others);
   finding.mend = "give the target `near` joint values that serve both, or leave out of `others` what never lies there";
   return finding;

@@ -60,13 +60,13 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
     finding.required = degrees(asked);
     finding.message =
         fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
+    const double short_of = degrees(asked - nearest.margin);
     finding.mend =
         stands_there_at_start(run, stretch, measures)
-            ? fmt::format("let the cycle's `start` be {:.2f} deg further in", degrees(asked - nearest.margin))
+            ? fmt::format("let the cycle's `start` be {:.2f} deg further in", short_of)
             : fmt::format(
-                  "take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or "
-                  "the arm",
-                  degrees(asked - nearest.margin));
+                  "take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or the arm",
+                  short_of);
     findings.push_back(std::move(finding));
   });
   return findings;

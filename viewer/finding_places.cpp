@@ -7,25 +7,6 @@ namespace cellproof {
 
 namespace {
 
-bool alike(const Finding& a, const Finding& b) {
-  return a.check == b.check && a.severity == b.severity && a.step == b.step && a.between == b.between &&
-         a.between.empty() == b.between.empty() && (!a.between.empty() || a.time_s.has_value() == b.time_s.has_value());
-}
-
-/// How far a finding is from what is asked, by what is asked; 0 if it has no figures.
-double shortfall(const Finding& finding) {
-  if (!finding.measured || !finding.required || *finding.required == 0) return 0;
-  return (*finding.required - *finding.measured) / *finding.required;
-}
-
-void take_in(FindingGroup& group, const Report& report, std::size_t number) {
-  const Finding& finding = report.findings[number];
-  group.all.push_back(number);
-  if (shortfall(finding) > shortfall(report.findings[group.worst])) group.worst = number;
-  if (!finding.run.empty() && std::ranges::find(group.runs, finding.run) == group.runs.end())
-    group.runs.push_back(finding.run);
-}
-
 void add_once(std::vector<int>& bodies, int body) {
   if (std::ranges::find(bodies, body) == bodies.end()) bodies.push_back(body);
 }
@@ -64,26 +45,6 @@ std::optional<FindingPlace> place_of_finding(const Proof& proof, std::size_t fin
   if (!found.time_s) return std::nullopt;
   const auto run = run_named(*proof.cycle, found.run, found.others);
   return run ? std::optional(FindingPlace{*run, *found.time_s}) : std::nullopt;
-}
-
-std::vector<FindingGroup> finding_groups(const Report& report) {
-  std::vector<FindingGroup> groups;
-  for (std::size_t i = 0; i < report.findings.size(); ++i) {
-    auto group = std::ranges::find_if(
-        groups, [&](const FindingGroup& known) { return alike(report.findings[known.worst], report.findings[i]); });
-    if (group == groups.end()) group = groups.insert(groups.end(), FindingGroup{i, {}, {}});
-    take_in(*group, report, i);
-  }
-  std::ranges::stable_sort(groups, {}, [&](const FindingGroup& group) {
-    return report.findings[group.worst].severity == Severity::fail ? 0 : 1;
-  });
-  return groups;
-}
-
-std::optional<std::size_t> next_group(std::size_t count, std::optional<std::size_t> now, bool backwards) {
-  if (count == 0) return std::nullopt;
-  if (!now) return backwards ? count - 1 : 0;
-  return (*now + (backwards ? count - 1 : 1)) % count;
 }
 
 }  // namespace cellproof

@@ -29,13 +29,20 @@ std::vector<Gathered> gather(const std::vector<Finding>& findings, Severity seve
     if (finding.between.empty()) key += "|" + finding.step;
     if (finding.required) key += fmt::format("|{:g}", *finding.required);
     const auto [entry, is_new] = known.emplace(key, all.size());
-    if (is_new) all.push_back({i, 0, {}});
+    if (is_new) all.push_back({i, {}, {}});
     Gathered& mine = all[entry->second];
-    ++mine.times;
+    mine.all.push_back(i);
     if (worse(finding, findings[mine.worst])) mine.worst = i;
     if (!finding.run.empty() && std::find(mine.runs.begin(), mine.runs.end(), finding.run) == mine.runs.end())
       mine.runs.push_back(finding.run);
   }
+  return all;
+}
+
+std::vector<Gathered> gather(const std::vector<Finding>& findings) {
+  std::vector<Gathered> all = gather(findings, Severity::fail);
+  const std::vector<Gathered> cautions = gather(findings, Severity::caution);
+  all.insert(all.end(), cautions.begin(), cautions.end());
   return all;
 }
 
@@ -47,8 +54,8 @@ std::string where_words(const std::vector<Finding>& findings, const Gathered& ga
   if (!finding.run.empty()) text += fmt::format(", {}", finding.run);
   if (gathered.runs.size() > 1)
     text += fmt::format(" (worst of {} seats)", gathered.runs.size());
-  else if (gathered.times > 1)
-    text += fmt::format(" (worst of {} moves)", gathered.times);
+  else if (gathered.all.size() > 1)
+    text += fmt::format(" (worst of {} moves)", gathered.all.size());
   return text;
 }
 

@@ -224,9 +224,8 @@ void Panels::tell_verdict(const Desk& desk) {
     return;
   }
   const Report& report = desk.proof()->report;
-  const auto fails = std::ranges::count_if(desk.groups(), [&](const FindingGroup& group) {
-    return report.findings[group.worst].severity == Severity::fail;
-  });
+  const auto fails = std::ranges::count_if(
+      desk.groups(), [&](const Gathered& group) { return report.findings[group.worst].severity == Severity::fail; });
   const std::string words =
       report.pass ? fmt::format("{}: PASSES", report.cell)
                   : fmt::format("{}: FAILS, {} {} to change", report.cell, fails, fails == 1 ? "thing" : "things");

@@ -5,6 +5,7 @@
 
 #include "checks/instant.hpp"
 #include "checks/pair_rules.hpp"
+#include "window/desk/finding_cards.hpp"
 
 namespace cellproof {
 
@@ -68,7 +69,7 @@ void Desk::take_in(ProofAnswer answer) {
   if (answer.mover.empty()) stated_ = build_frames(proof_->scene->cell);
   proved_mover_ = mover_ = answer.mover;
   proved_placement_ = placement_ = answer.placement;
-  groups_ = finding_groups(proof_->report);
+  groups_ = gather(proof_->report.findings);
   chosen_.reset();
   chosen_finding_.reset();
   marked_.reset();

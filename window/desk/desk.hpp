@@ -7,6 +7,7 @@
 
 #include "viewer/finding_places.hpp"
 #include "viewer/gap_plot.hpp"
+#include "viewer/gathered_findings.hpp"
 #include "window/desk/camera_inset.hpp"
 #include "window/desk/picking.hpp"
 #include "window/desk/playhead.hpp"
@@ -32,7 +33,7 @@ class Desk {
   const Proof* proof() const { return proof_.get(); }
   const Timeline& timeline() const { return timeline_; }
   const GapPlot& plot() const { return plot_; }
-  const std::vector<FindingGroup>& groups() const { return groups_; }
+  const std::vector<Gathered>& groups() const { return groups_; }
   const Moment& moment() const { return moment_; }
   const Playhead& playhead() const { return playhead_; }
   std::optional<std::size_t> chosen_group() const { return chosen_; }
@@ -100,7 +101,7 @@ class Desk {
   std::optional<Scene> stated_;  ///< the file's own cell, frames only
   Timeline timeline_;
   GapPlot plot_;
-  std::vector<FindingGroup> groups_;
+  std::vector<Gathered> groups_;
   Playhead playhead_;
   Moment moment_;
   std::optional<std::size_t> chosen_, chosen_finding_;

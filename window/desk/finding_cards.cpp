@@ -13,13 +13,9 @@ namespace {
 
 constexpr double pad = 9, gap = 6, line_height = 15.5, letter_size = 12;
 
-std::string head_words(const FindingGroup& group, const Finding& finding) {
-  std::string words = finding.check;
-  if (!finding.step.empty()) words += fmt::format(" · {}", finding.step);
-  if (finding.time_s) words += fmt::format(" · {:.2f} s", *finding.time_s);
-  if (!finding.run.empty()) words += fmt::format(" · {}", finding.run);
-  if (group.runs.size() > 1) words += fmt::format(" (worst of {})", group.runs.size());
-  return words;
+std::string head_words(const Report& report, const Gathered& group) {
+  const std::string where = where_words(report.findings, group);
+  return report.findings[group.worst].check + (where.empty() ? "" : ": " + where);
 }
 
 struct CardLine {
@@ -27,21 +23,22 @@ struct CardLine {
   Lettering lettering;
 };
 
-std::vector<CardLine> lines_of(Canvas& canvas, const FindingGroup& group, const Finding& finding, double width) {
+std::vector<CardLine> lines_of(Canvas& canvas, const Report& report, const Gathered& group, double width) {
+  const Finding& finding = report.findings[group.worst];
   std::vector<CardLine> lines;
   const auto add = [&](const std::string& words, const Lettering& lettering, double inset) {
     for (auto& line : panel::wrapped(canvas, words, lettering, width - inset)) lines.push_back({line, lettering});
   };
-  add(head_words(group, finding), panel::letters(letter_size, panel::colour_of(finding.severity), true), 18);
+  add(head_words(report, group), panel::letters(letter_size, panel::colour_of(finding.severity), true), 18);
   add(finding.message, panel::letters(letter_size), 0);
   if (!finding.mend.empty()) add("Change: " + finding.mend, panel::letters(letter_size, panel::faint), 0);
   return lines;
 }
 
 Area draw_card(Canvas& canvas, const CardsContent& content, std::size_t number, double top, double width) {
-  const FindingGroup& group = content.groups[number];
+  const Gathered& group = content.groups[number];
   const Finding& finding = content.report.findings[group.worst];
-  const auto lines = lines_of(canvas, group, finding, width - 2 * pad - 8);
+  const auto lines = lines_of(canvas, content.report, group, width - 2 * pad - 8);
   const Area area{4, top, width - 8, 2 * pad + line_height * static_cast<double>(lines.size()) - 3};
   const bool chosen = content.chosen == number;
   canvas.fill(area, chosen ? panel::chosen : panel::raised);
@@ -75,6 +72,12 @@ Cards draw_cards(const CardsContent& content, int width, int height) {
   }
   cards.list_height = top + content.scrolled;
   return cards;
+}
+
+std::optional<std::size_t> next_group(std::size_t count, std::optional<std::size_t> now, bool backwards) {
+  if (count == 0) return std::nullopt;
+  if (!now) return backwards ? count - 1 : 0;
+  return (*now + (backwards ? count - 1 : 1)) % count;
 }
 
 std::optional<std::size_t> card_at(const Cards& cards, const Vector2d& pixel) {

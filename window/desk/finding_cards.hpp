@@ -6,13 +6,13 @@
 #include <vector>
 
 #include "viewer/canvas.hpp"
-#include "viewer/finding_places.hpp"
+#include "viewer/gathered_findings.hpp"
 
 namespace cellproof {
 
 struct CardsContent {
   const Report& report;
-  const std::vector<FindingGroup>& groups;
+  const std::vector<Gathered>& groups;
   std::optional<std::size_t> chosen;  ///< into the groups
   double scrolled = 0;                ///< pixels of the list above the upper rim
 };
@@ -24,6 +24,9 @@ struct Cards {
 };
 
 Cards draw_cards(const CardsContent& content, int width, int height);
+
+/// The group after (or, backwards, before) a group, round and round; none if there is none.
+std::optional<std::size_t> next_group(std::size_t count, std::optional<std::size_t> now, bool backwards);
 
 /// The card at a pixel.
 std::optional<std::size_t> card_at(const Cards& cards, const Vector2d& pixel);

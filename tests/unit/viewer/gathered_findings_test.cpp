@@ -27,7 +27,7 @@ TEST_CASE("what is said of one pair in many runs is said once, by the worst") {
   const auto gathered = gather(findings, Severity::fail);
   REQUIRE(gathered.size() == 1);
   CHECK(gathered[0].worst == 1);
-  CHECK(gathered[0].times == 3);
+  CHECK(gathered[0].all == std::vector<std::size_t>{0, 1, 2});
   CHECK(gathered[0].runs == std::vector<std::string>{"rack 1", "rack 2"});
   CHECK(where_words(findings, gathered[0]) == "step \"pick\", at 1.50 s, rack 2 (worst of 2 seats)");
   CHECK(gather(findings, Severity::caution).empty());
@@ -47,4 +47,14 @@ TEST_CASE("where more is worse the most speaks for all") {
   REQUIRE(gathered.size() == 1);
   CHECK(gathered[0].worst == 1);
   CHECK(where_words({slow, fast}, gathered[0]) == "step \"swing\", at 1.50 s (worst of 2 moves)");
+}
+
+TEST_CASE("what fails comes before cautions, each with its own worst") {
+  std::vector<Finding> findings{clearance("rack 1", "pick", 4), clearance("rack 1", "pick", 3),
+                                clearance("rack 2", "pick", 1)};
+  findings[0].severity = Severity::caution;
+  const auto all = gather(findings);
+  REQUIRE(all.size() == 2);
+  CHECK(all[0].worst == 2);
+  CHECK(findings[all[1].worst].severity == Severity::caution);
 }

@@ -48,14 +48,21 @@ TEST_CASE("A column of the strip and its share of the line agree at both ends an
 }
 
 TEST_CASE("Each group of findings has a card, one below the other, and scrolling moves them up") {
-  const auto groups = finding_groups(passing_proof().report);
-  REQUIRE(groups.size() >= 2);
-  const Cards cards = draw_cards({passing_proof().report, groups, std::nullopt, 0}, 330, 300);
+  Report report = passing_proof().report;  // the swing there and back, one group
+  Finding caution;
+  caution.check = "model";
+  caution.severity = Severity::caution;
+  caution.message = "the mesh of 'post' is not closed";
+  report.findings.push_back(caution);
+  const auto groups = gather(report.findings);
+  REQUIRE(groups.size() == 2);
+  CHECK(groups[0].all.size() == 2);
+  const Cards cards = draw_cards({report, groups, std::nullopt, 0}, 330, 300);
   REQUIRE(cards.areas.size() == groups.size());
   CHECK(cards.areas[1].top > cards.areas[0].top + cards.areas[0].height);
   CHECK(card_at(cards, {100, cards.areas[1].top + 5}) == 1U);
   CHECK_FALSE(card_at(cards, {100, cards.list_height + 50}));
-  const Cards scrolled = draw_cards({passing_proof().report, groups, std::nullopt, 40}, 330, 300);
+  const Cards scrolled = draw_cards({report, groups, std::nullopt, 40}, 330, 300);
   CHECK(scrolled.areas[0].top == Approx(cards.areas[0].top - 40));
   CHECK(scrolled.list_height == Approx(cards.list_height));
 }
