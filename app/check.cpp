@@ -11,8 +11,8 @@
 #include "app/report_text.hpp"
 #include "app/whole_file.hpp"
 #include "checks/prove.hpp"
-#include "scene/cell_file.hpp"
-#include "viewer/page.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "viewer/page/page.hpp"
 
 namespace cellproof {
 

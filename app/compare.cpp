@@ -9,8 +9,8 @@
 #include "app/compare_output.hpp"
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/pair_results.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/clearance/pair_results.hpp"
 
 namespace cellproof {
 

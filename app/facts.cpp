@@ -10,14 +10,14 @@
 #include "app/output_files.hpp"
 #include "app/report_text.hpp"
 #include "app/whole_file.hpp"
-#include "scene/carried_mass.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/mesh_facts.hpp"
-#include "scene/mesh_format.hpp"
+#include "scene/basics/units.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/files/mesh_format.hpp"
+#include "scene/files/step_solids.hpp"
+#include "scene/forces/carried_mass.hpp"
+#include "scene/mesh/mesh_facts.hpp"
 #include "scene/model_store.hpp"
 #include "scene/scene.hpp"
-#include "scene/step_solids.hpp"
-#include "scene/units.hpp"
 
 namespace cellproof {
 

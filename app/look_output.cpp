@@ -4,7 +4,7 @@
 #include <fmt/format.h>
 
 #include "app/json_pose.hpp"
-#include "scene/pose_text.hpp"
+#include "scene/cell/pose_text.hpp"
 
 namespace cellproof {
 

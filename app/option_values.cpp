@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "scene/units.hpp"
+#include "scene/basics/units.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "scene/model_files.hpp"
+#include "scene/cell/model_files.hpp"
 
 namespace cellproof {
 

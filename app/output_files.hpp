@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "scene/cell.hpp"
+#include "scene/cell/cell.hpp"
 
 namespace cellproof {
 

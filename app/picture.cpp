@@ -12,11 +12,11 @@
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "checks/passing_choices.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/plan.hpp"
-#include "scene/units.hpp"
-#include "viewer/moment_pictures.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/basics/units.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/cycle/plan.hpp"
+#include "viewer/pictures/moment_pictures.hpp"
 
 namespace cellproof {
 

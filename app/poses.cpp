@@ -10,7 +10,7 @@
 #include "app/output_files.hpp"
 #include "app/poses_output.hpp"
 #include "app/whole_file.hpp"
-#include "scene/cell_file.hpp"
+#include "scene/cell/cell_file.hpp"
 
 namespace cellproof {
 

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "checks/prove.hpp"
-#include "scene/target_poses.hpp"
+#include "scene/cycle/target_poses.hpp"
 
 namespace cellproof {
 

@@ -12,11 +12,11 @@
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
-#include "kinematics/configuration_name.hpp"
-#include "kinematics/inverse.hpp"
+#include "kinematics/inverse/configuration_name.hpp"
+#include "kinematics/inverse/inverse.hpp"
+#include "kinematics/inverse/shortfall.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
-#include "kinematics/shortfall.hpp"
-#include "scene/cell_file.hpp"
+#include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
 
 namespace cellproof {

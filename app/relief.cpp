@@ -11,14 +11,14 @@
 #include "app/output_files.hpp"
 #include "app/relief_output.hpp"
 #include "app/whole_file.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/mesh_format.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/plan.hpp"
-#include "scene/stl_file.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/cycle/plan.hpp"
+#include "scene/files/mesh_format.hpp"
+#include "scene/files/stl_file.hpp"
 #include "scene/with_mesh.hpp"
-#include "viewer/beside.hpp"
-#include "viewer/camera_picture.hpp"
+#include "viewer/pictures/beside.hpp"
+#include "viewer/pictures/camera_picture.hpp"
 
 namespace cellproof {
 

@@ -16,8 +16,8 @@
 #include "app/whole_file.hpp"
 #include "checks/studies/judge.hpp"
 #include "checks/studies/survey_result.hpp"
-#include "scene/cell_file.hpp"
-#include "viewer/survey_map.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "viewer/pictures/survey_map.hpp"
 
 namespace cellproof {
 

@@ -13,8 +13,8 @@
 #include <sys/file.h>
 #include <unistd.h>
 
-#include "scene/content_key.hpp"
-#include "scene/model_files.hpp"
+#include "scene/basics/content_key.hpp"
+#include "scene/cell/model_files.hpp"
 
 namespace cellproof {
 

@@ -8,7 +8,7 @@
 #include <unistd.h>
 
 #include "app/commands.hpp"
-#include "scene/cad_helper.hpp"
+#include "scene/files/cad_helper.hpp"
 
 namespace cellproof {
 

@@ -11,7 +11,7 @@
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
-#include "scene/cell_file.hpp"
+#include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
 
 namespace cellproof {

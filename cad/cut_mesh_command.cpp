@@ -4,8 +4,8 @@
 
 #include "cad/commands.hpp"
 #include "cad/mesh_cut.hpp"
-#include "scene/byte_blocks.hpp"
-#include "scene/tessellation.hpp"
+#include "scene/basics/byte_blocks.hpp"
+#include "scene/files/tessellation.hpp"
 
 namespace cellproof::cad {
 

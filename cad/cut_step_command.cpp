@@ -15,8 +15,8 @@
 #include "cad/solids_text.hpp"
 #include "cad/step_writer.hpp"
 #include "cad/tessellate.hpp"
-#include "scene/byte_blocks.hpp"
-#include "scene/tessellation.hpp"
+#include "scene/basics/byte_blocks.hpp"
+#include "scene/files/tessellation.hpp"
 
 namespace cellproof::cad {
 

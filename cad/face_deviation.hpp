@@ -4,7 +4,7 @@
 
 #include <TopoDS_Shape.hxx>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::cad {
 

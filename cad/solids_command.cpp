@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// cellproof-cad solids: the solids of a STEP file by name, each as triangles of its own (scene/step_solids.hpp).
+// cellproof-cad solids: the solids of a STEP file by name, each as triangles of its own (scene/files/step_solids.hpp).
 #include <memory>
 
 #include "cad/commands.hpp"
 #include "cad/step_reader.hpp"
 #include "cad/tessellate.hpp"
-#include "scene/step_solids.hpp"
-#include "scene/tessellation.hpp"
+#include "scene/files/step_solids.hpp"
+#include "scene/files/tessellation.hpp"
 
 namespace cellproof::cad {
 

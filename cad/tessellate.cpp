@@ -17,7 +17,7 @@
 
 #include "cad/exact_figures.hpp"
 #include "cad/face_deviation.hpp"
-#include "scene/mesh_import.hpp"
+#include "scene/mesh/weld.hpp"
 
 namespace cellproof::cad {
 

@@ -7,7 +7,7 @@
 #include <TopoDS_Shape.hxx>
 #include <tl/expected.hpp>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::cad {
 

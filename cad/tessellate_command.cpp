@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// cellproof-cad tessellate: a STEP file from standard input, a tessellation (scene/tessellation.hpp) to standard
+// cellproof-cad tessellate: a STEP file from standard input, a tessellation (scene/files/tessellation.hpp) to standard
 // output.
 #include <memory>
 
@@ -7,7 +7,7 @@
 #include "cad/commands.hpp"
 #include "cad/step_reader.hpp"
 #include "cad/tessellate.hpp"
-#include "scene/tessellation.hpp"
+#include "scene/files/tessellation.hpp"
 
 namespace cellproof::cad {
 

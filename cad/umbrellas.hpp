@@ -2,7 +2,7 @@
 // Vertices that only one fan of triangles meets in.
 #pragma once
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::cad {
 

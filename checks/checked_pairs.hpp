@@ -4,7 +4,7 @@
 
 #include <vector>
 
-#include "scene/clearance.hpp"
+#include "scene/clearance/clearance.hpp"
 
 namespace cellproof {
 

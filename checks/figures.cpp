@@ -10,7 +10,7 @@
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
 #include "checks/measured_cycle.hpp"
-#include "kinematics/configuration_name.hpp"
+#include "kinematics/inverse/configuration_name.hpp"
 
 namespace cellproof {
 

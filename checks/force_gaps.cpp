@@ -8,7 +8,7 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
-#include "scene/named_entry.hpp"
+#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 

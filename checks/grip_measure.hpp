@@ -5,9 +5,9 @@
 #include <optional>
 #include <vector>
 
-#include "scene/carried_mass.hpp"
-#include "scene/grip_least.hpp"
-#include "scene/holder.hpp"
+#include "scene/forces/carried_mass.hpp"
+#include "scene/forces/grip_least.hpp"
+#include "scene/forces/holder.hpp"
 
 namespace cellproof {
 

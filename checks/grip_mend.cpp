@@ -6,9 +6,9 @@
 
 #include <fmt/format.h>
 
-#include "scene/atmosphere.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/zone_shape.hpp"
+#include "scene/basics/atmosphere.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
 

@@ -9,8 +9,8 @@
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
 #include "checks/hold_spans.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/suction_force.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/suction_force.hpp"
 
 namespace cellproof {
 

@@ -9,7 +9,7 @@
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
 #include "checks/seal_findings.hpp"
-#include "scene/named_entry.hpp"
+#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 

@@ -4,10 +4,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scene/named_entry.hpp"
-#include "scene/part_load.hpp"
-#include "scene/suction_force.hpp"
-#include "scene/zone_shape.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/suction_force.hpp"
+#include "scene/cell/zone_shape.hpp"
+#include "scene/forces/part_load.hpp"
 
 namespace cellproof {
 

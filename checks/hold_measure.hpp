@@ -8,9 +8,9 @@
 
 #include "checks/hold_spans.hpp"
 #include "checks/zone_covers.hpp"
-#include "scene/carried_mass.hpp"
-#include "scene/cutting_force.hpp"
-#include "scene/holding_force.hpp"
+#include "scene/forces/carried_mass.hpp"
+#include "scene/forces/cutting_force.hpp"
+#include "scene/forces/holding_force.hpp"
 
 namespace cellproof {
 

@@ -4,7 +4,7 @@
 
 #include <vector>
 
-#include "scene/cycle.hpp"
+#include "scene/cycle/cycle.hpp"
 
 namespace cellproof {
 

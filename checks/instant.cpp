@@ -2,7 +2,7 @@
 #include "checks/instant.hpp"
 
 #include "checks/checked_pairs.hpp"
-#include "scene/clearance.hpp"
+#include "scene/clearance/clearance.hpp"
 
 namespace cellproof {
 

@@ -7,9 +7,9 @@
 
 #include <fmt/format.h>
 
-#include "scene/named_entry.hpp"
-#include "scene/plan.hpp"
-#include "scene/pose_text.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/pose_text.hpp"
+#include "scene/cycle/plan.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 #include <stop_token>
 #include <string>
 
-#include "scene/cycle.hpp"
+#include "scene/cycle/cycle.hpp"
 
 namespace cellproof {
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "scene/cut_depth.hpp"
+#include "scene/solids/cut_depth.hpp"
 
 namespace cellproof {
 

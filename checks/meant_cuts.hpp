@@ -3,7 +3,7 @@
 #pragma once
 
 #include "checks/measures.hpp"
-#include "scene/pair_results.hpp"
+#include "scene/clearance/pair_results.hpp"
 
 namespace cellproof {
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 
 namespace cellproof {
 

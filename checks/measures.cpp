@@ -9,9 +9,9 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/line_mends.hpp"
 #include "checks/meant_cuts.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/pair_results.hpp"
-#include "scene/parallel.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/basics/parallel.hpp"
+#include "scene/clearance/pair_results.hpp"
 
 namespace cellproof {
 

@@ -12,10 +12,10 @@
 #include "checks/way_out.hpp"
 #include "checks/wrist_measure.hpp"
 #include "checks/zone_intrusions.hpp"
-#include "kinematics/path_measures.hpp"
-#include "scene/clearance.hpp"
-#include "scene/clearance_curve.hpp"
-#include "scene/views.hpp"
+#include "kinematics/motion/path_measures.hpp"
+#include "scene/clearance/clearance.hpp"
+#include "scene/clearance/clearance_curve.hpp"
+#include "scene/sight/views.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 
 #include "checks/model_cautions.hpp"
 #include "checks/pair_rules.hpp"
-#include "scene/cut_depth.hpp"
+#include "scene/solids/cut_depth.hpp"
 
 namespace cellproof {
 

@@ -6,7 +6,7 @@
 #include <fmt/format.h>
 
 #include "checks/model_cautions.hpp"
-#include "scene/units.hpp"
+#include "scene/basics/units.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 #include <fmt/format.h>
 
 #include "checks/model_cautions.hpp"
-#include "scene/mesh_pieces.hpp"
+#include "scene/mesh/mesh_pieces.hpp"
 
 namespace cellproof {
 

@@ -4,9 +4,9 @@
 #include <algorithm>
 
 #include "checks/checks.hpp"
-#include "scene/pair_results.hpp"
-#include "scene/parallel.hpp"
-#include "scene/plan.hpp"
+#include "scene/basics/parallel.hpp"
+#include "scene/clearance/pair_results.hpp"
+#include "scene/cycle/plan.hpp"
 
 namespace cellproof {
 

@@ -19,8 +19,8 @@ struct Run {
   std::stop_token stop;
   std::function<void(double share, const std::string& what)> progress;  ///< may be empty
   bool curves = false;  ///< also measure the clearance of each step along time
-  /// What earlier proofs found about pairs (scene/pair_results.hpp) makes a proof of a cell like theirs shorter, and
-  /// the same. Empty: this proof begins with nothing and keeps nothing.
+  /// What earlier proofs found about pairs (scene/clearance/pair_results.hpp) makes a proof of a cell like theirs
+  /// shorter, and the same. Empty: this proof begins with nothing and keeps nothing.
   std::shared_ptr<PairResults> results;
 };
 

@@ -7,9 +7,9 @@
 #include <string>
 #include <vector>
 
-#include "scene/clearance_curve.hpp"
-#include "scene/cycle.hpp"
-#include "scene/views.hpp"
+#include "scene/clearance/clearance_curve.hpp"
+#include "scene/cycle/cycle.hpp"
+#include "scene/sight/views.hpp"
 
 namespace cellproof {
 

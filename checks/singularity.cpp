@@ -3,7 +3,7 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
-#include "kinematics/singular_kind.hpp"
+#include "kinematics/inverse/singular_kind.hpp"
 
 namespace cellproof {
 

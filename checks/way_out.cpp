@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "scene/distance.hpp"
+#include "scene/solids/distance.hpp"
 
 namespace cellproof {
 

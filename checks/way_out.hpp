@@ -6,7 +6,7 @@
 #include <stop_token>
 #include <string>
 
-#include "scene/clearance.hpp"
+#include "scene/clearance/clearance.hpp"
 
 namespace cellproof {
 

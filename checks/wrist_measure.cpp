@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scene/holder.hpp"
-#include "scene/joint_torques.hpp"
+#include "scene/forces/holder.hpp"
+#include "scene/forces/joint_torques.hpp"
 
 namespace cellproof {
 

@@ -4,9 +4,9 @@
 
 #include <optional>
 
-#include "scene/carried_mass.hpp"
-#include "scene/cycle.hpp"
-#include "scene/wrist_load.hpp"
+#include "scene/cycle/cycle.hpp"
+#include "scene/forces/carried_mass.hpp"
+#include "scene/forces/wrist_load.hpp"
 
 namespace cellproof {
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "scene/named_entry.hpp"
+#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 

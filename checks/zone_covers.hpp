@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "scene/forces/seal_cover.hpp"
 #include "scene/scene.hpp"
-#include "scene/seal_cover.hpp"
 
 namespace cellproof {
 

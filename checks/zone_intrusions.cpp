@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "scene/clearance.hpp"
-#include "scene/mesh_import.hpp"
-#include "scene/pair_results.hpp"
+#include "scene/clearance/clearance.hpp"
+#include "scene/clearance/pair_results.hpp"
+#include "scene/mesh/primitives.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 #include <stop_token>
 #include <vector>
 
-#include "scene/cycle.hpp"
+#include "scene/cycle/cycle.hpp"
 
 namespace cellproof {
 

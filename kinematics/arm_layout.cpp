@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "kinematics/closed_form.hpp"
+#include "kinematics/inverse/closed_form.hpp"
 
 namespace cellproof {
 namespace {

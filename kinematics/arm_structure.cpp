@@ -3,8 +3,8 @@
 
 #include <cmath>
 
-#include "kinematics/closed_form.hpp"
 #include "kinematics/forward.hpp"
+#include "kinematics/inverse/closed_form.hpp"
 
 namespace cellproof {
 namespace {

@@ -5,11 +5,13 @@
 
 #include <fmt/format.h>
 
-#include "scene/mesh_format.hpp"
-#include "scene/mesh_import.hpp"
-#include "scene/parallel.hpp"
-#include "scene/simplify.hpp"
-#include "scene/step_import.hpp"
+#include "scene/basics/parallel.hpp"
+#include "scene/files/mesh_format.hpp"
+#include "scene/files/mesh_import.hpp"
+#include "scene/files/step_import.hpp"
+#include "scene/mesh/primitives.hpp"
+#include "scene/mesh/simplify.hpp"
+#include "scene/mesh/weld.hpp"
 
 namespace cellproof {
 

@@ -10,10 +10,10 @@
 
 #include <tl/expected.hpp>
 
-#include "scene/cell.hpp"
-#include "scene/distance.hpp"
-#include "scene/model_error.hpp"
-#include "scene/rays.hpp"
+#include "scene/basics/model_error.hpp"
+#include "scene/cell/cell.hpp"
+#include "scene/solids/distance.hpp"
+#include "scene/solids/rays.hpp"
 
 namespace cellproof {
 

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/placement.hpp"
 
-#include "scene/named_entry.hpp"
+#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 

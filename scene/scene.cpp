@@ -6,9 +6,9 @@
 
 #include <fmt/format.h>
 
-#include "scene/frame_names.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/cell/frame_names.hpp"
 #include "scene/model_store.hpp"
-#include "scene/named_entry.hpp"
 
 namespace cellproof {
 

@@ -11,10 +11,10 @@
 #include <vector>
 
 #include "kinematics/forward.hpp"
-#include "scene/cell.hpp"
-#include "scene/distance.hpp"
-#include "scene/input_error.hpp"
-#include "scene/rays.hpp"
+#include "scene/basics/input_error.hpp"
+#include "scene/cell/cell.hpp"
+#include "scene/solids/distance.hpp"
+#include "scene/solids/rays.hpp"
 
 namespace cellproof {
 

@@ -9,8 +9,8 @@
 #include "checks/meant_cuts.hpp"
 #include "checks/measured_cycle.hpp"
 #include "checks/studies/score.hpp"
-#include "scene/pair_results.hpp"
-#include "scene/plan.hpp"
+#include "scene/clearance/pair_results.hpp"
+#include "scene/cycle/plan.hpp"
 
 namespace cellproof {
 

@@ -2,8 +2,8 @@
 // Every time that a camera looks.
 #pragma once
 
-#include "scene/cycle.hpp"
-#include "scene/views.hpp"
+#include "scene/cycle/cycle.hpp"
+#include "scene/sight/views.hpp"
 
 namespace cellproof {
 

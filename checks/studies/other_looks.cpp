@@ -9,13 +9,13 @@
 #include "checks/checks.hpp"
 #include "checks/measured_cycle.hpp"
 #include "checks/studies/looks.hpp"
-#include "kinematics/inverse.hpp"
-#include "scene/frame_rides.hpp"
-#include "scene/named_entry.hpp"
-#include "scene/pair_results.hpp"
-#include "scene/parallel.hpp"
-#include "scene/pose_text.hpp"
-#include "scene/sight.hpp"
+#include "kinematics/inverse/inverse.hpp"
+#include "scene/basics/named_entry.hpp"
+#include "scene/basics/parallel.hpp"
+#include "scene/cell/frame_rides.hpp"
+#include "scene/cell/pose_text.hpp"
+#include "scene/clearance/pair_results.hpp"
+#include "scene/sight/sight.hpp"
 
 namespace cellproof {
 

@@ -10,7 +10,7 @@
 
 #include "checks/prove.hpp"
 #include "checks/studies/look_change.hpp"
-#include "scene/model_error.hpp"
+#include "scene/basics/model_error.hpp"
 
 namespace cellproof {
 

@@ -5,13 +5,13 @@
 
 #include <fmt/format.h>
 
-#include "scene/mesh_format.hpp"
-#include "scene/mesh_pieces.hpp"
+#include "scene/cell/suction_force.hpp"
+#include "scene/files/mesh_format.hpp"
+#include "scene/files/step_import.hpp"
+#include "scene/files/stl_file.hpp"
+#include "scene/mesh/mesh_pieces.hpp"
 #include "scene/model_store.hpp"
-#include "scene/sight.hpp"
-#include "scene/step_import.hpp"
-#include "scene/stl_file.hpp"
-#include "scene/suction_force.hpp"
+#include "scene/sight/sight.hpp"
 #include "scene/with_mesh.hpp"
 
 namespace cellproof {

@@ -6,10 +6,10 @@
 #include <stop_token>
 
 #include "checks/studies/relief_views.hpp"
-#include "scene/cut_surface.hpp"
-#include "scene/rigid_mass.hpp"
-#include "scene/solid_cut.hpp"
-#include "scene/zone_loss.hpp"
+#include "scene/cutting/cut_surface.hpp"
+#include "scene/cutting/solid_cut.hpp"
+#include "scene/cutting/zone_loss.hpp"
+#include "scene/mesh/rigid_mass.hpp"
 
 namespace cellproof {
 

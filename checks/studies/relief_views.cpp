@@ -5,7 +5,7 @@
 
 #include <fmt/format.h>
 
-#include "scene/sight.hpp"
+#include "scene/sight/sight.hpp"
 
 namespace cellproof {
 

@@ -3,8 +3,8 @@
 #pragma once
 
 #include "checks/studies/looks.hpp"
-#include "scene/model_error.hpp"
-#include "scene/view_solid.hpp"
+#include "scene/basics/model_error.hpp"
+#include "scene/cutting/view_solid.hpp"
 
 namespace cellproof {
 

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "scene/parallel.hpp"
+#include "scene/basics/parallel.hpp"
 
 namespace cellproof {
 

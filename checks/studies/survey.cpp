@@ -4,7 +4,7 @@
 #include <algorithm>
 
 #include "checks/studies/search_order.hpp"
-#include "scene/parallel.hpp"
+#include "scene/basics/parallel.hpp"
 
 namespace cellproof {
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "scene/survey_range.hpp"
+#include "scene/cell/survey_range.hpp"
 
 namespace cellproof {
 

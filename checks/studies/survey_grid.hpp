@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "scene/cell.hpp"
+#include "scene/cell/cell.hpp"
 #include "scene/placement.hpp"
 
 namespace cellproof {

@@ -5,7 +5,7 @@
 #include <filesystem>
 #include <fstream>
 
-#include "scene/mesh_import.hpp"
+#include "scene/mesh/weld.hpp"
 
 namespace cellproof {
 

@@ -7,7 +7,7 @@
 #include <fcl/geometry/bvh/BVH_model.h>
 #include <fcl/math/bv/OBBRSS.h>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof {
 

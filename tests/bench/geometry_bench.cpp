@@ -5,10 +5,10 @@
 #include <benchmark/benchmark.h>
 #include <fcl/narrowphase/distance.h>
 
-#include "scene/distance.hpp"
-#include "scene/mesh_import.hpp"
-#include "scene/rays.hpp"
-#include "scene/search_tree.hpp"
+#include "scene/files/mesh_import.hpp"
+#include "scene/solids/distance.hpp"
+#include "scene/solids/rays.hpp"
+#include "scene/solids/search_tree.hpp"
 #include "tests/bench/bench_meshes.hpp"
 #include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"

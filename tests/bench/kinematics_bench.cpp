@@ -10,9 +10,9 @@
 #include <kdl/chainiksolverpos_lma.hpp>
 
 #include "kinematics/forward.hpp"
-#include "kinematics/inverse.hpp"
-#include "kinematics/motion.hpp"
-#include "kinematics/motion_bounds.hpp"
+#include "kinematics/inverse/inverse.hpp"
+#include "kinematics/motion/motion.hpp"
+#include "kinematics/motion/motion_bounds.hpp"
 
 namespace {
 

@@ -8,9 +8,9 @@
 #include <unistd.h>
 
 #include "checks/checked_pairs.hpp"
-#include "scene/cell_file.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/cycle/plan.hpp"
 #include "scene/model_store.hpp"
-#include "scene/plan.hpp"
 #include "tests/bench/bench_meshes.hpp"
 #include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"

@@ -6,10 +6,10 @@
 #include <fcl/narrowphase/distance.h>
 #include <fmt/format.h>
 
-#include "scene/carried_motion.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/clearance.hpp"
-#include "scene/plan.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/clearance/carried_motion.hpp"
+#include "scene/clearance/clearance.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/bench/fcl_model.hpp"
 #include "tests/bench/processor_time.hpp"
 #include "tests/support/loader_arm.hpp"

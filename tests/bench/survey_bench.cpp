@@ -8,7 +8,7 @@
 
 #include "checks/studies/judge.hpp"
 #include "checks/studies/survey.hpp"
-#include "scene/cell_file.hpp"
+#include "scene/cell/cell_file.hpp"
 
 using namespace cellproof;
 

@@ -12,7 +12,7 @@
 
 #include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
-#include "kinematics/inverse.hpp"
+#include "kinematics/inverse/inverse.hpp"
 #include "tests/support/joint_values.hpp"
 
 using namespace cellproof;

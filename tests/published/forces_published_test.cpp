@@ -3,13 +3,13 @@
 // the examples' numbers are derived from them by hand unless said otherwise.
 #include <catch2/catch.hpp>
 
-#include "scene/atmosphere.hpp"
-#include "scene/cutting_force.hpp"
-#include "scene/holding_force.hpp"
-#include "scene/mesh_import.hpp"
-#include "scene/suction_force.hpp"
-#include "scene/suction_grip.hpp"
-#include "scene/wrist_load.hpp"
+#include "scene/basics/atmosphere.hpp"
+#include "scene/cell/suction_force.hpp"
+#include "scene/forces/cutting_force.hpp"
+#include "scene/forces/holding_force.hpp"
+#include "scene/forces/suction_grip.hpp"
+#include "scene/forces/wrist_load.hpp"
+#include "scene/mesh/primitives.hpp"
 
 using namespace cellproof;
 

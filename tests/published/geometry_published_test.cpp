@@ -2,8 +2,8 @@
 // Geometry against numbers from outside the program.
 #include <catch2/catch.hpp>
 
-#include "scene/distance.hpp"
-#include "scene/mesh_import.hpp"
+#include "scene/mesh/primitives.hpp"
+#include "scene/solids/distance.hpp"
 
 using namespace cellproof;
 

@@ -6,7 +6,7 @@
 #include <kdl/chain.hpp>
 #include <kdl/chainidsolver_recursive_newton_euler.hpp>
 
-#include "scene/joint_torques.hpp"
+#include "scene/forces/joint_torques.hpp"
 
 using namespace cellproof;
 

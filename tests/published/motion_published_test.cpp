@@ -4,7 +4,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "kinematics/motion.hpp"
+#include "kinematics/motion/motion.hpp"
 
 using namespace cellproof;
 

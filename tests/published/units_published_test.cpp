@@ -2,7 +2,7 @@
 // Units against NIST SP 811, appendix B.
 #include <catch2/catch.hpp>
 
-#include "scene/units.hpp"
+#include "scene/basics/units.hpp"
 
 using namespace cellproof;
 

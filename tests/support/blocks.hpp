@@ -2,7 +2,7 @@
 // Boxes as convex solids.
 #pragma once
 
-#include "scene/convex_solid.hpp"
+#include "scene/cutting/convex_solid.hpp"
 
 namespace cellproof::test {
 

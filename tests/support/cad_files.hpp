@@ -11,8 +11,8 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "scene/cad_helper.hpp"
-#include "scene/step_import.hpp"
+#include "scene/files/cad_helper.hpp"
+#include "scene/files/step_import.hpp"
 
 namespace cellproof::test {
 

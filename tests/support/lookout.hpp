@@ -6,7 +6,7 @@
 #include <cmath>
 #include <string>
 
-#include "scene/views.hpp"
+#include "scene/sight/views.hpp"
 
 namespace cellproof::test {
 

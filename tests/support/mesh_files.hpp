@@ -8,7 +8,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::test {
 

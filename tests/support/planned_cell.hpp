@@ -2,7 +2,7 @@
 // A small cell with its plan: a table with two seats, a brick, a hand without jaws.
 #pragma once
 
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/support/small_cell.hpp"
 
 namespace cellproof::test {

@@ -4,7 +4,7 @@
 
 #include <random>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::random_geometry {
 

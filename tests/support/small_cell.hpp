@@ -8,8 +8,8 @@
 #include <fmt/format.h>
 
 #include "kinematics/forward.hpp"
-#include "scene/cell_file.hpp"
-#include "scene/cycle.hpp"
+#include "scene/cell/cell_file.hpp"
+#include "scene/cycle/cycle.hpp"
 #include "scene/scene.hpp"
 #include "tests/support/joint_values.hpp"
 #include "tests/support/loader_arm.hpp"

@@ -8,7 +8,7 @@
 
 #include <Eigen/Dense>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 
 namespace cellproof::oracle {
 

@@ -10,7 +10,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
-#include "scene/mesh.hpp"
+#include "scene/mesh/mesh.hpp"
 #include "tests/support/stored_zip.hpp"
 
 namespace cellproof::test {

@@ -3,7 +3,7 @@
 
 #include <set>
 
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/support/small_cell.hpp"
 
 using namespace cellproof;

@@ -4,7 +4,7 @@
 #include <set>
 
 #include "checks/checked_pairs.hpp"
-#include "scene/distance.hpp"
+#include "scene/solids/distance.hpp"
 #include "tests/support/bar_past_wall.hpp"
 
 using namespace cellproof;

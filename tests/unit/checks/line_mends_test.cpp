@@ -2,7 +2,7 @@
 // Where a line can't be run: other ways that were tried, written back and proved.
 #include "checks/line_mends.hpp"
 
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/support/proof.hpp"
 
 using namespace cellproof;

@@ -2,7 +2,7 @@
 // Models that look like a mistake are used, with a caution that has numbers and what to change.
 #include <catch2/catch.hpp>
 
-#include "scene/mesh_import.hpp"
+#include "scene/mesh/primitives.hpp"
 #include "tests/support/mesh_files.hpp"
 #include "tests/support/proof.hpp"
 

@@ -2,7 +2,7 @@
 // Other poses for a look whose view is blocked, each of which is written back and proved again.
 #include "checks/studies/other_looks.hpp"
 
-#include "scene/pose_text.hpp"
+#include "scene/cell/pose_text.hpp"
 #include "tests/support/proof.hpp"
 
 using namespace cellproof;

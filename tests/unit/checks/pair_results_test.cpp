@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What was found about pairs is found again in proofs of cells that are alike.
-#include "scene/pair_results.hpp"
+#include "scene/clearance/pair_results.hpp"
 
 #include "checks/checked_pairs.hpp"
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/support/proof.hpp"
 
 using namespace cellproof;

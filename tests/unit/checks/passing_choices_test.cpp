@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <random>
 
-#include "kinematics/inverse.hpp"
+#include "kinematics/inverse/inverse.hpp"
 #include "tests/support/planned_cell.hpp"
 #include "tests/support/proof.hpp"
 

@@ -56,7 +56,7 @@ at = { xyz = [2000, 0, 400], turn = [180, 0, 0] }
 size = [2, 2]
 )" + body_text("lamp", "world", "{ xyz = [2053.75, 0, 100.5] }", "box = [100, 200, 1]") +
                            cycle_from("0, 0, 0, 0, -90, 0") + "[[step]]\nlook = \"eye\"\ntargets = [\"mark\"]\n";
-  // A third of the rim's ways pass where the lamp stands (tests/unit/scene/lens_rim_test.cpp).
+  // A third of the rim's ways pass where the lamp stands (tests/unit/scene/sight/lens_rim_test.cpp).
   const auto proof = proof_of(cell);
   CHECK(proof.report.pass);
   const auto found = findings_of(proof.report, "sightline");

@@ -3,7 +3,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "scene/survey_range.hpp"
+#include "scene/cell/survey_range.hpp"
 #include "tests/support/small_cell.hpp"
 
 using namespace cellproof;

@@ -6,7 +6,7 @@
 #include <catch2/catch.hpp>
 
 #include "checks/studies/slack.hpp"
-#include "scene/survey_range.hpp"
+#include "scene/cell/survey_range.hpp"
 
 using namespace cellproof;
 

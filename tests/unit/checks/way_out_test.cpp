@@ -2,7 +2,7 @@
 #include "checks/way_out.hpp"
 
 #include "checks/checked_pairs.hpp"
-#include "scene/plan.hpp"
+#include "scene/cycle/plan.hpp"
 #include "tests/support/proof.hpp"
 
 using namespace cellproof;

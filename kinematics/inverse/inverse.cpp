@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "kinematics/inverse/inverse.hpp"
+
+#include "kinematics/inverse/closed_form.hpp"
+#include "kinematics/inverse/inverse_general.hpp"
+#include "kinematics/inverse/solution_list.hpp"
+
+namespace cellproof {
+namespace {
+
+Candidates closed_candidates(const NormalChain& chain, const Pose& target, const ArmStructure& structure,
+                             const Joints& dh_reference) {
+  if (structure.triple == AxisTriple::meeting)
+    return meeting_candidates(meeting_axes(chain, target, structure.first), dh_reference);
+  return parallel_candidates(parallel_axes(chain, target, structure.first), dh_reference);
+}
+
+}  // namespace
+
+tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_in_base, const Joints& reference) {
+  const NormalChain chain = normal_chain(arm);
+  const ArmStructure structure = structure_of(chain);
+  if (structure.triple == AxisTriple::none && singular_everywhere(arm)) {
+    return tl::unexpected<std::string>(
+        "the arm is singular in every position: its joints move the flange in fewer than six directions, so a pose has "
+        "no joint solution or endlessly many");
+  }
+  SolutionList solutions(arm, structure, chain.length, flange_in_base);
+  const Pose target = chain.target(flange_in_base);
+  const Joints dh_reference = arm.dh_from_values * reference + solutions.lattice().theta();
+  if (structure.triple == AxisTriple::none) {
+    solutions.add(general_candidates(chain, target, dh_reference));
+    // Axes that nearly meet or are nearly parallel leave an elimination few digits; the exact case stands nearby.
+    if (const auto snapped = nearly_structured(chain)) {
+      const Candidates nearby = closed_candidates(*snapped, target, structure_of(*snapped), dh_reference);
+      solutions.add({nearby.angles.data(), nearby.count});
+    }
+  } else {
+    const Candidates candidates = closed_candidates(chain, target, structure, dh_reference);
+    solutions.add({candidates.angles.data(), candidates.count}, candidates.singular);
+  }
+  return solutions.take();
+}
+
+}  // namespace cellproof

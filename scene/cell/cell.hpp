@@ -1,0 +1,319 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// A cell as its file states it: plain data, checked, never changed. mm, rad, kg, N, Pa, s (see units.hpp).
+#pragma once
+
+#include <array>
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "kinematics/arm.hpp"
+#include "kinematics/motion/motion.hpp"
+#include "scene/basics/units.hpp"
+
+namespace cellproof {
+
+/// Where in the file something was said, for messages that come later.
+struct Origin {
+  int line = 0;
+  std::string key;
+};
+
+/// A pose in a named frame.
+struct Placed {
+  std::string on = "world";
+  Pose at = Pose::Identity();
+};
+
+struct AxisPayload {
+  int axis = 6;                           ///< 4, 5 or 6
+  std::optional<double> moment, inertia;  ///< N m, kg m^2
+};
+struct Payload {
+  std::optional<double> mass;
+  std::vector<AxisPayload> axes;
+  std::vector<std::array<double, 2>> offsets;  ///< distance from the flange (mm), mass allowed (kg)
+};
+
+struct ArmEntry {
+  Arm arm;
+  Placed base;
+  std::optional<Payload> payload;
+  Origin origin;
+};
+
+struct MeshSource {
+  std::filesystem::path file;     ///< relative to the cell file's folder, as written
+  std::optional<double> unit_mm;  ///< mesh_unit in mm; required where the format carries none
+  std::string unit_name;
+  std::optional<double> simplify_mm;  ///< how far the mesh may stray from the file's when it is thinned
+  double deviation_mm = 0.05;         ///< of a STEP file's triangles from its surfaces
+  std::string solid;                  ///< of a STEP file; "": all that is in it
+};
+struct BoxShape {
+  Vector3d size;
+};
+struct CylinderShape {
+  double radius, height;
+};
+struct SphereShape {
+  double radius;
+};
+using Shape = std::variant<MeshSource, BoxShape, CylinderShape, SphereShape>;
+
+struct Body {
+  std::string name;
+  Placed placed;
+  Shape shape;
+  std::optional<double> mass, density;
+  std::optional<Vector3d> com;
+  Origin origin;
+};
+
+struct Grid {
+  int columns = 1, rows = 1;
+  std::array<double, 2> pitch{};
+};
+struct Seat {
+  std::string name;
+  Placed placed;
+  std::optional<Grid> grid;
+  Origin origin;
+};
+
+struct Grasp {
+  std::string name;
+  Pose at = Pose::Identity();         ///< in the part
+  std::vector<double> turns = {0.0};  ///< about its z, rad
+  bool any_turn = false;
+};
+struct Part {
+  std::string name;
+  Shape shape;
+  std::optional<double> mass, density;
+  std::optional<Vector3d> com;
+  std::string seat;            ///< "" if it is brought in later; may be a slot: "@slot"
+  Pose at = Pose::Identity();  ///< in that seat
+  std::vector<Grasp> grasps;
+  Origin origin;
+};
+
+struct Tcp {
+  std::string name;
+  Placed placed{"flange", Pose::Identity()};
+  std::vector<std::string> suction;
+  std::string jaw;
+  std::optional<std::vector<std::string>> touch;  ///< empty optional: all end-effector bodies
+  double grip_time = 0, release_time = 0;
+  Origin origin;
+};
+
+using Outline = std::vector<Vector2d>;
+struct Suction {
+  std::string name;
+  Placed placed;
+  std::optional<double> circle;
+  Outline outline;
+  std::vector<Outline> holes;
+  double vacuum = 0;                   ///< Pa below ambient
+  double friction = 0.1;               ///< left out in the file: this, with a caution
+  std::optional<double> volume, flow;  ///< mm^3, mm^3/s; both or neither
+  Origin origin;
+};
+
+struct Finger {
+  std::string body;
+  Vector3d open = Vector3d::Zero();  ///< offset in the jaw's frame while it holds nothing
+};
+struct Jaw {
+  std::string name;
+  Placed placed;
+  double force = 0;
+  int pads = 2;
+  double friction = 0.1;  ///< left out in the file: this, with a caution
+  std::vector<Finger> fingers;
+  Origin origin;
+};
+
+struct Focus {
+  double distance, f_number, circle;
+};
+struct Camera {
+  std::string name;
+  Placed placed;
+  int width = 0, height = 0;
+  double fx = 0, fy = 0, cx = 0, cy = 0;  ///< pixels
+  std::array<double, 5> distortion{};     ///< k1 k2 p1 p2 k3
+  double near_mm = 0, far_mm = 0;
+  double lens_radius = 0, front = 0;
+  std::vector<std::string> housing;
+  std::optional<double> focal_length;
+  std::optional<Focus> focus;
+  Origin origin;
+};
+
+struct Target {
+  std::string name;
+  Placed placed;
+  std::array<double, 2> size{};
+  Origin origin;
+};
+
+struct Zone {
+  std::string name;
+  Placed placed;
+  Vector3d box = Vector3d::Zero();
+  Origin origin;
+};
+
+struct Clamp {
+  Vector2d at;
+  double force;
+};
+struct Cut {
+  std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
+  double lift_force = 0, height = 0;
+};
+struct Hold {
+  std::string name, part, seat;
+  std::vector<std::string> suction;
+  std::vector<Clamp> clamps;
+  std::string jaw;
+  double friction = 0.1;  ///< left out in the file: this, with a caution
+  std::vector<Vector2d> rests;
+  std::optional<Cut> cut;
+  Origin origin;
+};
+
+/// Where a move goes: joint values, or a pose of a tcp in a frame.
+struct JointTarget {
+  Joints values;
+  std::string tcp;
+};  ///< tcp only for a linear move
+struct PoseTarget {
+  std::string tcp, frame = "world";
+  Pose at = Pose::Identity();
+  std::optional<Joints> near;
+};
+using MoveTarget = std::variant<JointTarget, PoseTarget>;
+
+struct MoveStep {
+  bool linear = false;
+  MoveTarget to;
+};
+struct PickStep {
+  std::string part, tcp, grasp;
+  std::vector<Vector3d> approach, retreat;  ///< offsets in the seat's frame, in running order
+  std::string unhold;
+};
+struct PlaceStep {
+  std::string part, tcp, seat;  ///< tcp "" : the one that holds the part
+  Pose at = Pose::Identity();
+  std::vector<Vector3d> approach, retreat;
+  std::string hold;
+  double confirm = 0;
+};
+struct LookStep {
+  std::string camera;
+  std::optional<MoveTarget> to;
+  std::vector<std::string> targets;
+};
+struct WaitStep {
+  double time = 0;
+};
+struct ShiftStep {
+  std::vector<std::string> bodies;
+  std::vector<Pose> to;
+  double time = 0;
+  std::string clear;
+};
+struct MachineStep {
+  std::string part, into;
+  double time = 0;
+  std::string clear;
+};
+struct BringStep {
+  std::string part, seat;
+  Pose at = Pose::Identity();
+};
+struct RemoveStep {
+  std::string part;
+};
+using Action =
+    std::variant<MoveStep, PickStep, PlaceStep, LookStep, WaitStep, ShiftStep, MachineStep, BringStep, RemoveStep>;
+
+struct Step {
+  std::string name;
+  Action action;
+  SpeedSettings speeds;  ///< the cycle's with the step's own overrides
+  Origin origin;
+};
+
+/// `each`: a slot and the seats it stands for, in order: expanded grid seats ("rack 1" …) or the list as written.
+struct Each {
+  std::string slot;
+  std::vector<std::string> seats;
+};
+struct CycleEntry {
+  Joints start = Joints::Zero();
+  std::vector<Each> each;  ///< all of equal count
+  std::optional<std::vector<std::string>> others;
+  SpeedSettings speeds;
+  std::vector<Step> steps;
+  Origin origin;
+};
+
+struct NamedContact {
+  std::array<std::string, 2> between;
+  Origin origin;
+};
+struct NamedClearance {
+  std::array<std::string, 2> between;
+  double least = 0;
+  Origin origin;
+};
+struct Rules {
+  double clearance = 5, seat_zone = 10, contact_depth = 0.5, limit_margin = 0, singular = 0.02, visible = 0.98;
+  double grip_factor = 2, hold_factor = 2;
+  std::optional<double> stop;  ///< mm/s^2
+  double altitude = 0;         ///< mm, geometric
+  std::vector<NamedContact> contacts;
+  std::vector<NamedClearance> clearances;
+};
+
+struct Range {
+  double from = 0, to = 0, step = 0;
+};
+struct Survey {
+  std::string name, move;
+  std::optional<Range> x, y, z, yaw;
+  std::string with;           ///< another survey, whose placements are crossed with these; empty: none
+  std::optional<int> budget;  ///< placements to be proved at most
+  Origin origin;
+};
+
+struct Cell {
+  std::filesystem::path file;  ///< as the user named it
+  std::string name;
+  DefaultUnits units;  ///< what bare numbers in the file meant: none here are in them
+  ArmEntry arm;
+  std::vector<Body> bodies;
+  std::vector<Seat> seats;  ///< as written; a grid is one entry
+  std::vector<Part> parts;
+  std::vector<Tcp> tcps;
+  std::vector<Suction> suctions;
+  std::vector<Jaw> jaws;
+  std::vector<Camera> cameras;
+  std::vector<Target> targets;
+  std::vector<Zone> zones;
+  std::vector<Hold> holds;
+  std::vector<Survey> surveys;
+  Rules rules;
+  std::optional<CycleEntry> cycle;
+  std::vector<std::string> cautions;  ///< what the reader noticed and could live with
+};
+
+}  // namespace cellproof

@@ -1,0 +1,16 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Which files a cell's models come from.
+#pragma once
+
+#include <filesystem>
+#include <vector>
+
+#include "scene/cell/cell.hpp"
+
+namespace cellproof {
+
+/// The files of its bodies, then of its parts, in their order, as reached from where the cell file is reached; a file
+/// that serves twice stands twice.
+std::vector<std::filesystem::path> model_files(const Cell& cell);
+
+}  // namespace cellproof

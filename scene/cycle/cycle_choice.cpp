@@ -1,0 +1,166 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/cycle/cycle_choice.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "scene/cycle/choice_layers.hpp"
+#include "scene/cycle/timed_stretch.hpp"
+
+namespace cellproof {
+
+namespace {
+
+/// What a piece of the way hangs on, whole turns left aside: two pieces with the same key pass the same places.
+struct PieceKey {
+  std::size_t layer = 0;
+  bool move = false;  ///< the joint move to the rung, else the lines from it
+  std::array<int, 4> places{-1, -1, -1, -1};
+  std::array<long, 6> travel{};
+  auto operator<=>(const PieceKey&) const = default;
+};
+
+/// Climbs, judges what the best climb asks for, bars what is unfit, and climbs again.
+class Search {
+ public:
+  explicit Search(const ChoiceRequest& request)
+      : request_(request), layers_({request.scene, request.setup, request.standing}) {}
+
+  CycleChoice run() {
+    for (;;) {
+      const auto climb = layers_.best();
+      if (!climb && layers_.admit_next_turn(climb.error().layer)) continue;
+      if (!climb) return stuck(climb.error());
+      if (!request_.judge || fits(*climb)) return chosen(*climb, true);
+      if (request_.stop.stop_requested() || judged_ > request_.most_judged) return out_of_patience(*climb);
+    }
+  }
+
+ private:
+  using Reason = std::optional<BlockedChoice>;
+
+  const Choice& choice(const Climb& climb, std::size_t layer) const {
+    return layers_.choice(layer, climb.rungs[layer]);
+  }
+
+  PieceKey key_of(const Climb& climb, std::size_t layer, bool move) const {
+    const Choice& to = choice(climb, layer);
+    PieceKey key{layer, move, {to.variant, static_cast<int>(to.candidate.solution), -1, -1}, {}};
+    if (!move) return key;
+    if (layer > 0) {
+      const Choice& from = choice(climb, layer - 1);
+      key.places[2] = from.variant;
+      key.places[3] = static_cast<int>(from.candidate.solution);
+    }
+    const Joints travel = to.candidate.joints - layers_.standing_before(climb, layer);
+    for (int j = 0; j < 6; ++j) key.travel[static_cast<std::size_t>(j)] = std::lround(travel[j] * 1e6);
+    return key;
+  }
+
+  /// The layers' pieces, those of layers that failed before first.
+  std::vector<std::pair<std::size_t, bool>> in_order_of_doubt() const {
+    std::vector<std::pair<std::size_t, bool>> pieces;
+    for (std::size_t layer = 0; layer < layers_.count(); ++layer)
+      for (const bool move : {true, false}) pieces.emplace_back(layer, move);
+    const auto doubt = [this](const std::pair<std::size_t, bool>& piece) {
+      const auto known = failures_.find(piece);
+      return known == failures_.end() ? 0 : known->second;
+    };
+    std::stable_sort(pieces.begin(), pieces.end(), [&](const auto& a, const auto& b) { return doubt(a) > doubt(b); });
+    return pieces;
+  }
+
+  /// True if all pieces are fit; else the first that is not is barred.
+  bool fits(const Climb& climb) {
+    for (const auto& piece : in_order_of_doubt()) {
+      const auto [layer, move] = piece;
+      const PieceKey key = key_of(climb, layer, move);
+      auto known = verdicts_.find(key);
+      if (known == verdicts_.end()) {
+        known = verdicts_.emplace(key, judged(climb, layer, move)).first;
+        if (known->second) {
+          ++failures_[piece];
+          barred_.push_back({layer, *known->second});
+        }
+      }
+      if (!known->second) continue;
+      if (move)
+        layers_.bar_move(layer, layer > 0 ? climb.rungs[layer - 1] : 0, climb.rungs[layer]);
+      else
+        layers_.bar_solution(layer, choice(climb, layer));
+      return false;
+    }
+    return true;
+  }
+
+  Reason judged(const Climb& climb, std::size_t layer, bool move) {
+    const auto legs = layers_.legs(layer, choice(climb, layer).variant);
+    const auto ways = layers_.ways(climb, layer);
+    Joints standing = layers_.standing_before(climb, layer);
+    std::size_t way = 0;
+    for (const Leg& leg : legs) {
+      const Way* mine = leg.target ? &ways[way++] : nullptr;
+      if ((leg.kind == StretchKind::joint) == move) {
+        ++judged_;
+        if (auto reason = request_.judge(timed_stretch(request_.scene, leg, mine, standing, 0)))
+          return BlockedChoice{layers_.name(climb, layer, move), leg.step, *reason, leg.step_index};
+      }
+      if (mine) standing = mine->path.end();
+    }
+    return std::nullopt;
+  }
+
+  CycleChoice chosen(const Climb& climb, bool whole) const {
+    CycleChoice result;
+    result.whole = whole;
+    for (std::size_t layer = 0; layer < climb.rungs.size(); ++layer) {
+      const auto ways = layers_.ways(climb, layer);
+      std::size_t way = 0;
+      for (const Leg& leg : layers_.legs(layer, choice(climb, layer).variant))
+        result.legs.push_back({leg, leg.target ? std::optional<Way>(ways[way++]) : std::nullopt});
+    }
+    if (whole) result.at_end = layers_.at_end(climb);
+    return result;
+  }
+
+  /// What was tried for the layer that nothing leads to, then what was for those below it.
+  CycleChoice stuck(const StuckClimb& climb) const {
+    CycleChoice result = chosen(climb.below, false);
+    const int variant = layers_.variant_after(climb.below, climb.layer);
+    const auto legs = layers_.legs(climb.layer, variant);
+    result.stuck_at.assign(legs.begin(), legs.end());
+    for (std::size_t layer = climb.layer + 1; layer-- > 0;) {
+      for (auto& blocked : layers_.without_way(layer)) result.blocked.push_back(std::move(blocked));
+      for (const auto& [barred_layer, blocked] : barred_)
+        if (barred_layer == layer) result.blocked.push_back(blocked);
+    }
+    return result;
+  }
+
+  CycleChoice out_of_patience(const Climb& climb) const {
+    CycleChoice result = chosen(climb, false);
+    for (const auto& entry : barred_) result.blocked.push_back(entry.second);
+    result.blocked.push_back({"others", "", fmt::format("not tried: the search ends after {} stretches", judged_), -1});
+    return result;
+  }
+
+  const ChoiceRequest& request_;
+  ChoiceLayers layers_;
+  std::map<PieceKey, Reason> verdicts_;
+  std::map<std::pair<std::size_t, bool>, int> failures_;
+  std::vector<std::pair<std::size_t, BlockedChoice>> barred_;
+  std::size_t judged_ = 0;
+};
+
+}  // namespace
+
+CycleChoice choose_for_cycle(const ChoiceRequest& request) {
+  return Search(request).run();
+}
+
+}  // namespace cellproof

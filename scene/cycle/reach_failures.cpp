@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "scene/cycle/reach_failures.hpp"
+
+#include <fmt/format.h>
+
+#include "kinematics/inverse/shortfall.hpp"
+#include "scene/cycle/line_legs.hpp"
+
+namespace cellproof {
+
+namespace {
+
+std::string mend_of(const Shortfall& found) {
+  switch (found.stop) {
+    case ReachStop::nothing:
+      return {};
+    case ReachStop::outside_reach:
+      return fmt::format("bring the seat and the arm at least {:.1f} mm closer together", found.nearest.position_mm);
+    case ReachStop::dead_zone:
+      return fmt::format("move the seat and the arm at least {:.1f} mm apart", found.nearest.position_mm);
+    case ReachStop::turn:
+      return fmt::format("turn the tool or the seat by {:.1f} deg, or move the seat or the arm",
+                         degrees(found.nearest.angle));
+    case ReachStop::limit:
+      return "turn the seat or the grasp, or move the seat or the arm";
+  }
+  return {};
+}
+
+}  // namespace
+
+PlanFailure unreached(const Arm& arm, const Leg& leg, const LegGoal& goal) {
+  const Shortfall found = shortfall(arm, {goal.tcp_in_flange, goal.tcp_in_base});
+  const bool limits = found.stop == ReachStop::limit;
+  PlanFailure failure = failure_at(leg, limits ? PlanFailure::Why::limits : PlanFailure::Why::out_of_reach);
+  failure.measured = limits ? -degrees(found.over_limit) : found.nearest.position_mm;
+  failure.required = 0;
+  failure.message = "no joint solution: " + described(found);
+  failure.mend = mend_of(found);
+  return failure;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The whole picture of a camera, pixel by pixel.
+#include "scene/sight/views.hpp"
+
+#include <algorithm>
+
+#include "scene/basics/parallel.hpp"
+#include "scene/sight/scatter.hpp"
+#include "scene/sight/sight.hpp"
+
+namespace cellproof {
+namespace {
+
+/// Parts along each side of a pixel at an edge.
+constexpr int fine = 4;
+
+/// The bodies seen at places in the picture, -1 for none.
+std::vector<int> seen_at(const Camera& camera, const Sight& sight, const std::vector<Vector2d>& places) {
+  std::vector<int> bodies(places.size(), -1);
+  std::vector<Ray> rays;
+  std::vector<std::size_t> place_of_ray;  // a folded pixel has none
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    const auto direction = ray_of_pixel(camera, places[i]);
+    if (!direction) continue;
+    Ray ray{.origin = Vector3d::Zero(), .direction = *direction};
+    ray.near = camera.front;  // the direction has z = 1
+    rays.push_back(ray);
+    place_of_ray.push_back(i);
+  }
+  std::vector<Hit> hits(rays.size());
+  sight.first_hits(rays, hits);
+  for (std::size_t i = 0; i < hits.size(); ++i) bodies[place_of_ray[i]] = hits[i].body;
+  return bodies;
+}
+
+/// A place within a part of the pixel, where each side is cut into `parts`.
+Vector2d place_in(std::size_t column, std::size_t row, int parts) {
+  const Vector2d off = scattered(column, row);
+  return {(static_cast<double>(column) + off.x()) / parts - 0.5, (static_cast<double>(row) + off.y()) / parts - 0.5};
+}
+
+/// What each pixel sees, row by row.
+struct Seen {
+  std::size_t width, height;
+  std::vector<int> bodies;
+  int at(std::size_t column, std::size_t row) const { return bodies[row * width + column]; }
+};
+
+Seen see(const Camera& camera, const Sight& sight, const ViewRequest& request) {
+  Seen seen{static_cast<std::size_t>(camera.width), static_cast<std::size_t>(camera.height), {}};
+  seen.bodies.assign(seen.width * seen.height, -1);
+  parallel_for(seen.height, request.threads, request.stop, [&](std::size_t row) {
+    std::vector<Vector2d> places;
+    for (std::size_t column = 0; column < seen.width; ++column) places.push_back(place_in(column, row, 1));
+    std::ranges::copy(seen_at(camera, sight, places),
+                      seen.bodies.begin() + static_cast<std::ptrdiff_t>(row * seen.width));
+  });
+  return seen;
+}
+
+/// True where one of a pixel's eight neighbours sees something else.
+bool at_edge(const Seen& seen, std::size_t column, std::size_t row) {
+  const int own = seen.at(column, row);
+  for (std::size_t down = row - (row > 0); down <= std::min(row + 1, seen.height - 1); ++down)
+    for (std::size_t right = column - (column > 0); right <= std::min(column + 1, seen.width - 1); ++right)
+      if (seen.at(right, down) != own) return true;
+  return false;
+}
+
+/// By body, how many of a row's fine × fine × width parts see it.
+std::vector<long> parts_of_row(const Camera& camera, const Sight& sight, const Seen& seen, std::size_t row,
+                               std::size_t body_count) {
+  std::vector<long> parts(body_count, 0);
+  const auto add = [&](int body, long count) {
+    if (body >= 0) parts[static_cast<std::size_t>(body)] += count;
+  };
+  std::vector<Vector2d> places;
+  for (std::size_t column = 0; column < seen.width; ++column) {
+    if (!at_edge(seen, column, row)) {
+      add(seen.at(column, row), fine * fine);
+      continue;
+    }
+    for (std::size_t down = 0; down < fine; ++down)
+      for (std::size_t right = 0; right < fine; ++right)
+        places.push_back(place_in(column * fine + right, row * fine + down, fine));
+  }
+  for (const int body : seen_at(camera, sight, places)) add(body, 1);
+  return parts;
+}
+
+/// The end effector's bodies among those seen, largest first.
+std::vector<BlockedPixels> count_end_effector(const Scene& scene, const Camera& camera, const Sight& sight,
+                                              const Seen& seen, const ViewRequest& request) {
+  std::vector<std::vector<long>> parts(seen.height);
+  parallel_for(seen.height, request.threads, request.stop,
+               [&](std::size_t row) { parts[row] = parts_of_row(camera, sight, seen, row, scene.bodies.size()); });
+  const double whole = static_cast<double>(seen.bodies.size() * fine * fine);
+  std::vector<BlockedPixels> counted;
+  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+    if (scene.bodies[i].kind != BodyKind::end_effector) continue;
+    long of_body = 0;
+    for (const auto& row : parts)
+      if (!row.empty()) of_body += row[i];
+    const long pixels = std::ranges::count(seen.bodies, static_cast<int>(i));
+    if (of_body > 0) counted.push_back({static_cast<int>(i), pixels, static_cast<double>(of_body) / whole});
+  }
+  std::ranges::stable_sort(counted, std::greater{}, &BlockedPixels::share);
+  return counted;
+}
+
+}  // namespace
+
+std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request) {
+  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Instant at = instant(scene, request.arrangement, request.joints);
+  return see(camera, sight_of_camera(scene, at, camera), request).bodies;
+}
+
+CameraView measure_view(const Scene& scene, const ViewRequest& request) {
+  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Instant at = instant(scene, request.arrangement, request.joints);
+  const Sight sight = sight_of_camera(scene, at, camera);
+  CameraView view;
+  view.camera = request.camera;
+  view.targets = measure_targets(scene, request);
+  const auto rims = measure_rims(scene, request);
+  for (std::size_t i = 0; i < rims.size(); ++i) view.targets[i].rim = rims[i];
+  view.blocked_by = count_end_effector(scene, camera, sight, see(camera, sight, request), request);
+  return view;
+}
+
+}  // namespace cellproof

@@ -1,0 +1,429 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "viewer/window/cell_window.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include <open3d/visualization/gui/Events.h>
+#include <open3d/visualization/gui/Theme.h>
+#include <open3d/visualization/rendering/Scene.h>
+
+#include "viewer/desk/timeline_strip.hpp"
+#include "viewer/pictures/palette.hpp"
+#include "viewer/pictures/parallel_eye.hpp"
+#include "viewer/window/given_colour.hpp"
+#include "viewer/window/window_title.hpp"
+
+namespace cellproof {
+
+namespace gui = open3d::visualization::gui;
+namespace rendering = open3d::visualization::rendering;
+
+namespace {
+
+/// Frames asked for faster than the graphics take them in fill the library's pool of handles, and it crashes.
+constexpr double least_frame_s = 1.0 / 40;
+/// A frame that the graphics have no time for is dropped without a word: the last one is asked for again.
+constexpr int most_redraws = 20;
+
+/// Light that tells faces apart without shadows; the colours stay those of the palette. Neither smoothed edges nor a
+/// last pass over the picture: on software graphics both together take three quarters of a frame.
+void set_light(rendering::Open3DScene& drawing) {
+  drawing.SetBackground(given(palette::paper, 1));
+  drawing.SetLighting(rendering::Open3DScene::LightingProfile::NO_SHADOWS, {0.45F, 0.6F, -0.65F});
+  rendering::Scene& scene = *drawing.GetScene();
+  scene.SetIndirectLightIntensity(62'000);
+  scene.EnableSunLight(true);
+  scene.SetSunLight({0.45F, 0.6F, -0.65F}, {1, 1, 1}, 28'000);
+  rendering::View& view = *drawing.GetView();
+  view.SetShadowing(false, rendering::View::ShadowType::kPCF);
+  view.SetAmbientOcclusion(false);
+  view.SetAntiAliasing(false);
+  view.SetSampleCount(1);
+  view.SetPostProcessing(false);
+}
+
+/// The nearest points' middle, or the middle of what the finding is about.
+std::optional<Vector3d> place_to_look_at(const Desk& desk) {
+  if (const auto& pair = desk.marked_pair()) return (pair->points[0] + pair->points[1]) / 2;
+  const auto& bodies = desk.proof()->scene->bodies;
+  Vector3d sum = Vector3d::Zero();
+  int count = 0;
+  for (std::size_t i = 0; i < bodies.size(); ++i) {
+    if (!desk.in_trouble(static_cast<int>(i)) || !desk.shown(static_cast<int>(i))) continue;
+    const Box& box = bodies[i].solid->box();
+    sum += desk.moment().at.frame_in_world[static_cast<std::size_t>(bodies[i].frame)] * ((box.low + box.high) / 2);
+    ++count;
+  }
+  if (count == 0) return std::nullopt;
+  return sum / count;
+}
+
+std::vector<double> numbers_of(const std::vector<std::shared_ptr<gui::NumberEdit>>& edits) {
+  std::vector<double> numbers;
+  for (const auto& edit : edits) numbers.push_back(edit->GetDoubleValue());
+  return numbers;
+}
+
+}  // namespace
+
+CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_title, 0, 0, 1280, 800) {
+  panels_.build(GetTheme().font_size);
+  view_ = std::make_shared<CellView>();
+  auto drawing = std::make_shared<rendering::Open3DScene>(GetRenderer());
+  set_light(*drawing);
+  view_->SetScene(drawing);
+  stage_ = std::make_unique<Stage>(*drawing);
+  AddChild(view_);
+  constexpr int most_labels = 8;
+  for (int i = 0; i < most_labels; ++i) {
+    labels_.push_back(std::make_shared<PictureWidget>(Colour{1, 1, 1}));
+    labels_.back()->SetVisible(false);
+    AddChild(labels_.back());
+  }
+  AddChild(panels_.bar);
+  AddChild(panels_.verdict_row);
+  AddChild(panels_.trouble);
+  AddChild(panels_.play_row);
+  AddChild(panels_.instant_row);
+  AddChild(panels_.strip);
+  AddChild(panels_.page_row);
+  AddChild(panels_.cards);
+  AddChild(panels_.readings);
+  AddChild(panels_.inset);
+  AddChild(panels_.camera);
+  AddChild(panels_.bodies);
+  AddChild(panels_.move);
+  connect_view();
+  connect_panels();
+  SetOnKeyEvent([this](const gui::KeyEvent& event) { return on_key(event); });
+  open(cell);
+}
+
+void CellWindow::open(const std::filesystem::path& cell) {
+  desk_ = std::make_unique<Desk>(cell);
+  drawn_ = {};
+  before_.clear();
+  see_through_.clear();
+  look_changed_ = fit_wanted_ = true;
+}
+
+void CellWindow::Layout(const gui::LayoutContext& context) {
+  view_->SetFrame(panels_.place(GetContentRect(), context));
+  gui::Window::Layout(context);
+  drawn_.look = 0;  // pictures are drawn for their frames
+  look_changed_ = true;
+}
+
+void CellWindow::connect_view() {
+  view_->on_centre = [this](const LookLine& line) {
+    if (!desk_->proof()) return;
+    const auto point = pick(
+        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+    if (!point) return;
+    Orbit orbit = view_->orbit();
+    const Vector3d eye = orbit.eye();
+    orbit.at = in_world(*desk_->proof()->scene, desk_->moment().at, *point);
+    orbit.distance = (orbit.at - eye).norm();
+    view_->look(orbit);
+  };
+  view_->on_click = [this](const LookLine& line) {
+    if (!desk_->proof() || !panels_.ruler->GetIsOn()) return;
+    const double reach = 6 * mm_per_pixel(view_->orbit(), view_->size());
+    if (const auto point = pick(
+            *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, reach))
+      desk_->set_ruler(with_point(desk_->ruler(), *point));
+  };
+  view_->on_grab = [this](const LookLine& line) {
+    if (!desk_->proof() || !panels_.drag->GetIsOn()) return false;
+    const auto point = pick(
+        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+    if (!point || mover_under(*desk_->proof()->scene, point->body).empty()) return false;
+    grabbed_point_ = in_world(*desk_->proof()->scene, desk_->moment().at, *point);
+    grab_mover(point->body);
+    return true;
+  };
+  view_->on_grabbed = [this](const LookLine& from, const LookLine& to, bool let_go) { drag_mover(from, to, let_go); };
+}
+
+void CellWindow::grab_mover(int body) {
+  const std::string mover = mover_under(*desk_->proof()->scene, body);
+  grabbed_placement_ = mover == desk_->mover() ? desk_->placement() : Placement{};
+  desk_->place(mover, grabbed_placement_);
+}
+
+void CellWindow::drag_mover(const LookLine& from, const LookLine& to, bool let_go) {
+  if (const auto way = dragged(from, to, grabbed_point_, Vector3d::UnitZ())) {
+    Placement placement = grabbed_placement_;
+    placement.offset += *way;  // what is dragged stands on the world
+    placement.offset = placement.offset.unaryExpr([](double mm) { return std::round(mm); });
+    desk_->place(desk_->mover(), placement);
+  }
+  if (let_go) desk_->prove_placement();
+}
+
+void CellWindow::connect_panels() {
+  for (std::size_t i = 0; i < panels_.sides.size(); ++i)
+    panels_.sides[i]->SetOnClicked([this, i] { look_from(static_cast<Side>(i)); });
+  panels_.fit->SetOnClicked([this] { fit(); });
+  panels_.unit->SetOnValueChanged(
+      [this](const char*, int item) { desk_->set_unit(item == 0 ? LengthUnit::mm : LengthUnit::inch); });
+  panels_.run->SetOnValueChanged(
+      [this](const char*, int item) { desk_->go_to(static_cast<std::size_t>(item), desk_->playhead().time_s); });
+  panels_.play->SetOnClicked([this] { desk_->toggle_play(); });
+  panels_.previous->SetOnClicked([this] { step_finding(true); });
+  panels_.next->SetOnClicked([this] { step_finding(false); });
+  panels_.strip->on_press = [this](const Vector2d& pixel, bool is_drag) {
+    const int width = panels_.strip->GetFrame().width;
+    const int finding = is_drag ? -1 : finding_at_pixel(desk_->timeline(), pixel, width);
+    if (finding >= 0) {
+      desk_->choose_finding(static_cast<std::size_t>(finding));
+      look_at_finding();
+    } else {
+      desk_->scrub(share_of_column(pixel.x(), width));
+    }
+  };
+  for (std::size_t i = 0; i < panels_.pages.size(); ++i)
+    panels_.pages[i]->SetOnClicked([this, i] { show_page(static_cast<Page>(i)); });
+  panels_.cards->on_press = [this](const Vector2d& pixel, bool is_drag) {
+    if (const auto card = card_at(panels_.drawn_cards, pixel); card && !is_drag) choose_finding_group(*card);
+  };
+  panels_.cards->on_wheel = [this](double clicks) {
+    constexpr double pixels_a_click = 40;
+    panels_.cards_scrolled -= pixels_a_click * clicks;
+    look_changed_ = true;
+  };
+  panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(item); });
+  panels_.on_shown = [this](const std::vector<std::string>& bodies, bool shown) {
+    for (const std::string& body : bodies) desk_->hide(body, !shown);
+    if (bodies.size() > 1) panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
+  };
+  panels_.on_see_through = [this](const std::string& body) { toggle_see_through(body); };
+  panels_.on_signs = [this](const Signs& signs) {
+    signs_ = signs;
+    look_changed_ = true;
+  };
+  panels_.prove_here->SetOnClicked([this] {
+    const int item = panels_.mover->GetSelectedIndex();
+    const std::string mover = item == 0 ? "" : item == 1 ? "base" : panels_.mover->GetSelectedValue();
+    const auto numbers = numbers_of(panels_.offsets);
+    Placement placement;
+    for (int i = 0; i < 3; ++i) placement.offset[i] = from_unit(numbers[static_cast<std::size_t>(i)], desk_->unit());
+    placement.yaw = radians(numbers[3]);
+    desk_->place(mover, placement);
+    desk_->prove_placement();
+  });
+  panels_.put_back->SetOnClicked([this] {
+    desk_->place("", {});
+    desk_->prove_placement();
+  });
+}
+
+bool CellWindow::on_key(const gui::KeyEvent& event) {
+  if (event.type != gui::KeyEvent::DOWN || panels_.page == Page::move) return false;  // there numbers are typed
+  constexpr double a_nudge = 0.004;
+  const TimeAxis& axis = desk_->timeline().axis;
+  const double share = axis.length() > 0 ? axis.place_of(desk_->playhead().time_s) / axis.length() : 0;
+  switch (event.key) {
+    case gui::KEY_SPACE:
+      desk_->toggle_play();
+      return true;
+    case gui::KEY_N:
+      step_finding(false);
+      return true;
+    case gui::KEY_B:
+      step_finding(true);
+      return true;
+    case gui::KEY_F:
+      fit();
+      return true;
+    case gui::KEY_LEFT:
+      desk_->scrub(share - a_nudge);
+      return true;
+    case gui::KEY_RIGHT:
+      desk_->scrub(share + a_nudge);
+      return true;
+    default:
+      return false;
+  }
+}
+
+void CellWindow::look_from(Side side) {
+  view_->look(from_side(view_->orbit(), side));
+  before_.clear();
+  fit();
+}
+
+void CellWindow::fit() {
+  fit_wanted_ = true;
+}
+
+void CellWindow::zoom(double clicks) {
+  view_->look(zoomed(view_->orbit(), clicks));
+}
+
+void CellWindow::show_page(Page page) {
+  panels_.show_page(page);
+  SetNeedsLayout();
+  look_changed_ = true;
+}
+
+void CellWindow::choose_finding_group(std::size_t group) {
+  desk_->choose_group(group);
+  look_at_finding();
+}
+
+void CellWindow::step_finding(bool backwards) {
+  desk_->step_group(backwards);
+  look_at_finding();
+}
+
+void CellWindow::toggle_see_through(const std::string& body) {
+  if (!see_through_.erase(body)) see_through_.insert(body);
+  look_changed_ = true;
+}
+
+/// To the nearest points, or else to the bodies that the finding is about; from where the way is clear.
+void CellWindow::look_at_finding() {
+  before_.clear();
+  look_changed_ = true;
+  if (!desk_->chosen_finding()) return;
+  const Scene& scene = *desk_->proof()->scene;
+  const Instant& at = desk_->moment().at;
+  const auto place = place_to_look_at(*desk_);
+  if (!place) return;
+  constexpr double distance = 900;
+  const auto not_of_the_finding = [this](int body) { return desk_->shown(body) && !desk_->in_trouble(body); };
+  Orbit orbit = view_->orbit();
+  orbit.at = *place;
+  orbit.distance = distance;
+  orbit = looking_along(
+      orbit, clearest_direction(scene, at, *place, direction_from(Side::quarter), distance, not_of_the_finding));
+  before_ = bodies_before(scene, at, orbit.eye(), *place, not_of_the_finding, 1);
+  view_->look(orbit);
+}
+
+void CellWindow::update(double seconds) {
+  desk_->tick(seconds);
+  since_drawn_s_ += seconds;
+  if (since_drawn_s_ < least_frame_s) return;
+  since_drawn_s_ = 0;
+  if (draw_new())
+    redraws_left_ = most_redraws;
+  else if (redraws_left_ > 0)
+    --redraws_left_;
+  else
+    return;
+  view_->ForceRedraw();
+  PostRedraw();
+}
+
+/// Each draws what is new of its kind and tells whether anything was.
+bool CellWindow::draw_verdict() {
+  const int share = static_cast<int>(100 * desk_->proved_share());
+  if (drawn_.proving == desk_->proving() && drawn_.share == share && drawn_.trouble == desk_->trouble()) return false;
+  const bool relayout = drawn_.trouble.empty() != desk_->trouble().empty();
+  drawn_.proving = desk_->proving();
+  drawn_.share = share;
+  drawn_.trouble = desk_->trouble();
+  panels_.tell_verdict(*desk_);
+  if (relayout) SetNeedsLayout();
+  return true;
+}
+
+bool CellWindow::draw_proof() {
+  if (drawn_.proof == desk_->proof_number()) return false;
+  if (drawn_.proof == 0) view_->look(from_side(view_->orbit(), Side::quarter));
+  drawn_.proof = desk_->proof_number();
+  stage_->set_scene(*desk_);
+  panels_.fill_lists(*desk_);
+  panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
+  panels_.tell_verdict(*desk_);
+  before_.clear();
+  if (desk_->camera() < 0 && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(0);
+  SetNeedsLayout();
+  look_changed_ = true;
+  return true;
+}
+
+bool CellWindow::draw_moment() {
+  const bool new_moment = drawn_.moment != desk_->moment_number();
+  const bool new_look = look_changed_ || drawn_.look != desk_->look_number();
+  if (!new_moment && !new_look) return false;
+  if (new_look) {
+    stage_->set_look(*desk_, see_through_, before_, signs_);
+    panels_.draw_cards_of(*desk_);
+    panels_.draw_inset_of(*desk_);
+  } else {
+    stage_->set_moment(*desk_);
+  }
+  draw_labels();
+  panels_.run->SetSelectedIndex(static_cast<int>(desk_->playhead().run));
+  panels_.tell_instant(*desk_);
+  panels_.draw_strip_of(*desk_);
+  panels_.tell_move(*desk_);
+  panels_.draw_readings_of(*desk_);
+  drawn_.moment = desk_->moment_number();
+  drawn_.look = desk_->look_number();
+  look_changed_ = false;
+  return true;
+}
+
+/// What is computed beside, for an instant that is drawn already.
+bool CellWindow::draw_beside() {
+  const bool new_gap = drawn_.gap != desk_->gap_number(), new_inset = drawn_.inset != desk_->inset_number();
+  if (new_gap) panels_.draw_readings_of(*desk_);
+  if (new_inset) panels_.draw_inset_of(*desk_);
+  drawn_.gap = desk_->gap_number();
+  drawn_.inset = desk_->inset_number();
+  return new_gap || new_inset;
+}
+
+bool CellWindow::draw_eye() {
+  if (fit_wanted_)
+    view_->look(fitted(view_->orbit(), Stage::extent(*desk_), view_->size().width / view_->size().height));
+  fit_wanted_ = false;
+  if (drawn_.orbit == view_->orbit()) return false;
+  place_labels();
+  return true;
+}
+
+bool CellWindow::draw_new() {
+  bool anything = draw_verdict();
+  if (!desk_->proof()) return anything;
+  anything |= draw_proof();
+  anything |= draw_eye();
+  anything |= draw_moment();
+  anything |= draw_beside();
+  return anything;
+}
+
+void CellWindow::draw_labels() {
+  words_ = stage_->words(*desk_);
+  words_.resize(std::min(words_.size(), labels_.size()));
+  for (std::size_t i = 0; i < words_.size(); ++i) labels_[i]->show(label_picture(words_[i].words, words_[i].colour));
+  place_labels();
+}
+
+void CellWindow::place_labels() {
+  std::vector<Vector2d> anchors;
+  std::vector<Area> sizes;
+  std::vector<std::size_t> seen;
+  const gui::Rect& frame = view_->GetFrame();
+  for (std::size_t i = 0; i < labels_.size(); ++i) {
+    const auto pixel = i < words_.size() ? pixel_of(view_->orbit(), words_[i].at, view_->size()) : std::nullopt;
+    labels_[i]->SetVisible(pixel.has_value());
+    if (!pixel) continue;
+    const Image picture = label_picture(words_[i].words, words_[i].colour);
+    anchors.push_back(*pixel);
+    sizes.push_back({0, 0, static_cast<double>(picture.width), static_cast<double>(picture.height)});
+    seen.push_back(i);
+  }
+  const auto places = label_places(anchors, sizes, view_->size());
+  for (std::size_t i = 0; i < seen.size(); ++i)
+    labels_[seen[i]]->SetFrame({frame.x + static_cast<int>(places[i].left), frame.y + static_cast<int>(places[i].top),
+                                static_cast<int>(places[i].width), static_cast<int>(places[i].height)});
+  drawn_.orbit = view_->orbit();
+}
+
+}  // namespace cellproof
