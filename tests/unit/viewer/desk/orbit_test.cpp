@@ -52,7 +52,7 @@ TEST_CASE("A fitted box lies within the view from every side and nearly fills it
   }
 }
 
-TEST_CASE("From the front x runs right and z up, from the top y runs up") {
+TEST_CASE("In the window, from the front x runs right and z up, from the top y runs up") {
   const Orbit front = from_side(Orbit{}, Side::front), top = from_side(Orbit{}, Side::top);
   CHECK((front.right() - Vector3d::UnitX()).norm() < 1e-9);
   CHECK((front.up() - Vector3d::UnitZ()).norm() < 1e-9);
