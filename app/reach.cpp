@@ -4,6 +4,7 @@
 #include <cmath>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 
 #include <fmt/format.h>
 
@@ -13,8 +14,8 @@
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "kinematics/inverse/configuration_name.hpp"
-#include "kinematics/inverse/inverse.hpp"
 #include "kinematics/inverse/shortfall.hpp"
+#include "kinematics/inverse/stances.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
@@ -50,7 +51,7 @@ std::string stop_word(ReachStop stop) {
     case ReachStop::nothing:
       break;
   }
-  return "nothing";
+  throw std::logic_error("a pose that nothing stops the arm from is called unreachable");
 }
 
 Json shortfall_json(const std::optional<Shortfall>& why_not) {
@@ -104,6 +105,16 @@ std::string reach_text(const Answer& answer) {
   return text;
 }
 
+/// Why no solution is within limits; if the search for the nearest pose lands on the pose itself, that is one.
+void explain(Answer& answer, const ReachRequest& request) {
+  const Shortfall why_not = shortfall(answer.arm, request);
+  if (why_not.stop == ReachStop::nothing)
+    answer.solutions.all.push_back(
+        solution_at(answer.arm, request.tool_in_base * request.tool_in_flange.inverse(), why_not.nearest.values));
+  else
+    answer.why_not = why_not;
+}
+
 /// The frame must not ride on the arm: its place would depend on the answer.
 bool rides_on_arm(const Scene& scene, int frame) {
   return frame != scene.base_frame && rides_on(stated_arrangement(scene), frame, scene.base_frame);
@@ -140,14 +151,14 @@ int reach(const ReachOptions& options) {
   const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
   const Arm& arm = cell->arm.arm;
   const ReachRequest request{flange_in_tcp.inverse(), at(scene.base_frame).inverse() * at(frame) * goal};
-  auto solutions = inverse(arm, request.tool_in_base * flange_in_tcp);
+  auto solutions = stances(arm, request.tool_in_base * flange_in_tcp, {});
   if (!solutions)
     return refuse(fmt::format("{}:{}: arm: {}; give joint values in its place", options.cell, cell->arm.origin.line,
                               solutions.error()));
   Answer answer{std::move(*solutions), arm, std::nullopt};
   const auto& all = answer.solutions.all;
   if (std::none_of(all.begin(), all.end(), [&](const Solution& solution) { return is_within(arm, solution); }))
-    answer.why_not = shortfall(arm, request);
+    explain(answer, request);
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, reach_json(answer)); !written)
       return refuse("--json: " + written.error());

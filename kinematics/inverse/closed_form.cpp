@@ -123,7 +123,7 @@ ParallelAxes parallel_axes(const NormalChain& chain, const Pose& target, int fir
 }
 
 std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine) {
-  const double slack = 1e-9 * (std::abs(one_minus_cosine) + std::abs(one_plus_cosine));
+  const double slack = touching * (std::abs(one_minus_cosine) + std::abs(one_plus_cosine));
   if (!(one_minus_cosine >= -slack && one_plus_cosine >= -slack)) return std::nullopt;
   return 2 * std::atan2(std::sqrt(std::max(0.0, one_minus_cosine)), std::sqrt(std::max(0.0, one_plus_cosine)));
 }

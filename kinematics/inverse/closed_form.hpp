@@ -43,9 +43,9 @@ Pose link_pose(const NormalLink& link);
 
 /// DH angles that may put the flange where it should be; to be verified.
 struct Candidates {
-  std::array<Joints, 32> angles;
+  std::array<Joints, 96> angles;
   std::size_t count = 0;
-  bool singular = false;  ///< a continuum exists
+  bool unsure = false;  ///< a joint is free, and nowhere that was tried the loop closed
 
   void add(const Joints& dh_angles) {
     if (count < angles.size()) angles[count++] = dh_angles;
@@ -85,6 +85,14 @@ inline constexpr double vanishing = 1e-10;
 /// Below this the terms that a closed form's route leaves out are left to Newton's iteration.
 inline constexpr double nearly_vanishing = 1e-6;
 
+/// Where a joint is free below `vanishing`, it is tried as if it were up to here: where solutions fall together, what
+/// leads to it has few digits. Newton's iteration finds from there what there is.
+inline constexpr double barely = 5e-3;
+
+/// What misses a double root by less, relative to what it is made of, is tried as one: the terms that are left out can
+/// take it that far off. Verified like any candidate, it costs nothing but time.
+inline constexpr double touching = 4e-6;
+
 /// Rz(angle) v, by the angle's sine and cosine.
 inline Vector3d turned(const Turn& by, const Vector3d& v) {
   return {by.cosine * v.x() - by.sine * v.y(), by.sine * v.x() + by.cosine * v.y(), v.z()};
@@ -105,7 +113,7 @@ struct CircularForm {
 };
 
 /// The angle in [0, pi] from 1 − cos and 1 + cos, times any common factor > 0. Nothing if it is not real; a miss by
-/// less than 1e-9 counts as touching.
+/// less than `touching` counts as one.
 std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine);
 
 /// The angle in [0, pi] (its negative serves as well) between two links that tilt by `before` and `after`, from the

@@ -3,6 +3,7 @@
 
 #include "kinematics/inverse/closed_form.hpp"
 #include "kinematics/inverse/inverse_general.hpp"
+#include "kinematics/inverse/shortfall.hpp"
 #include "kinematics/inverse/solution_list.hpp"
 
 namespace cellproof {
@@ -15,15 +16,24 @@ Candidates closed_candidates(const NormalChain& chain, const Pose& target, const
   return parallel_candidates(parallel_axes(chain, target, structure.first), dh_reference);
 }
 
+constexpr const char* singular_in_every_position =
+    "the arm is singular in every position: its joints move the flange in fewer than six directions, so a pose has "
+    "no joint solution or endlessly many";
+
+/// What a search from many starts comes nearest with.
+void add_nearest(SolutionList& solutions, const Arm& arm, const Pose& flange_in_base) {
+  const Joints values = nearest_pose(arm, {Pose::Identity(), flange_in_base}, WithinLimits::no).values;
+  const Joints dh_angles = arm.dh_from_values * values + solutions.lattice().theta();
+  solutions.add({&dh_angles, 1});
+}
+
 }  // namespace
 
 tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_in_base, const Joints& reference) {
   const NormalChain chain = normal_chain(arm);
   const ArmStructure structure = structure_of(chain);
   if (structure.triple == AxisTriple::none && singular_everywhere(arm)) {
-    return tl::unexpected<std::string>(
-        "the arm is singular in every position: its joints move the flange in fewer than six directions, so a pose has "
-        "no joint solution or endlessly many");
+    return tl::unexpected<std::string>(singular_in_every_position);
   }
   SolutionList solutions(arm, structure, chain.length, flange_in_base);
   const Pose target = chain.target(flange_in_base);
@@ -37,7 +47,11 @@ tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_
     }
   } else {
     const Candidates candidates = closed_candidates(chain, target, structure, dh_reference);
-    solutions.add({candidates.angles.data(), candidates.count}, candidates.singular);
+    solutions.add({candidates.angles.data(), candidates.count});
+    if (candidates.unsure && solutions.empty()) {
+      if (singular_everywhere(arm)) return tl::unexpected<std::string>(singular_in_every_position);
+      add_nearest(solutions, arm, flange_in_base);
+    }
   }
   return solutions.take();
 }

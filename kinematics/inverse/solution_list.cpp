@@ -117,23 +117,22 @@ bool SolutionList::is_double_root(const Verified& candidate) const {
   return least_singular_value(flange_jacobian(arm_, frames), length_) < double_root_below;
 }
 
-void SolutionList::add(std::span<const Joints> whole_dh_angles, bool free) {
+void SolutionList::add(std::span<const Joints> whole_dh_angles) {
   for (std::size_t first = 0; first < whole_dh_angles.size(); first += 4) {
     const std::span<const Joints> some =
         whole_dh_angles.subspan(first, std::min<std::size_t>(4, whole_dh_angles.size() - first));
     std::array<Joints, 4> values;
     for (std::size_t i = 0; i < 4; ++i) values[i] = lattice_.values_of(some[std::min(i, some.size() - 1)]);
     const std::array<Verified, 4> candidates = verified(values);
-    for (std::size_t i = 0; i < some.size(); ++i) add(candidates[i], free);
+    for (std::size_t i = 0; i < some.size(); ++i) add(candidates[i]);
   }
 }
 
-void SolutionList::add(const Verified& candidate, bool free) {
+void SolutionList::add(const Verified& candidate) {
   const Verified best = polished(candidate);
   Solution solution = best.solution;
   if (!exact(solution)) return;
   solution.double_root = is_double_root(best);
-  solutions_.singular = solutions_.singular || (free && solution.double_root);
   add_once(solution);
 }
 
@@ -179,10 +178,9 @@ void SolutionList::add_once(const Solution& solution) {
 Solutions SolutionList::take() {
   join_halves_of_double_roots();
   std::sort(solutions_.all.begin(), solutions_.all.end(), lower_first);
-  solutions_.singular =
-      solutions_.singular || std::any_of(solutions_.all.begin(), solutions_.all.end(), [&](const Solution& solution) {
-        return solution.double_root && moves_in_place(arm_, solution.values, length_);
-      });
+  solutions_.singular = std::any_of(solutions_.all.begin(), solutions_.all.end(), [&](const Solution& solution) {
+    return solution.double_root && moves_in_place(arm_, solution.values, length_);
+  });
   return std::move(solutions_);
 }
 

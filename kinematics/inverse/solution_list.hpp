@@ -16,8 +16,8 @@ class SolutionList {
   /// `length`: the arm's length scale (mm).
   SolutionList(const Arm& arm, const ArmStructure& structure, double length, const Pose& flange_in_base);
 
-  /// Takes whole DH angles that may put the flange where it should be. `free`: found where a joint is free.
-  void add(std::span<const Joints> whole_dh_angles, bool free = false);
+  /// Takes whole DH angles that may put the flange where it should be.
+  void add(std::span<const Joints> whole_dh_angles);
 
   bool empty() const { return solutions_.all.empty(); }
   const TurnLattice& lattice() const { return lattice_; }
@@ -36,7 +36,7 @@ class SolutionList {
   bool meet_midway(Solution& known, const Solution& other) const;
   void join_halves_of_double_roots();
   bool is_double_root(const Verified& candidate) const;
-  void add(const Verified& candidate, bool free);
+  void add(const Verified& candidate);
   void add_once(const Solution& solution);
 
   const Arm& arm_;
