@@ -53,14 +53,15 @@ std::vector<Joints> idle_directions(const Eigen::JacobiSVD<Jacobian>& factors) {
 }  // namespace
 
 bool moves_in_place(const Arm& arm, const Joints& values, double length) {
-  constexpr double step = 0.02;
   const ArmFrames frames = arm_frames(arm, values);
   for (const Joints& idle : idle_directions(factors_at(arm, frames, length))) {
-    const Joints aside = values + step * idle;
-    const auto settled = settled_across(arm, frames.flange_in_base, aside, length);
-    // Where two solutions merely fall together, the iteration finds nothing or another, regular one.
-    if (!settled || !((*settled - aside).norm() < step / 4)) continue;
-    if (least_singular_value(flange_jacobian(arm, arm_frames(arm, *settled)), length) < singular) return true;
+    for (const double step : {0.02, 0.004}) {  // the second for curves that bend much
+      const Joints aside = values + step * idle;
+      const auto settled = settled_across(arm, frames.flange_in_base, aside, length);
+      // Where two solutions merely fall together, the iteration finds nothing or another, regular one.
+      if (!settled || !((*settled - aside).norm() < step / 4)) continue;
+      if (least_singular_value(flange_jacobian(arm, arm_frames(arm, *settled)), length) < singular) return true;
+    }
   }
   return false;
 }

@@ -13,7 +13,7 @@
 namespace cellproof {
 namespace {
 
-constexpr double angle_tolerance = 1e-9, double_root_below = 1e-6;
+constexpr double angle_tolerance = 1e-9, double_root_below = 1e-6, promising = 1e-2;
 
 /// A billionth of the arm, but no more than 1e-6 mm where rounding allows it.
 double position_tolerance_mm(double length) {
@@ -102,7 +102,6 @@ SolutionList::Verified SolutionList::polished(const Verified& candidate) const {
 
 /// Between two solutions that nearly fall together the undamped iteration is thrown far off.
 std::optional<Joints> SolutionList::settled_with_care(const Solution& near) const {
-  constexpr double promising = 1e-2;
   if (!(scaled_error(near) < promising)) return std::nullopt;
   ApproachRequest request;
   request.tool_in_base = flange_in_base_;
@@ -131,7 +130,10 @@ void SolutionList::add(std::span<const Joints> whole_dh_angles) {
 void SolutionList::add(const Verified& candidate) {
   const Verified best = polished(candidate);
   Solution solution = best.solution;
-  if (!exact(solution)) return;
+  if (!exact(solution)) {
+    nearly_ = nearly_ || scaled_error(solution) < promising;
+    return;
+  }
   solution.double_root = is_double_root(best);
   add_once(solution);
 }

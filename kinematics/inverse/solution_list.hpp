@@ -20,6 +20,8 @@ class SolutionList {
   void add(std::span<const Joints> whole_dh_angles);
 
   bool empty() const { return solutions_.all.empty(); }
+  /// A candidate came near the pose (to 1e-2 rad, or that share of the arm's length) and no solution was found from it.
+  bool nearly() const { return nearly_; }
   const TurnLattice& lattice() const { return lattice_; }
 
   /// All in order, with the continua found.
@@ -45,6 +47,7 @@ class SolutionList {
   const Pose& flange_in_base_;
   TurnLattice lattice_;
   Solutions solutions_;
+  bool nearly_ = false;
 };
 
 }  // namespace cellproof

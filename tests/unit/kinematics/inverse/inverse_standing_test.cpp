@@ -128,7 +128,7 @@ bool moves_in_place(const Arm& arm, const RealJoints& values, double singular, R
   const Eigen::JacobiSVD<Square> factors(slopes_of(arm, stand, size_of(arm)), Eigen::ComputeFullV);
   for (int i = 5; i >= 0 && factors.singularValues()[i] < singular; --i) {
     bool all = true;
-    for (const double step : {0.01, 0.02, 0.03}) {
+    for (const double step : {0.002, 0.004, 0.006}) {
       const Joints idle = factors.matrixV().col(i);
       RealJoints there = values + (step * idle).cast<Real>();
       all = all && settles(arm, stand.flange, there, enough) &&
