@@ -6,7 +6,7 @@
 
 namespace cellproof {
 
-FreePlaces nearest_within(const CircularForm& form, double low, double high, double reference) {
+FreePlaces nearest_within(const CircularForm& form, double low, double high, double reference, double touching) {
   const double size = std::hypot(form.cosine, form.sine), slack = touching * (std::abs(form.constant) + size);
   FreePlaces places;
   if (form.constant - size > high + slack || form.constant + size < low - slack) return places;

@@ -16,7 +16,7 @@ struct FreePlaces {
   const double* begin() const { return angles.data(); }
   const double* end() const { return angles.data() + count; }
 };
-FreePlaces nearest_within(const CircularForm& form, double low, double high, double reference);
+FreePlaces nearest_within(const CircularForm& form, double low, double high, double reference, double touching);
 
 /// Calls `rest` with `reference`; if that adds no candidate, with the nearest angle on either side that does. Looked
 /// for in steps of a 128th of a turn, then halved to the place where the loop closes: arcs that are narrower can be

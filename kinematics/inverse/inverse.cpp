@@ -13,10 +13,10 @@ namespace cellproof {
 namespace {
 
 Candidates closed_candidates(const NormalChain& chain, const Pose& target, const ArmStructure& structure,
-                             const Joints& dh_reference) {
+                             const Joints& dh_reference, double touching) {
   if (structure.triple == AxisTriple::meeting)
-    return meeting_candidates(meeting_axes(chain, target, structure.first), dh_reference);
-  return parallel_candidates(parallel_axes(chain, target, structure.first), dh_reference);
+    return meeting_candidates(meeting_axes(chain, target, structure.first), dh_reference, touching);
+  return parallel_candidates(parallel_axes(chain, target, structure.first), dh_reference, touching);
 }
 
 constexpr const char* singular_in_every_position =
@@ -52,18 +52,23 @@ tl::expected<Solutions, std::string> inverse(const Arm& arm, const Pose& flange_
   SolutionList solutions(arm, structure, chain.length, flange_in_base);
   const Pose target = chain.target(flange_in_base);
   const Joints dh_reference = arm.dh_from_values * reference + solutions.lattice().theta();
-  bool unsure = false;
+  bool unsure = structure.triple == AxisTriple::none;
   if (structure.triple == AxisTriple::none) {
     solutions.add(general_candidates(chain, target, dh_reference));
     // Axes that nearly meet or are nearly parallel leave an elimination few digits; the exact case stands nearby.
     if (const auto snapped = nearly_structured(chain)) {
-      const Candidates nearby = closed_candidates(*snapped, target, structure_of(*snapped), dh_reference);
+      const Candidates nearby =
+          closed_candidates(*snapped, target, structure_of(*snapped), dh_reference, closely_touching);
       solutions.add({nearby.angles.data(), nearby.count});
     }
   } else {
-    const Candidates candidates = closed_candidates(chain, target, structure, dh_reference);
+    const Candidates candidates = closed_candidates(chain, target, structure, dh_reference, closely_touching);
     solutions.add({candidates.angles.data(), candidates.count});
     unsure = candidates.unsure;
+    if (solutions.empty()) {
+      const Candidates more = closed_candidates(chain, target, structure, dh_reference, loosely_touching);
+      solutions.add({more.angles.data(), more.count});
+    }
   }
   if (solutions.empty()) {
     if (hardly_moves(arm, structure, chain.length) && singular_everywhere(arm))

@@ -145,7 +145,8 @@ class Shoulder {
 /// Axes 2 and 3 parallel: the centre's place along them gives θ1, and two links in a plane the rest.
 void Shoulder::by_parallel_axes() {
   const double s = first_.tilt.sine, c = first_.tilt.cosine, along = lift().constant;
-  const AngleRoots first = roots_of(c * centre_.z() - along, -s * centre_.y(), s * centre_.x(), vanishing, touching);
+  const AngleRoots first =
+      roots_of(c * centre_.z() - along, -s * centre_.y(), s * centre_.x(), vanishing, found_.touching);
   with_each(first, reference_[0], [this](const Angle& angle) { with_first(angle); });
 }
 
@@ -159,7 +160,7 @@ void Shoulder::with_first(const Angle& turning) {
   const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
   const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
   const Planar span{x, y};
-  const auto elbow = elbow_angle(upper.norm(), reach_, span.size());
+  const auto elbow = elbow_angle(upper.norm(), reach_, span.size(), found_.touching);
   if (!elbow) return;
   for (const double bend : {*elbow, -*elbow}) {
     const Angle phi = with_turn(fold + bend);
@@ -174,14 +175,14 @@ void Shoulder::with_first(const Angle& turning) {
 /// Axes 1 and 2 meet: the distance holds no θ2.
 void Shoulder::by_distance() {
   const CircularForm gap = distance_gap();
-  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, touching), reference_[2] - lead_,
+  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, found_.touching), reference_[2] - lead_,
             [this](const Angle& phi) { second_from_height(phi); });
 }
 
 /// Axes 1 and 2 are parallel: the height holds no θ2.
 void Shoulder::by_height() {
   const CircularForm gap = height_gap();
-  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, touching), reference_[2] - lead_,
+  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, found_.touching), reference_[2] - lead_,
             [this](const Angle& phi) { second_from_distance(phi); });
 }
 
@@ -193,7 +194,7 @@ void Shoulder::by_both() {
   };
   const TrigonometricPolynomial balance =
       square_of(distance, s) + square_of(height, a) + -1.0 * (square_of(x, a * s) + square_of(y, a * s));
-  with_each(roots_of(balance, touching), reference_[2] - lead_, [&](const Angle& phi) {
+  with_each(roots_of(balance, found_.touching), reference_[2] - lead_, [&](const Angle& phi) {
     const Planar beside{x.at(phi.turn), y.at(phi.turn)}, wanted{distance.at(phi.turn) / a, height.at(phi.turn) / s};
     const auto with_second = [&](const Angle& second) { with_second_and_third(second, phi); };
     if (beside.size() < nearly_vanishing) with_any(reference_[1], with_second);
@@ -217,14 +218,14 @@ void Shoulder::with_any(double reference, const Rest& rest) {
 void Shoulder::second_from_height(const Angle& phi) {
   const double s = first_.tilt.sine;
   with_each(roots_of(-height_gap().at(phi.turn), s * beside_y().at(phi.turn), s * beside_x().at(phi.turn), vanishing,
-                     touching),
+                     found_.touching),
             reference_[1], [&](const Angle& second) { with_second_and_third(second, phi); });
 }
 
 void Shoulder::second_from_distance(const Angle& phi) {
   const double a = 2 * first_.a;
   with_each(roots_of(-distance_gap().at(phi.turn), a * beside_x().at(phi.turn), -a * beside_y().at(phi.turn), vanishing,
-                     touching),
+                     found_.touching),
             reference_[1], [&](const Angle& second) { with_second_and_third(second, phi); });
 }
 
@@ -297,7 +298,7 @@ void Shoulder::with_wrist(const ArmAngles& arm) {
   const Vector3d axis4 = axes_.target.linear().transpose() * fourth_axis;
   const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
   const double off_4 = Planar{axis6.x(), axis6.y()}.size();
-  const auto bend = middle_angle(fourth, fifth, axis6.z(), off_4);
+  const auto bend = middle_angle(fourth, fifth, axis6.z(), off_4, found_.touching);
   if (!bend) return;
   const Turn bent = sine_and_cosine(*bend);
   Joints dh_angles;
@@ -342,8 +343,9 @@ Joints Shoulder::with_straight_wrist(Joints dh_angles, const Turn& bend, const A
 
 }  // namespace
 
-Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference) {
+Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference, double touching) {
   Candidates found;
+  found.touching = touching;
   Shoulder(axes, reference, found).solve();
   return found;
 }

@@ -103,7 +103,7 @@ void Hand::with_each_first(const AngleRoots& roots, const Rest& rest) {
 /// Axes 5 and 6 meet: the offset holds no θ5.
 void Hand::by_offset() {
   const CircularForm zero = offset();
-  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, touching),
+  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, found_.touching),
                   [this](double first) { with_first(first); });
 }
 
@@ -111,9 +111,9 @@ void Hand::by_offset() {
 void Hand::by_lean() {
   const CircularForm sine = offset(), zero = lean();
   const double full = fourth_.tilt.sine * fifth_.a;
-  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, touching), [&](double first) {
+  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, found_.touching), [&](double first) {
     const double share = sine.at(sine_and_cosine(first)) / full;
-    const auto off_quarter = angle_between(1 - share, 1 + share);
+    const auto off_quarter = angle_between(1 - share, 1 + share, found_.touching);
     if (!off_quarter) return;
     for (const double angle : {*off_quarter, -*off_quarter}) with_first_and_fifth(first, pi / 2 - angle);
   });
@@ -125,7 +125,7 @@ void Hand::by_both() {
   TrigonometricPolynomial unit_circle = squared(a * cosine.constant, a * cosine.cosine, a * cosine.sine) +
                                         squared(s5 * sine.constant, s5 * sine.cosine, s5 * sine.sine);
   unit_circle.constant -= a * a * s4 * s4 * s5 * s5;
-  with_each_first(roots_of(unit_circle, touching), [&](double first) {
+  with_each_first(roots_of(unit_circle, found_.touching), [&](double first) {
     const Turn turn = sine_and_cosine(first);
     const auto [better, fifth] =
         refined({first, std::atan2(sine.at(turn) / (s4 * a), cosine.at(turn) / (s4 * s5))}, sine, cosine);
@@ -157,7 +157,8 @@ Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const CircularForm& sine
 
 void Hand::with_first(double first) {
   const Vector3d seen_from_6 = axes_.target.linear().transpose() * common_direction(first);
-  const auto bend = middle_angle(fourth_, fifth_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm());
+  const auto bend =
+      middle_angle(fourth_, fifth_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm(), found_.touching);
   if (!bend) return;
   with_first_and_fifth(first, *bend);
   if (*bend > 0) with_first_and_fifth(first, -*bend);
@@ -187,7 +188,7 @@ void Hand::with_free_sixth(double first, double fifth) {
                                   -2 * centre.dot(at_quarter)};
   const double upper = axes_.link1.a, lower = axes_.link2.a;
   const double least = std::abs(std::abs(upper) - std::abs(lower)), most = std::abs(upper) + std::abs(lower);
-  for (const double sixth : nearest_within(squared_span, least * least, most * most, reference_[5]))
+  for (const double sixth : nearest_within(squared_span, least * least, most * most, reference_[5], found_.touching))
     with_sixth(first, fifth, sixth);
 }
 
@@ -216,7 +217,7 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
       seen.translation().head<2>() - in_plane * turned(back, hand.linear().transpose() * hand.translation());
   const double span = wrist.norm();
   const double upper = axes_.link1.a, lower = axes_.link2.a;
-  const auto elbow = elbow_angle(upper, lower, span);
+  const auto elbow = elbow_angle(upper, lower, span, found_.touching);
   if (!elbow) return;
   const bool folded = span < vanishing;
   const double whole = std::atan2(along.y(), along.x());
@@ -234,8 +235,9 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
 
 }  // namespace
 
-Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference) {
+Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference, double touching) {
   Candidates found;
+  found.touching = touching;
   Hand(axes, reference, found).solve();
   return found;
 }

@@ -126,14 +126,20 @@ bool settles(const Arm& arm, const Matrix4& goal, RealJoints& values, Real enoug
 bool moves_in_place(const Arm& arm, const RealJoints& values, double singular, Real enough) {
   const Stand stand = stand_of(arm, values);
   const Eigen::JacobiSVD<Square> factors(slopes_of(arm, stand, size_of(arm)), Eigen::ComputeFullV);
-  for (int i = 5; i >= 0 && factors.singularValues()[i] < singular; --i) {
+  int count = 0;
+  while (count < 6 && factors.singularValues()[5 - count] < singular) ++count;
+  if (count == 0) return false;
+  // With two idle directions curves may lead off in any of their plane.
+  const int directions = count > 1 ? 24 : 1;
+  for (int i = 0; i < directions; ++i) {
+    const double turn = pi * i / directions;
+    const Joints idle = std::cos(turn) * factors.matrixV().col(5) + std::sin(turn) * factors.matrixV().col(4);
     bool all = true;
     for (const double step : {0.002, 0.004, 0.006}) {
-      const Joints idle = factors.matrixV().col(i);
       RealJoints there = values + (step * idle).cast<Real>();
-      all = all && settles(arm, stand.flange, there, enough) &&
-            std::abs((there - values).cast<double>().norm() - step) < step / 10 &&
-            least_singular(arm, there) < singular;
+      all = all && settles(arm, stand.flange, there, enough);
+      all = all && std::abs((there - values).cast<double>().norm() - step) < step / 10;
+      all = all && least_singular(arm, there) < singular;
     }
     if (all) return true;
   }
