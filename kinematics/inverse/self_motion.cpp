@@ -22,7 +22,8 @@ Eigen::JacobiSVD<Jacobian> factors_at(const Arm& arm, const ArmFrames& frames, d
 /// Newton's iteration that leaves alone what a singular arm can't do: from beside a continuum to the nearest of it.
 std::optional<Joints> settled_across(const Arm& arm, const Pose& flange_in_base, Joints values, double length) {
   constexpr double enough = 1e-11;
-  for (int round = 0; round < 8; ++round) {
+  constexpr int most_rounds = 24;  // where another pair of solutions falls together a step only halves the gap
+  for (int round = 0; round < most_rounds; ++round) {
     const ArmFrames frames = arm_frames(arm, values);
     Twist gap = pose_difference(frames.flange_in_base, flange_in_base);
     gap.head<3>() /= length;
