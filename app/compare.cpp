@@ -21,6 +21,12 @@ struct CompareOptions {
   std::string json;
 };
 
+std::vector<Proof> proofs_of(const std::vector<Version>& versions) {
+  std::vector<Proof> proofs;
+  for (const Version& version : versions) proofs.push_back(version.proof);
+  return proofs;
+}
+
 int compare(const CompareOptions& options) {
   if (options.cells.size() < 2) return refuse("cellproof compare: names one cell; name two versions of it or more");
   std::vector<Cell> cells;
@@ -39,10 +45,12 @@ int compare(const CompareOptions& options) {
     if (!proof) return proof.error();
     versions.push_back({options.cells[i], *proof});
   }
+  const std::vector<ComparedMargin> margins = compared(proofs_of(versions), run);
+  if (run.stop.stop_requested()) return tell_interrupted();
   if (!options.json.empty())
-    if (const auto written = write_whole(options.json, compare_json(versions)); !written)
+    if (const auto written = write_whole(options.json, compare_json(versions, margins)); !written)
       return refuse("--json: " + written.error());
-  if (options.json != "-") put(compare_text(versions));
+  if (options.json != "-") put(compare_text(versions, margins));
   return exit_pass;
 }
 

@@ -66,9 +66,8 @@ struct BodyFigure {
   Box box;  ///< in the body's own frame
 };
 
-/// Where in the cycle a pair comes closest: lower <= its distance <= upper in that step. A pair is refined only until
-/// it can neither fail its rule nor decide its step's least clearance, so that all but the first may be loosely
-/// enclosed, and a pair that stays far off everywhere is in no list.
+/// The least distance of a pair over the whole cycle, enclosed within 0.1 mm or 2 %: nowhere is it nearer than lower,
+/// and in that step, at that time, it comes as near as upper.
 struct ClosestFigure {
   std::array<std::string, 2> between;
   std::string run, step;
@@ -139,7 +138,7 @@ struct Report {
   std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
   std::vector<HoldFigure> holds;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
-  std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first, each where its upper bound is least
+  std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
   std::vector<Finding> findings;        ///< worst first
 };
 

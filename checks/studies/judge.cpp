@@ -39,10 +39,16 @@ SpotVerdict failed(const Finding& finding, double score) {
   return {false, finding.check, finding.step, std::min(score, most_of_a_failure), std::nullopt};
 }
 
-/// Tells apart only distances that can lower the score, with what a clearance may be off by.
-void limit_interest(std::vector<PairAsked>& pairs, const std::optional<double>& score) {
-  if (!score) return;
-  for (PairAsked& pair : pairs) pair.of_interest_mm = 1.03 * *score * pair.least_mm + 0.2;
+/// Tells apart only distances that can lower the score, with what a clearance may be off by: pairs vie by their share
+/// of the rule, and those that owe a rule of 0 don't.
+void ask_for_shares(std::vector<PairAsked>& pairs, const std::optional<double>& score) {
+  for (PairAsked& pair : pairs) {
+    pair.over_mm = pair.least_mm;
+    if (!owes_a_distance(pair))
+      pair.of_interest_mm = 0;
+    else if (score)
+      pair.of_interest_mm = 1.03 * *score * pair.least_mm + 0.2;
+  }
 }
 
 /// As measure_gaps, but distances that can't lower the score any more are not told apart. Returns the score.
@@ -54,7 +60,7 @@ std::optional<double> measure_narrow_gaps(const Evidence& evidence, std::optiona
       const Stretch& stretch = evidence.cycle.runs[r].stretches[s];
       StretchMeasures& mine = measures.runs[r][s];
       mine.pairs = checked_pairs(scene, stretch);
-      limit_interest(mine.pairs, score);
+      ask_for_shares(mine.pairs, score);
       mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, run.results.get());
       mine.in_zone = zone_intrusions(scene, stretch, run.stop, *run.results);
       mine.cuts = measure_meant_cuts(scene, stretch, *run.results);

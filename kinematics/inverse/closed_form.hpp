@@ -6,7 +6,7 @@
 #include <cmath>
 #include <optional>
 
-#include "kinematics/arm_structure.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 #include "kinematics/turn.hpp"
 
 namespace cellproof {

@@ -3,8 +3,8 @@
 
 #include <cmath>
 
-#include "kinematics/arm_layout.hpp"
 #include "kinematics/forward.hpp"
+#include "kinematics/inverse/arm_layout.hpp"
 #include "kinematics/inverse/closed_form.hpp"
 
 namespace cellproof {

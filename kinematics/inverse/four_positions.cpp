@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-#include "kinematics/jacobian_determinant.hpp"
+#include "kinematics/inverse/jacobian_determinant.hpp"
 #include "kinematics/turn.hpp"
 
 namespace cellproof {

@@ -6,7 +6,7 @@
 #include <array>
 
 #include "kinematics/arm.hpp"
-#include "kinematics/arm_structure.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 
 namespace cellproof {
 

@@ -5,8 +5,8 @@
 
 #include <Eigen/SVD>
 
-#include "kinematics/arm_layout.hpp"
 #include "kinematics/forward.hpp"
+#include "kinematics/inverse/arm_layout.hpp"
 
 namespace cellproof {
 namespace {

@@ -5,7 +5,7 @@
 #include <optional>
 #include <span>
 
-#include "kinematics/arm_structure.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 #include "kinematics/inverse/inverse.hpp"
 #include "kinematics/turn_lattice.hpp"
 

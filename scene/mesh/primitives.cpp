@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "scene/mesh/weld.hpp"
+
 namespace cellproof {
 
 namespace {

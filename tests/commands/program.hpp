@@ -5,7 +5,6 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
-#include <iterator>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -16,14 +15,11 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include "tests/support/text_file.hpp"
+
 namespace cellproof_commands {
 
 namespace fs = std::filesystem;
-
-inline std::string content_of(const fs::path& file) {
-  std::ifstream in(file, std::ios::binary);
-  return {std::istreambuf_iterator<char>(in), {}};
-}
 
 /// A folder that is there as long as this is.
 class Folder {

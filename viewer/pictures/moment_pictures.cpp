@@ -99,10 +99,13 @@ std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& mom
   const auto in_world = [&](std::size_t body) {
     return moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
   };
-  const Nearest gap = nearest(*scene.bodies[one].solid, in_world(one), *scene.bodies[other].solid, in_world(other),
-                              std::numeric_limits<double>::infinity());
+  const Solid &solid_a = *scene.bodies[one].solid, &solid_b = *scene.bodies[other].solid;
+  const Nearest gap =
+      nearest(solid_a, in_world(one), solid_b, in_world(other), std::numeric_limits<double>::infinity());
+  const Deviation &stray_a = solid_a.mesh().deviation, &stray_b = solid_b.mesh().deviation;
   ClearanceFigure figure;
-  figure.lower_mm = figure.upper_mm = gap.distance;
+  figure.lower_mm = std::max(0.0, gap.distance - stray_a.outside - stray_b.outside);
+  figure.upper_mm = gap.distance == 0 ? 0 : gap.distance + stray_a.inside + stray_b.inside;
   figure.between = {a, b};
   figure.time_s = moment.time_s;
   figure.points = {gap.point_a, gap.point_b};

@@ -7,8 +7,8 @@
 #include <Eigen/LU>
 #include <catch2/catch.hpp>
 
-#include "kinematics/arm_structure.hpp"
 #include "kinematics/forward.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 #include "tests/support/joint_values.hpp"
 #include "tests/unit/kinematics/random_arms.hpp"
 

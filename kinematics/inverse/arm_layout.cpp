@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "kinematics/arm_layout.hpp"
+#include "kinematics/inverse/arm_layout.hpp"
 
 #include <cmath>
 

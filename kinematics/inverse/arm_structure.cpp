@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "kinematics/arm_structure.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 
 #include <cmath>
 

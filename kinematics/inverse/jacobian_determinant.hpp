@@ -3,7 +3,7 @@
 // one number of each of several positions side by side.
 #pragma once
 
-#include "kinematics/arm_structure.hpp"
+#include "kinematics/inverse/arm_structure.hpp"
 #include "kinematics/lane_vector.hpp"
 
 namespace cellproof::lanes {
