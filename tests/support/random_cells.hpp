@@ -121,7 +121,7 @@ inline std::string shape(Engine& engine, double size) {
   const auto edge = [&] {
     return size * (one_in(engine, 8) ? 1e-3 : one_in(engine, 2) ? 0.25 : between(engine, 0.05, 0.6));
   };
-  const auto pick = engine() % 16;
+  const auto pick = engine() % 48;
   if (pick == 0) return fmt::format("cylinder = {{ radius = {}, height = {} }}", edge(), edge());
   return fmt::format("box = [{}, {}, {}]", edge(), edge(), edge());
 }
@@ -134,6 +134,12 @@ inline StatedPose beside(Engine& engine, const motion_oracle::Placing& here, dou
   pose.xyz = {static_cast<double>(here.at.x) + way.x(), static_cast<double>(here.at.y) + way.y(),
               static_cast<double>(here.at.z) + way.z()};
   return pose;
+}
+
+/// Half a turn has two ways.
+inline bool is_half_turn(const StatedPose& from, const StatedPose& to) {
+  const auto way = motion_oracle::undone(from.placing()) * to.placing();
+  return way.x.x + way.y.y + way.z.z < -0.999;
 }
 
 inline JointsDeg near_joints(Engine& engine, JointsDeg from, double most) {
@@ -201,6 +207,7 @@ inline RandomCell random_cell_of(Engine& engine) {
         if (body.on == "world" && (step.bodies.empty() || one_in(engine, 2))) {
           step.bodies.push_back(body.name);
           StatedPose to = pose(engine, 0.5 * size);
+          while (is_half_turn(body.at, to)) to = pose(engine, 0.5 * size);
           for (std::size_t k = 0; k < 3; ++k) to.xyz[k] += body.at.xyz[k];
           step.places.push_back(to);
         }
