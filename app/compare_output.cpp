@@ -149,7 +149,7 @@ std::string compare_json(const std::vector<Version>& versions) {
     }
     json["margins"].push_back(margin);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

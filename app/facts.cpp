@@ -74,7 +74,7 @@ std::string facts_json(const std::string& file, const std::vector<Entry>& entrie
     for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_solid(solid));
     json["models"].push_back(model);
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 std::string closed_text(const ShapeFacts& facts) {

@@ -83,7 +83,7 @@ std::string reach_json(const Answer& answer) {
     if (solution.double_root) entry["double"] = true;
     json["solutions"].push_back(entry);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 std::string reach_text(const Answer& answer) {

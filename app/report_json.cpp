@@ -205,7 +205,7 @@ std::string report_json(const Proof& proof) {
   json["holds"] = list_of(report.holds, hold_json);
   json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

@@ -58,7 +58,7 @@ std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jaco
     for (int column = 0; column < 6; ++column) line.push_back(jacobian(row, column));
     json["jacobian"].push_back(line);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
