@@ -17,6 +17,7 @@ std::vector<Finding> check_singularity(const Evidence& evidence);  ///< how near
 std::vector<Finding> check_speed(const Evidence& evidence);        ///< do the joints keep up with the tool?
 std::vector<Finding> check_clearance(const Evidence& evidence);    ///< does anything come too close?
 std::vector<Finding> check_contact(const Evidence& evidence);      ///< does meant contact cut too deep?
+std::vector<Finding> check_enclosed(const Evidence& evidence);     ///< does anything lie inside a mesh with holes?
 std::vector<Finding> check_sightline(const Evidence& evidence);    ///< does the camera see what it looks at?
 std::vector<Finding> check_grip(const Evidence& evidence);         ///< does the grip hold through the whole motion?
 std::vector<Finding> check_wrist(const Evidence& evidence);        ///< does the wrist carry it?
@@ -32,7 +33,8 @@ inline constexpr std::array<Question, 1> questions_of_models{
 inline constexpr std::array<Question, 5> questions_of_motion{check_reach, check_limits, check_singularity, check_speed,
                                                              check_sequence};
 inline constexpr std::array<Question, 3> questions_of_forces{check_grip, check_wrist, check_hold};
-inline constexpr std::array<Question, 4> questions_of_gaps{check_clearance, check_contact, check_zones, check_choices};
+inline constexpr std::array<Question, 5> questions_of_gaps{check_clearance, check_contact, check_enclosed, check_zones,
+                                                           check_choices};
 inline constexpr std::array<Question, 1> questions_of_sight{check_sightline};
 
 /// What the questions of a group find, in their order.
