@@ -76,7 +76,7 @@ class ObjReader {
     if (key.empty() || std::find(no_surface.begin(), no_surface.end(), key) != no_surface.end()) return;
     if (key == "surf" || key == "call")
       return fail(fmt::format("'{}' stands for a surface that is not read: export it as polygons", key));
-    fail(fmt::format("'{}' begins no statement of an OBJ", key.substr(0, 40)));
+    fail(fmt::format("'{}' begins no statement of an OBJ", shown(key)));
   }
 
   /// Three numbers, a weight, or a colour after them.
@@ -86,7 +86,7 @@ class ObjReader {
     for (std::string_view word = words.next(); !word.empty(); word = words.next()) {
       if (count == numbers.size()) break;
       if (!decimal_number(word, numbers[count++]))
-        return fail(fmt::format("'{}' of a vertex is not a number", word.substr(0, 40)));
+        return fail(fmt::format("'{}' of a vertex is not a number", shown(word)));
     }
     if (count != 3 && count != 4 && count != 6 && count != 7)
       return fail(fmt::format("a vertex has {} numbers, not three", count == 8 ? "too many" : std::to_string(count)));
@@ -100,11 +100,10 @@ class ObjReader {
     for (std::string_view word = words.next(); !word.empty(); word = words.next(), ++size) {
       std::int64_t number = 0;
       if (!whole_number(word.substr(0, word.find('/')), number) || number == 0)
-        return fail(fmt::format("'{}' of a face names no vertex", word.substr(0, 40)));
+        return fail(fmt::format("'{}' of a face names no vertex", shown(word)));
       if (number < 0) number += static_cast<std::int64_t>(positions_.size()) + 1;
       if (number < 1 || number > most_positions)
-        return fail(
-            fmt::format("a face asks for vertex {}, and there are {} so far", word.substr(0, 40), positions_.size()));
+        return fail(fmt::format("a face asks for vertex {}, and there are {} so far", shown(word), positions_.size()));
       if (number > highest_) {
         highest_ = number;
         highest_line_ = line;

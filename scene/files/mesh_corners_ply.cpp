@@ -86,7 +86,7 @@ class PlyReader {
       std::string trouble = read_one(numbers, element, meanings);
       if (trouble == missing && !numbers.more()) return too_short;
       if (trouble.empty() && !numbers.end_element()) trouble = "its line holds more than its properties";
-      if (!trouble.empty()) return fmt::format("{} {}: {}", element.name, i, trouble);
+      if (!trouble.empty()) return fmt::format("{} {}: {}", shown(element.name), i, trouble);
     }
     return {};
   }

@@ -77,9 +77,7 @@ class StlText {
     return {};
   }
 
-  static std::string out_of_place(std::string_view word) {
-    return fmt::format("'{}' is out of place", word.substr(0, 40));
-  }
+  static std::string out_of_place(std::string_view word) { return fmt::format("'{}' is out of place", shown(word)); }
 
   std::string enter(Within next) {
     within_ = next;
@@ -97,7 +95,7 @@ class StlText {
     Vector3d position;
     for (double& number : position)
       if (const std::string_view word = words.next(); !decimal_number(word, number))
-        return fmt::format("'{}' of a vertex is not a number", word.substr(0, 40));
+        return fmt::format("'{}' of a vertex is not a number", shown(word));
     corners.push_back(position);
     ++vertices_;
     return {};

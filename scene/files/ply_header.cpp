@@ -36,8 +36,8 @@ std::optional<PlyType> type_named(std::string_view name) {
   return found == types.end() ? std::nullopt : std::optional(found->second);
 }
 
-std::string shown(std::string_view line) {
-  return fmt::format("'{}' in its header is not understood", line.substr(0, 60));
+std::string not_understood(std::string_view line) {
+  return fmt::format("'{}' in its header is not understood", shown(line));
 }
 
 /// A clause where the line can't be used, else empty.
@@ -50,7 +50,7 @@ std::string take_format(Words words, PlyHeader& header) {
   else if (name == "binary_big_endian")
     header.format = PlyHeader::Format::big_endian;
   else
-    return fmt::format("its format '{}' is none", name.substr(0, 40));
+    return fmt::format("its format '{}' is none", shown(name));
   return words.next() == "1.0" ? "" : "it is not of version 1.0";
 }
 
@@ -60,7 +60,7 @@ std::string take_element(std::string_view line, Words words, PlyHeader& header) 
   element.name = words.next();
   const std::string_view count = words.next();
   const bool digits = !count.empty() && count.find_first_not_of("0123456789") == std::string_view::npos;
-  if (element.name.empty() || !digits || !words.next().empty()) return shown(line);
+  if (element.name.empty() || !digits || !words.next().empty()) return not_understood(line);
   if (!whole_number(count, element.count)) element.count = std::numeric_limits<std::uint64_t>::max();
   header.elements.push_back(std::move(element));
   return {};
@@ -71,12 +71,12 @@ std::string take_property(std::string_view line, Words words, PlyHeader& header)
   std::string_view type = words.next();
   if (type == "list") {
     property.count = type_named(words.next());
-    if (!property.count) return shown(line);
+    if (!property.count) return not_understood(line);
     type = words.next();
   }
   const auto known = type_named(type);
   property.name = words.next();
-  if (!known || property.name.empty() || !words.next().empty() || header.elements.empty()) return shown(line);
+  if (!known || property.name.empty() || !words.next().empty() || header.elements.empty()) return not_understood(line);
   property.type = *known;
   header.elements.back().properties.push_back(std::move(property));
   return {};
@@ -89,7 +89,7 @@ std::string take_line(std::string_view line, PlyHeader& header) {
   if (key == "format") return take_format(words, header);
   if (key == "element") return take_element(line, words, header);
   if (key == "property") return take_property(line, words, header);
-  return shown(line);
+  return not_understood(line);
 }
 
 /// As the first line has it: a binary file's data may begin with what looks like the rest of one.

@@ -1,10 +1,17 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/files/text_words.hpp"
 
+#include <algorithm>
 #include <cstdlib>
-#include <string>
 
 namespace cellproof {
+
+std::string shown(std::string_view word) {
+  std::string text(word.substr(0, 40));
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7f; }, '?');
+  return text;
+}
 
 bool decimal_number(std::string_view word, double& number) {
   if (word.starts_with('+')) word.remove_prefix(word.starts_with("+-") ? 0 : 1);

@@ -4,6 +4,7 @@
 
 #include <charconv>
 #include <cstddef>
+#include <string>
 #include <string_view>
 
 namespace cellproof {
@@ -66,6 +67,9 @@ class Lines {
   std::string_view rest_;
   std::size_t number_ = 0;
 };
+
+/// A word for a message: its first 40 bytes, without what would steer a terminal.
+std::string shown(std::string_view word);
 
 /// The double nearest to a decimal number, as strtod has it in the C locale; false if the whole word is none. "nan" and
 /// "inf" are numbers too.
