@@ -171,7 +171,7 @@ bool sees_all(const Stated& stated, const Joints& joints) {
   ViewRequest request = stated.view;
   request.joints = joints;
   return std::ranges::all_of(measure_targets(stated.scene, request), [&](const TargetView& view) {
-    return view.visible >= stated.scene.cell.rules.visible && view.in_range >= 1;
+    return sees_enough(view, stated.scene.cell.rules.visible) && view.in_range >= 1;
   });
 }
 
