@@ -120,7 +120,7 @@ TEST_CASE("on random arms the chain strays no more than it may") {
       for (const double ahead : {0.21, 0.5, 0.83}) {
         const auto& next = (&knot)[&knot == &path->knots().back() ? 0 : 1];
         const double s = knot.s + ahead * (next.s - knot.s);
-        const Joints error = arm.dh_from_values.cwiseAbs() * (path->on_chain(s) - path->at(arm, s).values).cwiseAbs();
+        const Joints error = (arm.dh_from_values * (path->on_chain(s) - path->at(arm, s).values)).cwiseAbs();
         worst = std::max(worst, error.dot(request.reach_mm));
       }
     }
