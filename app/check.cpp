@@ -9,6 +9,7 @@
 #include "app/output_files.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "checks/prove.hpp"
 #include "scene/cell/cell_file.hpp"
@@ -21,6 +22,7 @@ namespace {
 struct CheckOptions {
   std::string cell, json, page;
   bool curves = false;
+  int threads = 0;
 };
 
 int check(const CheckOptions& options) {
@@ -29,7 +31,7 @@ int check(const CheckOptions& options) {
   if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}, {"--page", options.page}});
       !trouble.empty())
     return refuse(trouble);
-  Run run = command_run();
+  Run run = command_run(options.threads);
   run.curves = options.curves || !options.page.empty();
   const auto proof = command_proof(*cell, run);
   if (!proof) return proof.error();
@@ -54,7 +56,8 @@ void add_check(CLI::App& program, int& status) {
   command->add_option("--page", options->page,
                       "write the report as a page with pictures to this file (HTML); - is standard output");
   command->add_flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
-  command->footer("Example: cellproof check mycell.toml --json report.json");
+  add_threads(*command, options->threads);
+  command->footer("Example: cellproof check mycell.toml --json report.json --threads 4");
   command->callback([options, &status] { status = check(*options); });
 }
 

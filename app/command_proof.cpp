@@ -9,8 +9,9 @@
 
 namespace cellproof {
 
-Run command_run() {
+Run command_run(int threads) {
   Run run;
+  run.threads = threads;
   run.progress = terminal_progress();
   run.stop = stopped_by_interrupt();
   return run;

@@ -8,6 +8,7 @@
 #include "app/commands.hpp"
 #include "app/compare_output.hpp"
 #include "app/output_files.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/clearance/pair_results.hpp"
@@ -19,6 +20,7 @@ namespace {
 struct CompareOptions {
   std::vector<std::string> cells;
   std::string json;
+  int threads = 0;
 };
 
 int compare(const CompareOptions& options) {
@@ -31,7 +33,7 @@ int compare(const CompareOptions& options) {
       return refuse(trouble);
     cells.push_back(*cell);
   }
-  Run run = command_run();
+  Run run = command_run(options.threads);
   run.results = std::make_shared<PairResults>();  // what two versions have in common is measured once
   std::vector<Version> versions;
   for (std::size_t i = 0; i < cells.size(); ++i) {
@@ -54,7 +56,8 @@ void add_compare(CLI::App& program, int& status) {
       "compare", "prove versions of a design and show every margin side by side, with its change");
   command->add_option("CELL", options->cells, "the cell files; changes are told against the first")->required();
   command->add_option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
-  command->footer("Example: cellproof compare gripper-a.toml gripper-b.toml");
+  add_threads(*command, options->threads);
+  command->footer("Example: cellproof compare gripper-a.toml gripper-b.toml --threads 4");
   command->callback([options, &status] { status = compare(*options); });
 }
 

@@ -13,6 +13,7 @@
 #include "app/progress_line.hpp"
 #include "app/survey_journal.hpp"
 #include "app/survey_output.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "checks/studies/judge.hpp"
 #include "checks/studies/survey_result.hpp"
@@ -26,6 +27,7 @@ namespace {
 struct SurveyOptions {
   std::string cell, survey, csv, json, map, keep, slice;
   std::vector<std::string> join;
+  int threads = 0;
 };
 
 /// "2/5": the second of five. Error: a sentence.
@@ -156,7 +158,7 @@ tl::expected<SpotStore, std::string> open_store(const SurveyOptions& options, co
 int run_survey(const SurveyOptions& options, const Cell& cell, const Survey& survey, SurveyRun run) {
   const auto key = survey_key(cell, survey);
   if (!key) return refuse(key.error());
-  auto built = build_scene(cell, run.stop);
+  auto built = build_scene(cell, run.stop, run.threads);
   if (!built) return refuse(built.error().text());
   if (run.stop.stop_requested()) return stopped(options, 0);
   const auto scene = std::make_shared<const Scene>(std::move(*built));
@@ -184,6 +186,7 @@ tl::expected<SurveyRun, std::string> run_of(const SurveyOptions& options, const 
   if (!slice) return tl::unexpected(slice.error());
   SurveyRun run;
   run.stop = stopped_by_interrupt();
+  run.threads = options.threads;
   run.slice = *slice;
   if (survey.budget) run.budget = static_cast<std::size_t>(*survey.budget);
   return run;
@@ -222,8 +225,9 @@ void add_survey(CLI::App& program, int& status) {
   command->add_option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
   command->add_option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
   command->add_option("--join", options->join, "put the kept files of all slices together");
+  add_threads(*command, options->threads);
   command->footer(
-      "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png\n"
+      "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png --threads 4\n"
       "On three machines: --slice 1/3 --keep part1 … --slice 3/3 --keep part3, then --join part1 part2 part3");
   command->callback([options, &status] { status = survey(*options); });
 }

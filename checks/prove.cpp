@@ -60,7 +60,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
   if (run.progress) run.progress(0, "opening the models");
-  auto scene = build_scene(cell, run.stop);
+  auto scene = build_scene(cell, run.stop, run.threads);
   if (!scene) return tl::unexpected(scene.error());
 
   Proof proof;

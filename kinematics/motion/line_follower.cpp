@@ -42,6 +42,7 @@ struct LineFollower {
   double size_mm() const { return request.target.distance_mm() + request.target.angle() * length; }
   Joints predicted(double at) const;
   bool rests(int dh_angle, double ahead) const;
+  double stray_of(const LineSeries& series) const;
   std::optional<LineSeries> series_around(double middle_s, const Joints& middle, double half) const;
   std::optional<Joints> apart(const LineSeries& series, const Joints& end) const;
   Attempt attempt(double ahead) const;
@@ -70,10 +71,19 @@ bool LineFollower::rests(int dh_angle, double ahead) const {
   return std::abs(arm.dh_from_values.row(dh_angle).dot(here.first)) * ahead <= rest;
 }
 
+double LineFollower::stray_of(const LineSeries& series) const {
+  return series.from_chord().dot(request.reach_mm) + series.tool_off * (length + request.reach_mm.maxCoeff());
+}
+
+/// With all joints; else with the one at rest that leaves the least stray.
 std::optional<LineSeries> LineFollower::series_around(double middle_s, const Joints& middle, double half) const {
   auto series = line_series(arm, request.target, middle_s, middle, half);
-  for (int joint = 0; joint < 6 && !series; ++joint)
-    if (rests(joint, 2 * half)) series = line_series_held(arm, request.target, middle_s, middle, half, joint);
+  if (series) return series;
+  for (int joint = 0; joint < 6; ++joint) {
+    if (!rests(joint, 2 * half)) continue;
+    auto held = line_series_held(arm, request.target, middle_s, middle, half, joint);
+    if (held && (!series || stray_of(*held) < stray_of(*series))) series = std::move(held);
+  }
   return series;
 }
 
@@ -97,8 +107,7 @@ LineFollower::Attempt LineFollower::attempt(double ahead) const {
   const auto series = series_around(s + half, *middle, half);
   if (!series) return result;
   result.longest = 1 / series->strain;
-  const double tool_mm = series->tool_off * (length + request.reach_mm.maxCoeff());
-  const double stray_mm = series->from_chord().dot(request.reach_mm) + tool_mm;
+  const double stray_mm = stray_of(*series);
   if (!(stray_mm <= request.stray_mm)) {
     result.stray_mm = stray_mm;
     return result;

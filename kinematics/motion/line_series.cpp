@@ -196,12 +196,14 @@ double Majorant::fifth_at(double phi) const {
   return g6 * (p4 + g * (15 * p1 * p3 + 10 * p2 * p2) + g2 * (105 * p1 * p1 * p2 + 105 * g * p1 * p1 * p1 * p1));
 }
 
-/// Weights that keep the majorant small: what moves the joints at first, at second and at third order.
-Joints weights_of(const Changes& changes, const Middle& middle, const Joints& rates, double half) {
+/// Weights that keep the majorant small: what moves the joints at first, at second and at third order, and enough for
+/// what rounding leaves of them (`gap`, rad).
+Joints weights_of(const Changes& changes, const Middle& middle, const Joints& rates, const Joints& gap, double half) {
   const Joints bent = first_order(changes, rates);
   const double moved = rates.sum(), time = bent.sum() > 0 ? moved / bent.sum() : 0;
   const double travel = moved * half;
-  return rates + time * bent + 160 * travel * travel * further_order(changes, middle, rates).turns;
+  const double enough = time > 0 ? 10 / (most_blur * time) : 0;
+  return rates + time * bent + 160 * travel * travel * further_order(changes, middle, rates).turns + enough * gap;
 }
 
 std::optional<Majorant> majorant_of(const Changes& changes, const Middle& middle, const Joints& weights) {
@@ -233,7 +235,8 @@ std::optional<Bounded> bounded(const Middle& middle, const Jacobian& inverse, do
   LineSeries& series = result.series;
   series.half = half;
   series.derivatives = derivatives_at(middle, inverse);
-  result.weights = weights_of(result.changes, middle, series.derivatives[0].cwiseAbs(), half);
+  const Joints gap = inverse.cwiseAbs() * middle.gap;
+  result.weights = weights_of(result.changes, middle, series.derivatives[0].cwiseAbs(), gap, half);
   const auto majorant = majorant_of(result.changes, middle, result.weights);
   if (!majorant) return std::nullopt;
   const auto phi = majorant->at(half);
@@ -241,7 +244,6 @@ std::optional<Bounded> bounded(const Middle& middle, const Jacobian& inverse, do
   result.phi = *phi;
   series.strain = majorant->loss(*phi) / most_loss;
   series.fifth = majorant->fifth_at(*phi) * result.weights;
-  const Joints gap = inverse.cwiseAbs() * middle.gap;
   double share = 0;  // of the weights
   for (int i = 0; i < 6; ++i)
     if (gap[i] > 0) share = std::max(share, gap[i] / result.weights[i]);
