@@ -169,6 +169,7 @@ struct Majorant {
     return phi - beta * phi * phi / 2 - (turns * exponential_rest(x, 3) + shifts * shifts_integral(x)) / sum;
   }
   std::optional<double> at(double ahead) const;
+  double room_beyond(double phi) const;
   double fifth_at(double phi) const;
 };
 
@@ -184,6 +185,14 @@ std::optional<double> Majorant::at(double ahead) const {
   phi *= 1 + 1e-6;
   if (!(sum * phi <= 1 && loss(phi) <= most_loss && reached_at(phi) >= ahead)) return std::nullopt;
   return phi;
+}
+
+/// How far beyond φ (in units of φ) the Jacobian still keeps its rank for certain.
+double Majorant::room_beyond(double phi) const {
+  constexpr double most = 0.75;
+  double room = 0.2 / (loss(phi) + sum * phi);
+  while (!(sum * phi * (1 + room) <= 1 && loss(phi * (1 + room)) <= most)) room /= 2;
+  return room;
 }
 
 /// φ's fifth derivative where its value is phi, as that of an inverse function.
@@ -249,7 +258,7 @@ std::optional<Bounded> bounded(const Middle& middle, const Jacobian& inverse, do
     if (gap[i] > 0) share = std::max(share, gap[i] / result.weights[i]);
   if (!(share * majorant->beta <= most_blur && series.fifth.allFinite())) return std::nullopt;
   series.off = share / (1 - most_loss) * result.weights;
-  series.ball = 0.1 * *phi * result.weights;
+  series.ball = majorant->room_beyond(*phi) * *phi * result.weights;
   return result;
 }
 

@@ -217,3 +217,13 @@ TEST_CASE("a start that is not on the line is a bug of the caller") {
   request.start[0] += 0.01;
   CHECK_THROWS_AS(follow_line(arm, request), std::invalid_argument);
 }
+
+TEST_CASE("lines of any length are followed, down to what rounding leaves") {
+  for (double length = 1e-8; length < 300; length *= 10) {
+    CAPTURE(length);
+    const Arm arm = loader_arm();
+    const auto path = follow_line(arm, line_from(arm, ready, {0, 0, -length}));
+    REQUIRE(path);
+    CHECK((tcp_at(arm, *path, path->end()).translation() - path->target().end_in_base.translation()).norm() < 1e-9);
+  }
+}
