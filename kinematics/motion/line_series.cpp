@@ -210,9 +210,12 @@ double Majorant::fifth_at(double phi) const {
 Joints weights_of(const Changes& changes, const Middle& middle, const Joints& rates, const Joints& gap, double half) {
   const Joints bent = first_order(changes, rates);
   const double moved = rates.sum(), time = bent.sum() > 0 ? moved / bent.sum() : 0;
-  const double travel = moved * half;
   const double enough = time > 0 ? 10 / (most_blur * time) : 0;
-  return rates + time * bent + 160 * travel * travel * further_order(changes, middle, rates).turns + enough * gap;
+  const Joints third = moved * moved * half * half * further_order(changes, middle, rates).turns;
+  // A joint that hardly moves gets a weight all the same: with little of it the majorant bends on the span's own scale.
+  constexpr double least = 160, plenty = 5000, cheap = 0.05;
+  const Joints floor = (plenty * third).cwiseMin((least * third).cwiseMax(cheap * moved));
+  return rates + time * bent + floor + enough * gap;
 }
 
 std::optional<Majorant> majorant_of(const Changes& changes, const Middle& middle, const Joints& weights) {
