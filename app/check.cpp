@@ -45,17 +45,16 @@ int check(const CheckOptions& options) {
 
 }  // namespace
 
-void add_check(CLI::App& program, int& status) {
+void add_check(CommandLine& program) {
   auto options = std::make_shared<CheckOptions>();
-  CLI::App* command =
-      program.add_subcommand("check", "run the cycle and print what fails, where, when and by how much");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--json", options->json, "write the report as JSON to this file; - is standard output");
-  command->add_option("--page", options->page,
-                      "write the report as a page with pictures to this file (HTML); - is standard output");
-  command->add_flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
-  command->footer("Example: cellproof check mycell.toml --json report.json");
-  command->callback([options, &status] { status = check(*options); });
+  Command command = program.command("check", "run the cycle and print what fails, where, when and by how much");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--json", options->json, "write the report as JSON to this file; - is standard output");
+  command.option("--page", options->page,
+                 "write the report as a page with pictures to this file (HTML); - is standard output");
+  command.flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
+  command.closing("Example: cellproof check mycell.toml --json report.json");
+  command.runs([options] { return check(*options); });
 }
 
 }  // namespace cellproof

@@ -48,14 +48,14 @@ int compare(const CompareOptions& options) {
 
 }  // namespace
 
-void add_compare(CLI::App& program, int& status) {
+void add_compare(CommandLine& program) {
   auto options = std::make_shared<CompareOptions>();
-  CLI::App* command = program.add_subcommand(
-      "compare", "prove versions of a design and show every margin side by side, with its change");
-  command->add_option("CELL", options->cells, "the cell files; changes are told against the first")->required();
-  command->add_option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
-  command->footer("Example: cellproof compare gripper-a.toml gripper-b.toml");
-  command->callback([options, &status] { status = compare(*options); });
+  Command command =
+      program.command("compare", "prove versions of a design and show every margin side by side, with its change");
+  command.words("CELL", options->cells, "the cell files; changes are told against the first");
+  command.option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
+  command.closing("Example: cellproof compare gripper-a.toml gripper-b.toml");
+  command.runs([options] { return compare(*options); });
 }
 
 }  // namespace cellproof

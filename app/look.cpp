@@ -99,15 +99,14 @@ int look(const LookOptions& options) {
 
 }  // namespace
 
-void add_look(CLI::App& program, int& status) {
+void add_look(CommandLine& program) {
   auto options = std::make_shared<LookOptions>();
-  CLI::App* command =
-      program.add_subcommand("look", "where else a camera could look from, proved with the whole cycle");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--step", options->step, "the look with this name (default: every look that fails)");
-  command->add_option("--json", options->json, "write the poses as JSON to this file; - is standard output");
-  command->footer("Example: cellproof look mycell.toml --step \"read the mark\"");
-  command->callback([options, &status] { status = look(*options); });
+  Command command = program.command("look", "where else a camera could look from, proved with the whole cycle");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--step", options->step, "the look with this name (default: every look that fails)");
+  command.option("--json", options->json, "write the poses as JSON to this file; - is standard output");
+  command.closing("Example: cellproof look mycell.toml --step \"read the mark\"");
+  command.runs([options] { return look(*options); });
 }
 
 }  // namespace cellproof

@@ -137,28 +137,27 @@ int picture(const PictureOptions& options) {
 
 }  // namespace
 
-void add_picture(CLI::App& program, int& status) {
+void add_picture(CommandLine& program) {
   auto options = std::make_shared<PictureOptions>();
-  CLI::App* command =
-      program.add_subcommand("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--time", options->time, "time within the cycle, seconds (default: 0)");
-  command->add_option("--run", options->run, "which seat of `each` (default: the first)");
-  auto* camera = command->add_option("--camera", options->camera, "draw what this camera sees");
-  auto* side = command->add_option("--from", options->side,
-                                   "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  Command command =
+      program.command("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--time", options->time, "time within the cycle, seconds (default: 0)");
+  command.option("--run", options->run, "which seat of `each` (default: the first)");
+  const Option camera = command.option("--camera", options->camera, "draw what this camera sees");
+  const Option side = command.option("--from", options->side,
+                                     "side of the still: quarter, front, back, left, right, top (default: quarter)");
   command
-      ->add_option("--eye", options->eye,
-                   "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
-                   "(a parallel view: it gives the direction)")
-      ->excludes(side)
-      ->excludes(camera);
-  command->add_option("--at", options->at, "the point that the eye looks at (default: the flange)");
-  command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")
-      ->allow_extra_args(false);
-  command->add_option("--out", options->out, "the PNG file to write")->required();
-  command->footer("Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png");
-  command->callback([options, &status] { status = picture(*options); });
+      .option("--eye", options->eye,
+              "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
+              "(a parallel view: it gives the direction)")
+      .not_with(side)
+      .not_with(camera);
+  command.option("--at", options->at, "the point that the eye looks at (default: the flange)");
+  command.repeated("--hide", options->hidden, "a body to leave out of the still; may be given again");
+  command.option("--out", options->out, "the PNG file to write").required();
+  command.closing("Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png");
+  command.runs([options] { return picture(*options); });
 }
 
 }  // namespace cellproof

@@ -53,14 +53,14 @@ int poses(const PosesOptions& options) {
 
 }  // namespace
 
-void add_poses(CLI::App& program, int& status) {
+void add_poses(CommandLine& program) {
   auto options = std::make_shared<PosesOptions>();
-  CLI::App* command =
-      program.add_subcommand("poses", "prove the cycle and list the poses and joint values to enter at the controller");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--csv", options->csv, "write a line a pose to this file; - is standard output");
-  command->footer("Example: cellproof poses mycell.toml --csv poses.csv");
-  command->callback([options, &status] { status = poses(*options); });
+  Command command =
+      program.command("poses", "prove the cycle and list the poses and joint values to enter at the controller");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--csv", options->csv, "write a line a pose to this file; - is standard output");
+  command.closing("Example: cellproof poses mycell.toml --csv poses.csv");
+  command.runs([options] { return poses(*options); });
 }
 
 }  // namespace cellproof

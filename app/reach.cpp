@@ -157,19 +157,19 @@ int reach(const ReachOptions& options) {
 
 }  // namespace
 
-void add_reach(CLI::App& program, int& status) {
+void add_reach(CommandLine& program) {
   auto options = std::make_shared<ReachOptions>();
-  CLI::App* command = program.add_subcommand("reach", "every joint solution of a pose of a tcp in a frame");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--tcp", options->tcp, "the tcp that is to reach the pose, or flange")->required();
-  command->add_option("--frame", options->frame, "the frame that the pose is given in (default: world)");
-  command->add_option("--xyz", options->xyz, "position, mm unless it carries a unit")->required();
-  command->add_option("--turn", options->turn,
-                      "roll, pitch, yaw about fixed axes, degrees unless they carry a unit (default: 0,0,0)");
-  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
-  command->footer(
+  Command command = program.command("reach", "every joint solution of a pose of a tcp in a frame");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--tcp", options->tcp, "the tcp that is to reach the pose, or flange").required();
+  command.option("--frame", options->frame, "the frame that the pose is given in (default: world)");
+  command.option("--xyz", options->xyz, "position, mm unless it carries a unit").required();
+  command.option("--turn", options->turn,
+                 "roll, pitch, yaw about fixed axes, degrees unless they carry a unit (default: 0,0,0)");
+  command.option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command.closing(
       "Example: cellproof reach mycell.toml --tcp cups --frame \"fixture seat\" --xyz=0,0,50 --turn=180,0,0");
-  command->callback([options, &status] { status = reach(*options); });
+  command.runs([options] { return reach(*options); });
 }
 
 }  // namespace cellproof

@@ -211,21 +211,21 @@ int survey(const SurveyOptions& options) {
 
 }  // namespace
 
-void add_survey(CLI::App& program, int& status) {
+void add_survey(CommandLine& program) {
   auto options = std::make_shared<SurveyOptions>();
-  CLI::App* command = program.add_subcommand("survey", "prove the cycle with a body or the arm in many places");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("NAME", options->survey, "which of its [[survey]] tables")->required();
-  command->add_option("--csv", options->csv, "write a line a spot to this file");
-  command->add_option("--json", options->json, "write spots, best, slack and front as JSON; - is standard output");
-  command->add_option("--map", options->map, "draw the map to this PNG file");
-  command->add_option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
-  command->add_option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
-  command->add_option("--join", options->join, "put the kept files of all slices together");
-  command->footer(
+  Command command = program.command("survey", "prove the cycle with a body or the arm in many places");
+  command.word("CELL", options->cell, "the cell file");
+  command.word("NAME", options->survey, "which of its [[survey]] tables");
+  command.option("--csv", options->csv, "write a line a spot to this file");
+  command.option("--json", options->json, "write spots, best, slack and front as JSON; - is standard output");
+  command.option("--map", options->map, "draw the map to this PNG file");
+  command.option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
+  command.option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
+  command.list("--join", options->join, "put the kept files of all slices together");
+  command.closing(
       "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png\n"
       "On three machines: --slice 1/3 --keep part1 … --slice 3/3 --keep part3, then --join part1 part2 part3");
-  command->callback([options, &status] { status = survey(*options); });
+  command.runs([options] { return survey(*options); });
 }
 
 }  // namespace cellproof

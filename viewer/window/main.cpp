@@ -6,11 +6,11 @@
 #include <fstream>
 #include <iterator>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <open3d/utility/Logging.h>
 #include <open3d/visualization/gui/Application.h>
 
+#include "command_line/command_line.hpp"
 #include "viewer/window/script_run.hpp"
 
 namespace cellproof {
@@ -71,17 +71,17 @@ tl::expected<std::vector<ScriptStep>, std::string> script_of(const Options& opti
 }
 
 int run(int argc, char** argv) {
-  CLI::App program("cellproof-window: the 3D window of a cell and its proof", "cellproof-window");
+  CommandLine program("cellproof-window", "cellproof-window: the 3D window of a cell and its proof");
   Options options;
-  program.add_option("CELL", options.cell, "the cell file")->required();
-  program.add_option("--script", options.script, "a file of steps that the window does by itself");
-  program.footer(script_help() + "Example: cellproof-window models/board-cell/as-drawn.toml");
-  try {
-    program.parse(argc, argv);
-  } catch (const CLI::Success& done) {
-    return program.exit(done);
-  } catch (const CLI::ParseError& error) {
-    return refuse(fmt::format("cellproof view: {}; see cellproof view --help", error.what()));
+  Command window = program.itself();
+  window.word("CELL", options.cell, "the cell file");
+  window.option("--script", options.script, "a file of steps that the window does by itself");
+  window.closing(script_help() + "Example: cellproof-window models/board-cell/as-drawn.toml");
+  const auto request = program.read(argc, argv);
+  if (!request) return refuse(fmt::format("cellproof view: {}; see cellproof view --help", request.error().what));
+  if (!request->text.empty()) {
+    fmt::print("{}", request->text);
+    return 0;
   }
   auto steps = script_of(options);
   if (!steps) return refuse(fmt::format("{}:{}", options.script, steps.error()));
