@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
-# Lines "then|now <tab> round <tab> what <tab> milliseconds" to a line for each thing measured by both: the median, least and
-# greatest of the rounds' ratios now / then. Where the whole spread lies on one side of 1 it says which. With -v json=FILE the
-# same as JSON (names come as JSON has them).
+# Lines "then|now <tab> round <tab> what <tab> milliseconds" to a line for each thing that both measured: the median, least
+# and greatest of the rounds' ratios now / then. Where the whole spread of five rounds or more lies on one side of 1, it
+# says which. With -v json=FILE the same as JSON (names come as JSON has them).
 BEGIN { FS = "\t" }
 
 {
@@ -38,7 +38,7 @@ END {
     if (count == 0) { printf "%28s %10s  %s\n", "", "", what " (in one of both only)"; continue }
     sort(ratio, count)
     sort(now, count)
-    word = ratio[1] > 1 && count > 2 ? "  slower" : ratio[count] < 1 && count > 2 ? "  faster" : ""
+    word = ratio[1] > 1 && count > 4 ? "  slower" : ratio[count] < 1 && count > 4 ? "  faster" : ""
     printf "%8.3f %8.3f %8.3f   %10.4g  %s%s\n", median(ratio, count), ratio[1], ratio[count], median(now, count), what, word
     lines[++written] = sprintf("  {\"what\": \"%s\", \"median\": %.6g, \"least\": %.6g, \"greatest\": %.6g, \"now_ms\": %.6g, \"rounds\": %d}",
       what, median(ratio, count), ratio[1], ratio[count], median(now, count), count)
