@@ -2,10 +2,13 @@
 // Archives by hand (PKWARE's APPNOTE 6.3.10): what is read, and what is refused before or while it is unpacked.
 #include "scene/files/zip_archive.hpp"
 
+#include <utility>
+#include <vector>
+
 #include <catch2/catch.hpp>
 
-#include "tests/support/wedge_files.hpp"
 #include "tests/support/stored_zip.hpp"
+#include "tests/support/wedge_files.hpp"
 
 using namespace cellproof;
 using Catch::Matchers::Contains;
@@ -87,13 +90,9 @@ TEST_CASE("unpacking ends where the taker wants no more") {
 }
 
 TEST_CASE("encrypted entries and packings other than 3MF's are refused") {
-  for (const auto& [field, number] : {std::pair{flags, 1U},
-                                      {method, 12U},
-                                      {method, 14U},
-                                      {method, 93U},
-                                      {method, 95U},
-                                      {method, 99U},
-                                      {method, 1U}}) {
+  const std::vector<std::pair<std::size_t, unsigned>> otherwise = {
+      {flags, 1}, {method, 1}, {method, 12}, {method, 14}, {method, 93}, {method, 95}, {method, 99}};
+  for (const auto& [field, number] : otherwise) {
     std::string archive = stored_zip({{"a", "secret and more"}});
     overwrite_both(archive, field, number, 2);
     CAPTURE(field, number);
@@ -131,7 +130,7 @@ TEST_CASE("a checksum that does not fit, or bytes changed in an entry, are found
     const std::size_t begin = good.find("little");
     for (std::size_t i = begin; i < begin + 16; ++i) {
       archive = good;
-      archive[i] ^= 1;
+      archive[i] = static_cast<char>(archive[i] ^ 1);
       CHECK(unpacked(archive).error == torn);
     }
   }
