@@ -11,6 +11,7 @@
 #include <open3d/utility/Logging.h>
 #include <open3d/visualization/gui/Application.h>
 
+#include "viewer/window/follow.hpp"
 #include "viewer/window/script_run.hpp"
 
 namespace cellproof {
@@ -27,6 +28,7 @@ int refuse(const std::string& line) {
 
 struct Options {
   std::string cell, script;
+  bool follow = false;
 };
 
 /// The loop that Application::Run would be, with our own work between its ticks, and all that is drawn let go before
@@ -42,6 +44,7 @@ int run_window(const Options& options, std::vector<ScriptStep> steps) {
   });
   application.AddWindow(window);
   ScriptRun script(std::move(steps));
+  Follow follow;
   gui::Application::EnvUnlocker unlocker;
   auto last = std::chrono::steady_clock::now();
   while (application.RunOneTick(unlocker, false) && open) {
@@ -49,6 +52,7 @@ int run_window(const Options& options, std::vector<ScriptStep> steps) {
     const double seconds = std::chrono::duration<double>(now - last).count();
     last = now;
     window->update(seconds);
+    if (options.follow) follow.tell(*window);
     if (!script.go_on(*window, seconds)) window->Close();
   }
   window.reset();
@@ -75,6 +79,8 @@ int run(int argc, char** argv) {
   Options options;
   program.add_option("CELL", options.cell, "the cell file")->required();
   program.add_option("--script", options.script, "a file of steps that the window does by itself");
+  program.add_flag("--follow", options.follow,
+                   "print a line of JSON whenever something else is shown: the instant, what is chosen, the controls");
   program.footer(script_help() + "Example: cellproof-window models/board-cell/as-drawn.toml");
   try {
     program.parse(argc, argv);
