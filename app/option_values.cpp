@@ -2,6 +2,7 @@
 #include "app/option_values.hpp"
 
 #include <filesystem>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -15,7 +16,7 @@ template <int count>
 tl::expected<Eigen::Matrix<double, count, 1>, std::string> values_of(const std::string& text, Kind kind) {
   const auto values = parse_quantities(text, kind, DefaultUnits{});
   if (!values) return tl::unexpected(values.error());
-  if (values->size() != static_cast<std::size_t>(count))
+  if (std::cmp_not_equal(values->size(), count))
     return tl::unexpected(fmt::format("{} values in '{}'; give {}, separated by commas", values->size(), text, count));
   return Eigen::Matrix<double, count, 1>(values->data());
 }

@@ -37,7 +37,7 @@ tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& sc
   }
   const auto eye = lengths_of_option(options.eye);
   if (!eye) return tl::unexpected("--eye: " + eye.error());
-  Vector3d at = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  Vector3d at = moment.at.frame_in_world[scene.flange_frame].translation();
   if (!options.at.empty()) {
     const auto point = lengths_of_option(options.at);
     if (!point) return tl::unexpected("--at: " + point.error());
@@ -52,8 +52,7 @@ tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& sc
 Moment moment_to_draw(const Scene& scene, const Cycle& cycle, std::size_t run, const std::string& camera,
                       double time_s) {
   for (const auto& stretch : cycle.runs[run].stretches) {
-    const auto* look =
-        std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+    const auto* look = std::get_if<LookStep>(&scene.cell[stretch.step_index].action);
     if (stretch.kind == StretchKind::look && look->camera == camera && std::abs(stretch.start_s - time_s) < 0.01)
       return moment_of(scene, cycle, run, stretch.start_s, stretch.step);
   }
@@ -77,8 +76,8 @@ Cycle with_one_run(const Scene& scene, Cycle cycle, std::size_t run) {
 Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const PictureOptions& options,
                const std::optional<Vector3d>& direction) {
   if (!options.camera.empty())
-    return render_camera_picture(
-        scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
+    return render_camera_picture(scene,
+                                 camera_picture_of(scene, cycle, moment, id_named(scene.cell.cameras, options.camera)));
   StillRequest request = still_of(scene, cycle, moment);
   mark_nearest(scene, moment, request);
   request.direction = direction;
@@ -125,7 +124,7 @@ int picture(const PictureOptions& options) {
   if (!side_named(options.side))
     return refuse(
         fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
-  if (!options.camera.empty() && index_named(cell->cameras, options.camera) < 0)
+  if (!options.camera.empty() && !id_named(cell->cameras, options.camera))
     return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
                               options.camera, options.cell));
   for (const auto& name : options.hidden)

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <chrono>
 #include <memory>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -34,7 +35,7 @@ tl::expected<Slice, std::string> slice_of(const std::string& text) {
   std::size_t part = 0, parts = 0;
   int read = 0;
   if (text.size() < 20 && std::sscanf(text.c_str(), "%zu/%zu%n", &part, &parts, &read) == 2 &&
-      static_cast<std::size_t>(read) == text.size() && text.front() != '-' && part >= 1 && part <= parts)
+      std::cmp_equal(read, text.size()) && text.front() != '-' && part >= 1 && part <= parts)
     return Slice{part - 1, parts};
   return tl::unexpected(fmt::format("--slice: '{}' is no part of a whole; write K/N such as 2/5, K from 1 to N", text));
 }

@@ -28,11 +28,9 @@ struct NamedPose {
 };
 
 std::vector<NamedPose> poses_of(const Scene& scene, const Joints& joints) {
-  const std::vector<Pose> world = world_poses(scene, stated_arrangement(scene), joints);
+  const FramePoses world = world_poses(scene, stated_arrangement(scene), joints);
   std::vector<NamedPose> poses;
-  const auto add = [&](const std::string& name) {
-    poses.push_back({name, world[static_cast<std::size_t>(scene.frame_named(name))]});
-  };
+  const auto add = [&](const std::string& name) { poses.push_back({name, world[scene.frame_named(name)]}); };
   for (int link = 1; link <= 6; ++link) add(fmt::format("link{}", link));
   add("flange");
   for (const auto& tcp : scene.cell.tcps) add(tcp.name);

@@ -12,87 +12,91 @@ namespace {
 
 constexpr double touching_mm = 1e-4;  // touching fails under any rule, one of 0 included
 
+bool are_neighbours(LinkId a, LinkId b) {
+  return std::max(a, b).index() - std::min(a, b).index() <= 1;
+}
+
 /// The bodies of a stretch, sorted by what they do in it.
 class StretchBodies {
  public:
   StretchBodies(const Scene& scene, const Stretch& stretch) : scene_(scene), stretch_(stretch) {
     const std::string& on = scene.cell.arm.base.on;
-    for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-      if (scene.bodies[i].name == on) stand_ = static_cast<int>(i);
+    for (const BodyId body : ids_of(scene.bodies))
+      if (scene[body].name == on) stand_ = body;
   }
 
-  const SceneBody& body(int i) const { return scene_.bodies[static_cast<std::size_t>(i)]; }
-  bool present(int i) const { return stretch_.arrangement->present[static_cast<std::size_t>(i)] != 0; }
-  bool held(int i) const {
-    return stretch_.held_part >= 0 && body(i).owner_part == stretch_.held_part && body(i).copy_of_seat < 0;
-  }
-  bool of_arm(int i) const { return body(i).kind == BodyKind::arm; }
-  bool of_tool(int i) const { return body(i).kind == BodyKind::end_effector; }
-  bool carried(int i) const { return of_arm(i) || of_tool(i) || held(i); }
-  bool of_part(int i) const { return body(i).owner_part >= 0; }
-  bool shifts(int i) const { return shift_of(i) >= 0; }
-  /// The shifting frame that a body rides on, -1 if none: bodies with the same one do not move against each other.
-  int shift_of(int i) const {
-    for (int f = body(i).frame; f > 0; f = stretch_.arrangement->parent[static_cast<std::size_t>(f)])
+  const SceneBody& body(BodyId i) const { return scene_[i]; }
+  bool present(BodyId i) const { return stretch_.arrangement->present[i] != 0; }
+  bool held(BodyId i) const { return body(i).is_of(stretch_.held_part); }
+  bool of_arm(BodyId i) const { return body(i).kind == BodyKind::arm; }
+  bool of_tool(BodyId i) const { return body(i).kind == BodyKind::end_effector; }
+  bool carried(BodyId i) const { return of_arm(i) || of_tool(i) || held(i); }
+  bool of_part(BodyId i) const { return body(i).owner_part.has_value(); }
+  bool shifts(BodyId i) const { return shift_of(i).has_value(); }
+  /// The shifting frame that a body rides on, if any: bodies with the same one do not move against each other.
+  FrameId shift_of(BodyId i) const {
+    for (FrameId f = body(i).frame; f > world_frame; f = stretch_.arrangement->parent[f])
       for (const auto& shift : stretch_.shifts)
         if (shift.frame == f) return f;
-    return -1;
+    return {};
   }
 
   /// Fixed to one another, neighbours in the chain, or not under the contract's eye.
-  bool never_checked(int a, int b) const {
+  bool never_checked(BodyId a, BodyId b) const {
     if (held(a) && held(b)) return true;
     if (of_tool(a) && of_tool(b)) return !shifts(a) && !shifts(b);
-    if (of_arm(a) && of_arm(b)) return std::abs(body(a).link - body(b).link) <= 1;
-    if (of_arm(a) && of_tool(b)) return body(a).link == 6;
-    if (of_tool(a) && of_arm(b)) return body(b).link == 6;
-    if ((of_arm(a) && body(a).link == 0 && b == stand_) || (of_arm(b) && body(b).link == 0 && a == stand_)) return true;
+    if (of_arm(a) && of_arm(b)) return are_neighbours(body(a).link, body(b).link);
+    if (of_arm(a) && of_tool(b)) return body(a).link == last_link;
+    if (of_tool(a) && of_arm(b)) return body(b).link == last_link;
+    if ((of_arm(a) && body(a).link == base_link && b == stand_) ||
+        (of_arm(b) && body(b).link == base_link && a == stand_))
+      return true;
     if (held(a) || held(b)) return held(a) ? touches(b) : touches(a);
     return false;
   }
 
   /// A pair that is under the rule at all: something carried in it, or something that shifts against arm, tool or part.
-  bool counts(int a, int b) const {
+  bool counts(BodyId a, BodyId b) const {
     if (carried(a) || carried(b)) return true;
-    const int shift_a = shift_of(a), shift_b = shift_of(b);
+    const FrameId shift_a = shift_of(a), shift_b = shift_of(b);
     if (shift_a == shift_b) return false;
-    return (shift_a >= 0 && of_part(b) && seat_body_of(b) != a) || (shift_b >= 0 && of_part(a) && seat_body_of(a) != b);
+    return (shift_a && of_part(b) && seat_body_of(b) != a) || (shift_b && of_part(a) && seat_body_of(a) != b);
   }
 
-  bool surroundings_only(int a, int b) const {
+  bool surroundings_only(BodyId a, BodyId b) const {
     return body(a).kind == BodyKind::surroundings && body(b).kind == BodyKind::surroundings;
   }
 
   /// A held part is not checked against the bodies that its tool touches it with.
-  bool touches(int i) const { return stretch_.holding_tcp >= 0 && of_tool(i) && touched_by(stretch_.holding_tcp, i); }
-  bool touched_by(int tcp, int i) const {
-    const auto& touch = scene_.cell.tcps[static_cast<std::size_t>(tcp)].touch;
+  bool touches(BodyId i) const { return stretch_.holding_tcp && of_tool(i) && touched_by(stretch_.holding_tcp, i); }
+  bool touched_by(TcpId tcp, BodyId i) const {
+    const auto& touch = scene_.cell[tcp].touch;
     return !touch || std::find(touch->begin(), touch->end(), body(i).name) != touch->end();
   }
 
   /// True for a pair that meets on purpose near the seat of the pick or place under way.
-  bool meets_at_seat(int a, int b) const {
+  bool meets_at_seat(BodyId a, BodyId b) const {
     if (!stretch_.contact) return false;
     const SeatContact& contact = *stretch_.contact;
-    const auto of_part = [&](int i) { return body(i).owner_part == contact.part && body(i).copy_of_seat < 0; };
-    if (!of_part(a) && !of_part(b)) return false;
-    const int other = of_part(a) ? b : a;
+    const auto of_contact = [&](BodyId i) { return body(i).is_of(contact.part); };
+    if (!of_contact(a) && !of_contact(b)) return false;
+    const BodyId other = of_contact(a) ? b : a;
     return other == contact.seat_body || (of_tool(other) && touched_by(contact.tcp, other));
   }
 
  private:
   /// The body that a part lying in a seat rests on.
-  int seat_body_of(int part_body) const {
-    for (int f = stretch_.arrangement->parent[static_cast<std::size_t>(body(part_body).frame)]; f > 0;
-         f = stretch_.arrangement->parent[static_cast<std::size_t>(f)])
-      for (std::size_t i = 0; i < scene_.bodies.size(); ++i)
-        if (scene_.bodies[i].frame == f && scene_.bodies[i].owner_part < 0) return static_cast<int>(i);
-    return -1;
+  BodyId seat_body_of(BodyId part_body) const {
+    for (FrameId f = stretch_.arrangement->parent[body(part_body).frame]; f > world_frame;
+         f = stretch_.arrangement->parent[f])
+      for (const BodyId i : ids_of(scene_.bodies))
+        if (body(i).frame == f && !body(i).owner_part) return i;
+    return {};
   }
 
   const Scene& scene_;
   const Stretch& stretch_;
-  int stand_ = -1;
+  BodyId stand_;
 };
 
 /// The spans of the path outside the seat zone: while the tcp, on its line, is further from its place at the seat.
@@ -123,10 +127,9 @@ std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch)
   const StretchBodies bodies(scene, stretch);
   const std::vector<Span> outside = stretch.contact ? spans_outside_zone(scene, stretch) : std::vector<Span>{};
   std::vector<PairAsked> pairs;
-  const int count = static_cast<int>(scene.bodies.size());
-  for (int a = 0; a < count; ++a) {
+  for (const BodyId a : ids_of(scene.bodies)) {
     if (!bodies.present(a)) continue;
-    for (int b = a + 1; b < count; ++b) {
+    for (const BodyId b : ids_after(a, scene.bodies)) {
       if (!bodies.present(b) || bodies.never_checked(a, b)) continue;
       const bool among_surroundings = bodies.surroundings_only(a, b);
       if (!among_surroundings && !bodies.counts(a, b)) continue;
@@ -143,10 +146,9 @@ std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch)
 std::vector<SparedPair> spared_pairs(const Scene& scene, const Stretch& stretch) {
   const StretchBodies bodies(scene, stretch);
   std::vector<SparedPair> pairs;
-  const int count = static_cast<int>(scene.bodies.size());
-  for (int a = 0; a < count; ++a) {
+  for (const BodyId a : ids_of(scene.bodies)) {
     if (!bodies.present(a)) continue;
-    for (int b = a + 1; b < count; ++b) {
+    for (const BodyId b : ids_after(a, scene.bodies)) {
       if (!bodies.present(b) || bodies.never_checked(a, b) || bodies.surroundings_only(a, b)) continue;
       const bool at_seat = bodies.meets_at_seat(a, b);
       if (!at_seat && !bodies.counts(a, b)) continue;

@@ -15,7 +15,7 @@ std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch)
 
 /// A pair of bodies that the rule spares, because it meets at the seat or because a [[contact]] frees it.
 struct SparedPair {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   bool freed = false;  ///< by a [[contact]]
 };
 

@@ -11,26 +11,22 @@ namespace cellproof {
 
 namespace {
 
-const SceneBody& body_of(const Scene& scene, int body) {
-  return scene.bodies[static_cast<std::size_t>(body)];
-}
-
 /// No way of the arm parts what the flange carries.
 bool ride_together(const Scene& scene, const Stretch& stretch, const PairAsked& asked) {
-  const auto on_flange = [&](int body) {
-    return rides_on(*stretch.arrangement, body_of(scene, body).frame, scene.flange_frame);
+  const auto on_flange = [&](BodyId body) {
+    return rides_on(*stretch.arrangement, scene[body].frame, scene.flange_frame);
   };
   return on_flange(asked.a) && on_flange(asked.b);
 }
 
 std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const WayOut& way) {
-  const std::string& name = body_of(scene, way.body).name;
+  const std::string& name = scene[way.body].name;
   if (!way.by_hand && ride_together(scene, stretch, asked))
     return fmt::format(
         "both ride on the flange, where no move of the arm parts them: shape one of '{}' and '{}' otherwise or set it "
         "elsewhere on the flange, change the jaw's `open` if it is a finger, or name the two in a [[contact]] if they "
         "are meant to touch",
-        body_of(scene, asked.a).name, body_of(scene, asked.b).name);
+        scene[asked.a].name, scene[asked.b].name);
   if (!way.by_hand)
     return fmt::format("lead '{}' {} there, as it can't be set elsewhere by itself, or take metal off the drawing",
                        name, shift_text(way));
@@ -50,10 +46,8 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
       const PairAsked& asked = measures.pairs[i];
       const PairClearance& pair = measures.clearance.pairs[i];
       if (pair.lower_mm >= asked.least_mm) continue;
-      const bool a_moves = scene.bodies[static_cast<std::size_t>(asked.a)].kind != BodyKind::surroundings;
-      const std::size_t first = static_cast<std::size_t>(a_moves ? asked.a : asked.b);
-      const std::size_t second = static_cast<std::size_t>(a_moves ? asked.b : asked.a);
-      const std::string &a = scene.bodies[first].name, &b = scene.bodies[second].name;
+      const bool a_moves = scene[asked.a].kind != BodyKind::surroundings;
+      const std::string &a = scene[a_moves ? asked.a : asked.b].name, &b = scene[a_moves ? asked.b : asked.a].name;
       const double rule = rule_of_pair(scene, asked.a, asked.b).least_mm.value_or(0);
       Finding finding = finding_at("clearance", Severity::fail, run, stretch, time_at(stretch, pair.share));
       finding.between = {a, b};

@@ -30,15 +30,14 @@ BodyFigure body_figure(const SceneBody& body) {
 
 std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretch& stretch,
                                                 const StretchMeasures& measures) {
-  if (measures.clearance.closest < 0) return std::nullopt;
-  const auto closest = static_cast<std::size_t>(measures.clearance.closest);
+  if (!measures.clearance.closest) return std::nullopt;
+  const std::size_t closest = *measures.clearance.closest;
   const PairAsked& asked = measures.pairs[closest];
   const PairClearance& pair = measures.clearance.pairs[closest];
   ClearanceFigure figure;
   figure.lower_mm = measures.clearance.lower_mm;
   figure.upper_mm = measures.clearance.upper_mm;
-  figure.between = {scene.bodies[static_cast<std::size_t>(asked.a)].name,
-                    scene.bodies[static_cast<std::size_t>(asked.b)].name};
+  figure.between = {scene[asked.a].name, scene[asked.b].name};
   figure.time_s = time_at(stretch, pair.share);
   figure.points = pair.points;
   return figure;
@@ -75,14 +74,13 @@ std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {
       if (!std::isfinite(pair.upper_mm)) continue;
       const auto known = of_pair.find({asked.a, asked.b});
       if (known != of_pair.end() && known->second.upper_mm <= pair.upper_mm) continue;
-      of_pair[{asked.a, asked.b}] = {
-          {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name},
-          run.name,
-          stretch.step,
-          others_told(scene.cell, run),
-          time_at(stretch, pair.share),
-          pair.lower_mm,
-          pair.upper_mm};
+      of_pair[{asked.a, asked.b}] = {{scene[asked.a].name, scene[asked.b].name},
+                                     run.name,
+                                     stretch.step,
+                                     others_told(scene.cell, run),
+                                     time_at(stretch, pair.share),
+                                     pair.lower_mm,
+                                     pair.upper_mm};
     }
   });
   std::vector<ClosestFigure> all;
@@ -139,7 +137,7 @@ Report figures_of(const Evidence& evidence) {
   report.cautions = cautions_of(evidence.scene.cell);
   report.not_computed = not_computed(evidence);
   for (const auto& body : evidence.scene.bodies)
-    if (body.copy_of_seat < 0) report.bodies.push_back(body_figure(body));
+    if (!body.copy_of_seat) report.bodies.push_back(body_figure(body));
   report.cycle_time_s = cycle_time(evidence.cycle);
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     report.steps.push_back(step_figure(evidence.scene, run, stretch, measures));

@@ -22,13 +22,13 @@ std::string others_told(const Cell& cell, const CycleRun& run) {
 }
 
 GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
-  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  const Tcp& tcp = scene.cell[stretch.holding_tcp];
   const GripInstant& worst = measure.least.least();
   GripFigure figure;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = stretch.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  figure.part = scene.cell[stretch.held_part].name;
   figure.tcp = tcp.name;
   figure.force_n = measure.force;
   figure.factor = if_finite(worst.factors.least());
@@ -95,7 +95,7 @@ void add_to(WristFigure& figure, const WristFigure& other) {
 
 void add_wrist(const Evidence& evidence, Report& report) {
   const CycleRun* last_run = nullptr;
-  int last_step = -1;
+  StepId last_step;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.wrist) return;
     const WristFigure mine = wrist_figure(evidence.scene, run, stretch, *measures.wrist);
@@ -112,22 +112,22 @@ void add_torques(const Evidence& evidence, Report& report) {
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.torques) return;
     report.torques.resize(6);
-    for (std::size_t j = 0; j < 6; ++j) {
-      const double torque = measures.torques->greatest_nm[static_cast<Eigen::Index>(j)];
-      if (report.torques[j].joint > 0 && torque <= report.torques[j].torque_nm) continue;
-      report.torques[j] = {static_cast<int>(j) + 1, torque, run.name, stretch.step,
-                           measures.torques->time_s[static_cast<Eigen::Index>(j)]};
+    for (int j = 0; TorqueFigure & worst : report.torques) {
+      const double torque = measures.torques->greatest_nm[j];
+      if (worst.joint == 0 || torque > worst.torque_nm)
+        worst = {j + 1, torque, run.name, stretch.step, measures.torques->time_s[j]};
+      ++j;
     }
   });
 }
 
 HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
   HoldFigure figure;
-  figure.name = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
+  figure.name = scene.cell[measure.hold].name;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = measure.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.part = scene.cell[measure.part].name;
   figure.force_n = measure.force;
   figure.slip = if_finite(measure.factors.slip);
   figure.tip = if_finite(measure.factors.tip);

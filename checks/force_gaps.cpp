@@ -46,9 +46,9 @@ std::string gaps_text(const std::vector<MassGap>& gaps) {
 void add_grip_gaps(const Evidence& evidence, Lines& lines) {
   const Scene& scene = evidence.scene;
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
-    if (stretch.held_part < 0) return;
-    const std::string& part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
-    const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+    if (!stretch.held_part) return;
+    const std::string& part = scene.cell[stretch.held_part].name;
+    const Tcp& tcp = scene.cell[stretch.holding_tcp];
     if (!tcp.jaw.empty() && measures.grip)
       lines.add(fmt::format(
           "grip: whether '{}' turns in '{}' about the line through the pads: the file does not give their size", part,
@@ -73,8 +73,7 @@ void add_wrist_gaps(const Evidence& evidence, Lines& lines) {
   bool without_inertia = false;
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
     lack(end_effector_mass(scene, evidence.measures.masses, *stretch.arrangement));
-    if (stretch.held_part >= 0)
-      lack(part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part));
+    if (stretch.held_part) lack(part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part));
     if (measures.wrist && std::isnan(measures.wrist->load[2].inertia_kgm2)) without_inertia = true;
   });
   if (!lacking.empty()) lines.add("wrist: mass, moment and inertia carried: " + gaps_text(lacking));
@@ -102,12 +101,12 @@ bool named_by_a_place(const Cell& cell, const std::string& hold) {
 
 void add_hold_gaps(const Evidence& evidence, Lines& lines) {
   const Scene& scene = evidence.scene;
-  for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
+  for (const HoldId id : ids_of(scene.cell.holds)) {
     const Hold& hold = scene.cell.holds[h];
     bool taken = false, measured = false;
     for (const auto& run : evidence.measures.holds)
       for (const auto& held : run)
-        if (held.span.hold == static_cast<int>(h)) {
+        if (held.span.hold == id) {
           taken = true;
           measured = measured || held.measure;
         }
@@ -117,7 +116,7 @@ void add_hold_gaps(const Evidence& evidence, Lines& lines) {
     }
     if (!taken) continue;  // the cycle does not come to its place, and says so
     if (!measured) {
-      const int part = index_named(scene.cell.parts, hold.part);
+      const PartId part = id_named(scene.cell.parts, hold.part);
       lines.add(
           fmt::format("hold: whether '{}' holds: {}", hold.name,
                       gaps_text(part_mass(scene, evidence.measures.masses, stated_arrangement(scene), part).lacking)));

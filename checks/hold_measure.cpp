@@ -16,12 +16,12 @@ namespace {
 /// A part of the cell somewhere in the world while it is held.
 struct Instant {
   const Stretch* stretch;
-  int part = -1;
+  PartId part;
   Pose part_in_world = Pose::Identity();
 };
 
-Pose part_pose(const Scene& scene, const std::vector<Pose>& world, int part) {
-  return world[static_cast<std::size_t>(scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name))];
+Pose part_pose(const Scene& scene, const FramePoses& world, PartId part) {
+  return world[scene.frame_of(part)];
 }
 
 /// The part as each work finds it and as it leaves it; where there is none, as it is released.
@@ -30,7 +30,7 @@ std::vector<Instant> instants_of(const Scene& scene, const CycleRun& run, const 
   const auto add = [&](std::size_t stretch, const std::string& found, const std::string& left) {
     const Stretch& where = run.stretches[stretch];
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
-    const int part = index_named(scene.cell.parts, found), into = index_named(scene.cell.parts, left);
+    const PartId part = id_named(scene.cell.parts, found), into = id_named(scene.cell.parts, left);
     const Pose pose = part_pose(scene, world, part);
     instants.push_back({&where, part, pose});
     if (into != part) instants.push_back({&where, into, pose});
@@ -45,7 +45,7 @@ std::vector<Instant> instants_of(const Scene& scene, const CycleRun& run, const 
 }
 
 /// Where and how hard the hold presses, in the seat's frame.
-void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& world, const Pose& world_in_seat,
+void put_force(const Scene& scene, const Hold& hold, const FramePoses& world, const Pose& world_in_seat,
                HoldMeasure& measure) {
   Vector2d first = Vector2d::Zero();
   double pressing = 0;
@@ -55,29 +55,29 @@ void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& wo
     first += force * share_down * at;
   };
   for (const auto& name : hold.suction) {
-    const Suction& zone = scene.cell.suctions[static_cast<std::size_t>(index_named(scene.cell.suctions, name))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(name))];
+    const Suction& zone = scene.cell[id_named(scene.cell.suctions, name)];
+    const Pose in_seat = world_in_seat * world[scene.frame_named(name)];
     const Vector2d middle = zone_area(zone).centroid;
     add(suction_force(zone), std::max(0.0, in_seat.linear()(2, 2)),
         (in_seat * Vector3d(middle.x(), middle.y(), 0)).head<2>());
   }
   for (const Clamp& clamp : hold.clamps) add(clamp.force, 1, clamp.at);
   if (is_clasped(hold)) {
-    const Jaw& jaw = scene.cell.jaws[static_cast<std::size_t>(index_named(scene.cell.jaws, hold.jaw))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(jaw.name))];
+    const Jaw& jaw = scene.cell[id_named(scene.cell.jaws, hold.jaw)];
+    const Pose in_seat = world_in_seat * world[scene.frame_named(jaw.name)];
     add(jaw.pads * jaw.force, hold.friction, in_seat.translation().head<2>());
   }
   measure.asked.force = pressing;
   if (pressing > 0) measure.asked.force_centre = first / pressing;
 }
 
-std::vector<Vector2d> seen_along_z(const Scene& scene, const Instant& instant, const std::vector<Pose>& world,
+std::vector<Vector2d> seen_along_z(const Scene& scene, const Instant& instant, const FramePoses& world,
                                    const Pose& world_in_seat) {
   std::vector<Vector2d> corners;
   const Pose moved = instant.part_in_world * part_pose(scene, world, instant.part).inverse();
   for (const auto& body : scene.bodies) {
-    if (body.owner_part != instant.part || body.copy_of_seat >= 0) continue;
-    const Pose in_seat = world_in_seat * moved * world[static_cast<std::size_t>(body.frame)];
+    if (!body.is_of(instant.part)) continue;
+    const Pose in_seat = world_in_seat * moved * world[body.frame];
     for (const Vector3d& vertex : body.solid->mesh().vertices) corners.push_back((in_seat * vertex).head<2>());
   }
   return corners;
@@ -103,7 +103,7 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   const MassSum mass = part_mass(scene, masses, arrangement, instant.part);
   if (!mass.known()) return std::nullopt;
   const auto world = world_poses(scene, arrangement, instant.stretch->motion.path.start());
-  const Pose world_in_seat = world[static_cast<std::size_t>(scene.frame_named(hold.seat))].inverse();
+  const Pose world_in_seat = world[scene.frame_named(hold.seat)].inverse();
   HoldMeasure measure;
   measure.part = instant.part;
   measure.step = instant.stretch->step;
@@ -150,7 +150,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
                                         const HoldSpan& span) {
   std::optional<HoldMeasure> worst;
   for (const Instant& instant : instants_of(scene, run, span)) {
-    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant);
+    auto mine = measure_at(scene, masses, scene.cell[span.hold], instant);
     if (!mine) continue;
     mine->hold = span.hold;
     if (!worst || least_of(mine->factors) < least_of(worst->factors)) worst = std::move(mine);
@@ -159,7 +159,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 }
 
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell[span.hold];
   std::vector<HoldCover> all;
   if (hold.suction.empty()) return all;
   for (const Instant& instant : instants_of(scene, run, span))

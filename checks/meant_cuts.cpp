@@ -13,7 +13,7 @@ constexpr double least_depth_mm = 0.01;  // less is rounding in models, also whe
 
 struct Instant {
   double time_s;
-  std::vector<Pose> poses;  ///< of frames
+  FramePoses poses;
 };
 
 Instant instant_at(const Scene& scene, const Stretch& stretch, double share) {
@@ -40,13 +40,12 @@ double depth_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
 /// The deepest cut of a pair, if one is deeper than asked about.
 std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<Instant>& instants,
                                 PairResults& results) {
-  const SceneBody &a = scene.bodies[static_cast<std::size_t>(pair.a)],
-                  &b = scene.bodies[static_cast<std::size_t>(pair.b)];
+  const SceneBody &a = scene[pair.a], &b = scene[pair.b];
   MeantCut cut{pair, std::max(scene.cell.rules.contact_depth, least_depth_mm), 0};
   bool found = false;
   for (const auto& instant : instants) {
-    const double depth = depth_of(*a.solid, instant.poses[static_cast<std::size_t>(a.frame)], *b.solid,
-                                  instant.poses[static_cast<std::size_t>(b.frame)], cut.depth_mm, results);
+    const double depth =
+        depth_of(*a.solid, instant.poses[a.frame], *b.solid, instant.poses[b.frame], cut.depth_mm, results);
     if (!(depth > cut.depth_mm + 1e-6)) continue;
     found = true;
     cut.depth_mm = depth;

@@ -53,7 +53,7 @@ struct Measures {
   BodyMasses masses;
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;  ///< by run
-  std::vector<std::string> line_mends;           ///< by step, of runs that end there
+  ById<Step, std::string> line_mends;            ///< of runs that end there; empty until measured
 };
 
 /// A place for every stretch, nothing measured yet.

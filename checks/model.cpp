@@ -29,7 +29,7 @@ std::vector<Finding> check_model(const Evidence& evidence) {
   std::vector<Finding> findings;
   const auto add = [&](std::vector<Finding> mine) { std::ranges::move(mine, std::back_inserter(findings)); };
   for (const auto& body : evidence.scene.bodies) {
-    if (body.copy_of_seat >= 0) continue;
+    if (body.copy_of_seat) continue;
     add(size_cautions(evidence.scene, body));
     add(surface_cautions(evidence.scene, body));
   }

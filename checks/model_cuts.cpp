@@ -15,13 +15,13 @@ constexpr double least_mm = 5.0;  ///< what is screwed or pressed together is dr
 constexpr std::size_t most_triangles = 500'000;  ///< of a pair: more would take seconds, for a caution only
 
 /// Pairs among which a cut is likely a mistake: both drawn elsewhere, neither carried by the other, and no [[contact]].
-bool worth_asking(const Scene& scene, const Arrangement& stated, std::size_t i, std::size_t j) {
-  const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
+bool worth_asking(const Scene& scene, const Arrangement& stated, BodyId i, BodyId j) {
+  const SceneBody &a = scene[i], &b = scene[j];
   const bool kind = a.kind == b.kind && (a.kind == BodyKind::surroundings || a.kind == BodyKind::end_effector);
   if (!kind || !stated.present[i] || !stated.present[j]) return false;
   if (!mesh_source_of(scene.cell, a.name) || !mesh_source_of(scene.cell, b.name)) return false;
   if (rides_on(stated, a.frame, b.frame) || rides_on(stated, b.frame, a.frame)) return false;
-  return rule_of_pair(scene, static_cast<int>(i), static_cast<int>(j)).least_mm.has_value();
+  return rule_of_pair(scene, i, j).least_mm.has_value();
 }
 
 Finding cut_caution(const SceneBody& a, const SceneBody& b, const CutDepth& cut) {
@@ -38,12 +38,12 @@ std::vector<Finding> start_cut_cautions(const Scene& scene) {
   std::vector<Finding> findings;
   const Arrangement stated = stated_arrangement(scene);
   const Joints start = scene.cell.cycle ? scene.cell.cycle->start : Joints::Zero();
-  const std::vector<Pose> poses = world_poses(scene, stated, start);
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    for (std::size_t j = i + 1; j < scene.bodies.size(); ++j) {
+  const FramePoses poses = world_poses(scene, stated, start);
+  for (const BodyId i : ids_of(scene.bodies))
+    for (const BodyId j : ids_after(i, scene.bodies)) {
       if (!worth_asking(scene, stated, i, j)) continue;
-      const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
-      const Pose &at_a = poses[static_cast<std::size_t>(a.frame)], &at_b = poses[static_cast<std::size_t>(b.frame)];
+      const SceneBody &a = scene[i], &b = scene[j];
+      const Pose &at_a = poses[a.frame], &at_b = poses[b.frame];
       if (box_distance(*a.solid, at_a, *b.solid, at_b) > 0) continue;
       if (a.solid->mesh().triangles.size() + b.solid->mesh().triangles.size() > most_triangles) continue;
       if (nearest(*a.solid, at_a, *b.solid, at_b, least_mm).distance > 0) continue;

@@ -38,7 +38,7 @@ void add_shell_cautions(const SceneBody& body, std::vector<Finding>& findings) {
   const std::vector<char> turned = turned_inside_out(pieces);
   const auto flipped = std::find(turned.begin(), turned.end(), 1);
   if (flipped != turned.end()) {
-    const Mesh& piece = pieces[static_cast<std::size_t>(flipped - turned.begin())];
+    const Mesh& piece = pieces[place_in(turned, flipped)];
     findings.push_back(model_caution(
         {body.name},
         fmt::format(

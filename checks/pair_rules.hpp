@@ -14,6 +14,6 @@ struct PairRule {
   std::optional<double> least_mm;
   bool named = false;  ///< by a [[clearance]], not the general rule
 };
-PairRule rule_of_pair(const Scene& scene, int body_a, int body_b);
+PairRule rule_of_pair(const Scene& scene, BodyId body_a, BodyId body_b);
 
 }  // namespace cellproof

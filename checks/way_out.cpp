@@ -16,13 +16,9 @@ constexpr double spare_mm = 0.01;  // over what is asked: rounding, and the chai
 constexpr int most_tries = 400;    // of distances along one axis
 constexpr int most_stretches = 6;  // measured whole
 
-const SceneBody& body_of(const Scene& scene, int body) {
-  return scene.bodies[static_cast<std::size_t>(body)];
-}
-
-/// What a step brings where: frame numbers, -1 for none.
+/// What a step brings where, if anywhere.
 struct Aim {
-  int tcp = -1, at = -1;
+  FrameId tcp, at;
 };
 
 const PoseTarget* pose_target(const Action& action) {
@@ -32,17 +28,13 @@ const PoseTarget* pose_target(const Action& action) {
   return to ? std::get_if<PoseTarget>(to) : nullptr;
 }
 
-int frame_of_tcp(const Scene& scene, int tcp) {
-  return tcp < 0 ? -1 : scene.frame_named(scene.cell.tcps[static_cast<std::size_t>(tcp)].name);
-}
-
 /// A pick's joint move goes to the seat as much as its lines do.
 Aim aim_of(const Scene& scene, const CycleRun& run, const Stretch& stretch) {
   for (const auto& other : run.stretches)
     if (other.step_index == stretch.step_index && other.contact)
-      return {frame_of_tcp(scene, other.contact->tcp),
-              other.contact->seat_body < 0 ? -1 : body_of(scene, other.contact->seat_body).frame};
-  const Action& action = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+      return {other.contact->tcp ? scene.frame_of(other.contact->tcp) : FrameId{},
+              other.contact->seat_body ? scene[other.contact->seat_body].frame : FrameId{}};
+  const Action& action = scene.cell[stretch.step_index].action;
   if (const PoseTarget* target = pose_target(action))
     return {scene.frame_named(target->tcp), scene.frame_named(target->frame)};
   return {};
@@ -55,28 +47,28 @@ bool takes_parts(const Scene& scene, const SceneBody& body) {
 }
 
 /// Moves of the body change the pair's distance: neither the other body nor the arm's way follows it.
-bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch& stretch, int body, int other) {
-  const SceneBody& mine = body_of(scene, body);
-  const auto follows = [&](int frame) { return rides_on(*stretch.arrangement, frame, mine.frame); };
-  if (mine.owner_part >= 0 || follows(body_of(scene, other).frame)) return false;
+bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch& stretch, BodyId body, BodyId other) {
+  const SceneBody& mine = scene[body];
+  const auto follows = [&](FrameId frame) { return rides_on(*stretch.arrangement, frame, mine.frame); };
+  if (mine.owner_part || follows(scene[other].frame)) return false;
   const Aim aim = aim_of(scene, run, stretch);
   if (mine.kind == BodyKind::surroundings) return !follows(aim.at) && !follows(scene.base_frame);
-  return mine.kind == BodyKind::end_effector && body_of(scene, other).kind != BodyKind::end_effector &&
-         !follows(aim.tcp) && !takes_parts(scene, mine);
+  return mine.kind == BodyKind::end_effector && scene[other].kind != BodyKind::end_effector && !follows(aim.tcp) &&
+         !takes_parts(scene, mine);
 }
 
 /// The body to move: surroundings, then what the flange carries, then what is led elsewhere.
-WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stretch, int a, int b) {
+WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stretch, BodyId a, BodyId b) {
   WayOut way;
   for (const BodyKind kind : {BodyKind::surroundings, BodyKind::end_effector})
     for (const auto& [body, other] : {std::pair{a, b}, {b, a}})
-      if (body_of(scene, body).kind == kind && can_be_set_elsewhere(scene, run, stretch, body, other)) {
+      if (scene[body].kind == kind && can_be_set_elsewhere(scene, run, stretch, body, other)) {
         way.body = body;
         way.by_hand = true;
         way.in_flange = kind == BodyKind::end_effector;
         return way;
       }
-  way.body = body_of(scene, a).kind == BodyKind::surroundings ? b : a;
+  way.body = scene[a].kind == BodyKind::surroundings ? b : a;
   return way;
 }
 
@@ -84,15 +76,14 @@ WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stre
 struct Instant {
   const Solid &mover, &other;
   Pose mover_in_world, other_in_world;
-  std::vector<Pose> poses;  ///< of frames
+  FramePoses poses;
 };
 
-Instant instant_of(const Scene& scene, const Stretch& stretch, int mover, int other, double share) {
+Instant instant_of(const Scene& scene, const Stretch& stretch, BodyId mover, BodyId other, double share) {
   const double time = time_at(stretch, share);
-  std::vector<Pose> poses = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
-  const SceneBody &first = body_of(scene, mover), &second = body_of(scene, other);
-  return {*first.solid, *second.solid, poses[static_cast<std::size_t>(first.frame)],
-          poses[static_cast<std::size_t>(second.frame)], std::move(poses)};
+  FramePoses poses = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
+  const SceneBody &first = scene[mover], &second = scene[other];
+  return {*first.solid, *second.solid, poses[first.frame], poses[second.frame], std::move(poses)};
 }
 
 /// How far a body has to go along a direction until all of it has passed the other, by their shadows.
@@ -129,7 +120,7 @@ double rounded_up(double mm) {
 
 Eigen::Matrix3d axes_of(const Scene& scene, const WayOut& way, const Instant& instant) {
   if (!way.in_flange) return Eigen::Matrix3d::Identity();
-  return instant.poses[static_cast<std::size_t>(scene.flange_frame)].linear();
+  return instant.poses[scene.flange_frame].linear();
 }
 
 /// Tries the six ways, those along the line of the nearest points first: the others then end early.
@@ -142,8 +133,7 @@ void find_shift(const Scene& scene, const Instant& instant, double needed, const
   };
   if (!(apart.norm() > 1e-9))
     apart = middle(instant.mover, instant.mover_in_world) - middle(instant.other, instant.other_in_world);
-  std::array<std::pair<int, int>, 6> ways;
-  for (int i = 0; i < 6; ++i) ways[static_cast<std::size_t>(i)] = {i / 2, i % 2 ? -1 : 1};
+  std::array<std::pair<int, int>, 6> ways{{{0, 1}, {0, -1}, {1, 1}, {1, -1}, {2, 1}, {2, -1}}};  // axis, sign
   std::stable_sort(ways.begin(), ways.end(), [&](const auto& a, const auto& b) {
     return a.second * axes.col(a.first).dot(apart) > b.second * axes.col(b.first).dot(apart);
   });
@@ -159,10 +149,10 @@ void find_shift(const Scene& scene, const Instant& instant, double needed, const
 }
 
 /// The stretch with one frame set elsewhere by a shift in its parent's axes.
-Stretch with_frame_moved(const Stretch& stretch, int frame, const Vector3d& shift) {
+Stretch with_frame_moved(const Stretch& stretch, FrameId frame, const Vector3d& shift) {
   Stretch moved = stretch;
   Arrangement arrangement = *stretch.arrangement;
-  arrangement.in_parent[static_cast<std::size_t>(frame)].pretranslate(shift);
+  arrangement.in_parent[frame].pretranslate(shift);
   moved.arrangement = std::make_shared<const Arrangement>(std::move(arrangement));
   for (auto& shifting : moved.shifts)
     if (shifting.frame == frame) {
@@ -173,7 +163,7 @@ Stretch with_frame_moved(const Stretch& stretch, int frame, const Vector3d& shif
 }
 
 /// Whether what carries a frame turns against the axes of the shift during the stretch.
-bool carrier_shifts(const Stretch& stretch, int frame) {
+bool carrier_shifts(const Stretch& stretch, FrameId frame) {
   return std::any_of(stretch.shifts.begin(), stretch.shifts.end(), [&](const Shifting& shifting) {
     return shifting.frame != frame && rides_on(*stretch.arrangement, frame, shifting.frame);
   });
@@ -182,9 +172,9 @@ bool carrier_shifts(const Stretch& stretch, int frame) {
 /// Makes the shift long enough for the whole stretch, if a few steps of what is short do.
 void stretch_out(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const Instant& instant,
                  const std::stop_token& stop, WayOut& way) {
-  const int frame = body_of(scene, way.body).frame;
+  const FrameId frame = scene[way.body].frame;
   if (!way.by_hand || carrier_shifts(stretch, frame)) return;
-  const auto parent = static_cast<std::size_t>(stretch.arrangement->parent[static_cast<std::size_t>(frame)]);
+  const FrameId parent = stretch.arrangement->parent[frame];
   const Vector3d direction =
       instant.poses[parent].linear().transpose() * (way.sign * axes_of(scene, way, instant).col(way.axis));
   double shift = way.shift_mm;

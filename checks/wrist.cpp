@@ -31,8 +31,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stret
                    const WristMeasure& wrist) {
   Finding finding = finding_at("wrist", Severity::fail, run, stretch, stretch.start_s);
   finding.between = {"end effector"};
-  if (stretch.held_part >= 0)
-    finding.between.push_back(scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
+  if (stretch.held_part) finding.between.push_back(scene.cell[stretch.held_part].name);
   finding.measured = limit.carried;
   finding.required = limit.allowed;
   finding.message = fmt::format("{}: {:.4g} {} carried, {:.4g} {} allowed by `payload`", limit.what, limit.carried,

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "scene/basics/named_entry.hpp"
 #include "scene/clearance/clearance.hpp"
 #include "scene/clearance/pair_results.hpp"
 #include "scene/mesh/primitives.hpp"
@@ -14,23 +15,20 @@ namespace {
 
 constexpr double skin_mm = 0.002;  // twice what a distance can't be told from its rule by
 
-/// The zone that the stretch's step asks to be clear, -1 if none.
-int zone_asked(const Scene& scene, const Stretch& stretch) {
-  const Action& action = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+/// The zone that the stretch's step asks to be clear, if any.
+ZoneId zone_asked(const Scene& scene, const Stretch& stretch) {
+  const Action& action = scene.cell[stretch.step_index].action;
   std::string name;
   if (const auto* shift = std::get_if<ShiftStep>(&action)) name = shift->clear;
   if (const auto* machine = std::get_if<MachineStep>(&action)) name = machine->clear;
-  const auto& zones = scene.cell.zones;
-  const auto found =
-      std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return !name.empty() && zone.name == name; });
-  return found == zones.end() ? -1 : static_cast<int>(found - zones.begin());
+  return name.empty() ? ZoneId{} : id_named(scene.cell.zones, name);
 }
 
-bool has_to_be_out(const Scene& scene, const Stretch& stretch, std::size_t body) {
-  const SceneBody& entry = scene.bodies[body];
+bool has_to_be_out(const Scene& scene, const Stretch& stretch, BodyId body) {
+  const SceneBody& entry = scene[body];
   if (!stretch.arrangement->present[body]) return false;
   if (entry.kind == BodyKind::arm || entry.kind == BodyKind::end_effector) return true;
-  return stretch.held_part >= 0 && entry.owner_part == stretch.held_part && entry.copy_of_seat < 0;
+  return entry.is_of(stretch.held_part);
 }
 
 /// The scene with the zone, less its skin, as its last body: then it can be asked for its distance like any other.
@@ -47,12 +45,12 @@ Scene with_zone(const Scene& scene, const Zone& zone) {
 
 /// The shortest of the six ways along the zone's axes by which the whole body leaves it.
 void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& found) {
-  const Zone& zone = scene.cell.zones[static_cast<std::size_t>(found.zone)];
-  const SceneBody& body = scene.bodies[static_cast<std::size_t>(found.body)];
+  const Zone& zone = scene.cell[found.zone];
+  const SceneBody& body = scene[found.body];
   const double time = time_at(stretch, found.share);
   const auto world = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
-  const Pose& zone_in_world = world[static_cast<std::size_t>(scene.frame_named(zone.name))];
-  const Pose body_in_zone = zone_in_world.inverse() * world[static_cast<std::size_t>(body.frame)];
+  const Pose& zone_in_world = world[scene.frame_named(zone.name)];
+  const Pose body_in_zone = zone_in_world.inverse() * world[body.frame];
   Box reach;
   for (const auto& vertex : body.solid->mesh().vertices) reach.add(body_in_zone * vertex);
   found.out_mm = std::numeric_limits<double>::infinity();
@@ -69,14 +67,14 @@ void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& fou
 
 std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
                                            PairResults& results) {
-  const int zone = zone_asked(scene, stretch);
-  if (zone < 0) return {};
-  const Zone& asked = scene.cell.zones[static_cast<std::size_t>(zone)];
+  const ZoneId zone = zone_asked(scene, stretch);
+  if (!zone) return {};
+  const Zone& asked = scene.cell[zone];
   const double least = std::min(skin_mm, asked.box.minCoeff() / 4) / 2;
+  const BodyId of_zone(scene.bodies.size());
   std::vector<PairAsked> pairs;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (has_to_be_out(scene, stretch, i))
-      pairs.push_back({static_cast<int>(i), static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
+  for (const BodyId body : ids_of(scene.bodies))
+    if (has_to_be_out(scene, stretch, body)) pairs.push_back({body, of_zone, least, {{0, 1}}});
   const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop, &results);
   std::vector<ZoneIntrusion> found;
   for (std::size_t i = 0; i < pairs.size(); ++i) {

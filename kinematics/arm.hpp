@@ -2,10 +2,10 @@
 // A six-axis arm as its DH table and its limits: plain data.
 #pragma once
 
-#include <array>
 #include <vector>
 
 #include "kinematics/dh_row.hpp"
+#include "kinematics/numbered.hpp"
 #include "kinematics/types.hpp"
 
 namespace cellproof {
@@ -26,10 +26,10 @@ struct SumLimit {
 
 struct Arm {
   DhConvention convention = DhConvention::standard;
-  std::array<DhRow, 6> rows{};
+  ByJoint<DhRow> rows{};
   /// DH angles (without theta) = dh_from_values · controller's values: signs on the diagonal, couplings beside it.
   Eigen::Matrix<double, 6, 6> dh_from_values = Eigen::Matrix<double, 6, 6>::Identity();
-  std::array<JointLimits, 6> limits{};
+  ByJoint<JointLimits> limits{};
   std::vector<SumLimit> sum_limits;
   Pose flange_in_link6 = Pose::Identity();
 };

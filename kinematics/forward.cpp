@@ -22,8 +22,8 @@ ArmFrames arm_frames(const Arm& arm, const Joints& values) {
   return frames;
 }
 
-std::array<JointAxis, 6> joint_axes(const Arm& arm, const ArmFrames& frames) {
-  std::array<JointAxis, 6> axes;
+ByJoint<JointAxis> joint_axes(const Arm& arm, const ArmFrames& frames) {
+  ByJoint<JointAxis> axes;
   const std::size_t shift = arm.convention == DhConvention::standard ? 0 : 1;
   for (std::size_t i = 0; i < 6; ++i) {
     const Pose& carrier = frames.link_in_base[i + shift];

@@ -2,15 +2,13 @@
 // Where every frame of the arm is, and the geometric Jacobian.
 #pragma once
 
-#include <array>
-
 #include "kinematics/arm.hpp"
 
 namespace cellproof {
 
 /// All frames of an arm at given joint values, in its base frame.
 struct ArmFrames {
-  std::array<Pose, 7> link_in_base;  ///< [0] is the base itself, [6] the last link
+  ByLink<Pose> link_in_base;
   Pose flange_in_base;
 };
 
@@ -22,7 +20,7 @@ struct JointAxis {
 ArmFrames arm_frames(const Arm& arm, const Joints& values);
 
 /// Axis i (0-based) turns link i+1. Standard: z of frame i; modified: z of frame i+1.
-std::array<JointAxis, 6> joint_axes(const Arm& arm, const ArmFrames& frames);
+ByJoint<JointAxis> joint_axes(const Arm& arm, const ArmFrames& frames);
 
 Pose flange_in_base(const Arm& arm, const Joints& values);
 

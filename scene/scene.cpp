@@ -46,51 +46,49 @@ std::vector<NamedFrame> stated_frames(const Cell& cell) {
   return all;
 }
 
-int add_frame(Scene& scene, Frame frame) {
-  const int number = static_cast<int>(scene.frames.size());
-  scene.frame_numbers.emplace(frame.name, number);
+FrameId add_frame(Scene& scene, Frame frame) {
+  const FrameId added(scene.frames.size());
+  scene.frame_numbers.emplace(frame.name, added);
   scene.frames.push_back(std::move(frame));
-  return number;
+  return added;
 }
 
 void add_arm_frames(Scene& scene) {
   const ArmEntry& entry = scene.cell.arm;
-  scene.base_frame = add_frame(scene, {"base", 0, entry.base.at, 0});
+  scene.base_frame = add_frame(scene, {"base", world_frame, entry.base.at, base_link});
   scene.link_frame[0] = scene.base_frame;
-  for (int i = 1; i <= 6; ++i)
-    scene.link_frame[static_cast<std::size_t>(i)] =
-        add_frame(scene, {fmt::format("link{}", i), scene.base_frame, Pose::Identity(), i});
-  scene.flange_frame = add_frame(scene, {"flange", scene.link_frame[6], entry.arm.flange_in_link6, -1});
+  for (std::size_t i = 1; i <= 6; ++i)
+    scene.link_frame[i] = add_frame(scene, {fmt::format("link{}", i), scene.base_frame, Pose::Identity(), LinkId(i)});
+  scene.flange_frame = add_frame(scene, {"flange", scene.link_frame[6], entry.arm.flange_in_link6, {}});
 }
 
 void add_frames(Scene& scene) {
-  add_frame(scene, {"world", -1, Pose::Identity(), -1});
+  add_frame(scene, {"world", {}, Pose::Identity(), {}});
   add_arm_frames(scene);
   const auto stated = stated_frames(scene.cell);
-  const auto first = scene.frames.size();
-  for (const auto& frame : stated) add_frame(scene, {frame.name, -1, frame.at, -1});
+  std::vector<FrameId> added;
+  for (const auto& frame : stated) added.push_back(add_frame(scene, {frame.name, {}, frame.at, {}}));
   for (const auto& seat : scene.cell.seats)  // a grid's own name is its first seat's
     if (seat.grid) scene.frame_numbers.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
-  for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[first + i].parent = scene.frame_named(stated[i].on);
-  scene.frames[static_cast<std::size_t>(scene.base_frame)].parent = scene.frame_named(scene.cell.arm.base.on);
+  for (std::size_t i = 0; i < stated.size(); ++i) scene[added[i]].parent = scene.frame_named(stated[i].on);
+  scene[scene.base_frame].parent = scene.frame_named(scene.cell.arm.base.on);
 }
 
 /// What carries a body, read off its chain of frames: the first part, tool, flange or link on the way to the world.
 void sort_body(const Scene& scene, SceneBody& body) {
-  for (int frame = body.frame; frame > 0; frame = scene.frames[static_cast<std::size_t>(frame)].parent) {
-    const Frame& here = scene.frames[static_cast<std::size_t>(frame)];
-    const int part = index_named(scene.cell.parts, here.name);
-    if (part >= 0) {
+  for (FrameId frame = body.frame; frame > world_frame; frame = scene[frame].parent) {
+    const Frame& here = scene[frame];
+    if (const PartId part = id_named(scene.cell.parts, here.name)) {
       body.kind = BodyKind::part;
       body.owner_part = part;
       return;
     }
-    if (frame == scene.flange_frame || index_named(scene.cell.tcps, here.name) >= 0) {
+    if (frame == scene.flange_frame || id_named(scene.cell.tcps, here.name)) {
       body.kind = BodyKind::end_effector;
-      body.link = 6;
+      body.link = last_link;
       return;
     }
-    if (here.link >= 0) {
+    if (here.link) {
       body.kind = BodyKind::arm;
       body.link = here.link;
       return;
@@ -100,21 +98,20 @@ void sort_body(const Scene& scene, SceneBody& body) {
 }
 
 /// Copies of a part, and of what rides on it, in every seat that a run may find filled.
-void add_copies(Scene& scene, int part, const std::vector<std::string>& seats) {
-  const Part& original = scene.cell.parts[static_cast<std::size_t>(part)];
+void add_copies(Scene& scene, PartId part, const std::vector<std::string>& seats) {
+  const Part& original = scene.cell[part];
   const auto count = scene.bodies.size();
   for (const auto& seat : seats) {
-    const int seat_frame = scene.frame_named(seat);
-    const int root = add_frame(scene, {copy_name(original.name, seat), seat_frame, original.at, -1});
+    const FrameId seat_frame = scene.frame_named(seat);
+    const FrameId root = add_frame(scene, {copy_name(original.name, seat), seat_frame, original.at, {}});
     for (std::size_t i = 0; i < count; ++i) {
       SceneBody copy = scene.bodies[i];
-      if (copy.owner_part != part || copy.copy_of_seat >= 0) continue;
+      if (copy.owner_part != part || copy.copy_of_seat) continue;
       Pose in_part = Pose::Identity();
-      for (int f = copy.frame; scene.frames[static_cast<std::size_t>(f)].name != original.name;
-           f = scene.frames[static_cast<std::size_t>(f)].parent)
-        in_part = scene.frames[static_cast<std::size_t>(f)].in_parent * in_part;
+      for (FrameId f = copy.frame; scene[f].name != original.name; f = scene[f].parent)
+        in_part = scene[f].in_parent * in_part;
       copy.frame =
-          copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, -1});
+          copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, {}});
       copy.name = copy_name(copy.name, seat);
       copy.copy_of_seat = seat_frame;
       scene.bodies.push_back(std::move(copy));
@@ -126,12 +123,12 @@ void add_others(Scene& scene) {
   if (!scene.cell.cycle) return;
   const CycleEntry& cycle = *scene.cell.cycle;
   for (const auto& each : cycle.each)
-    for (std::size_t part = 0; part < scene.cell.parts.size(); ++part) {
-      const Part& entry = scene.cell.parts[part];
+    for (const PartId part : ids_of(scene.cell.parts)) {
+      const Part& entry = scene.cell[part];
       const bool fills = cycle.others
                              ? std::find(cycle.others->begin(), cycle.others->end(), entry.name) != cycle.others->end()
                              : entry.seat == each.slot;
-      if (fills) add_copies(scene, static_cast<int>(part), each.seats);
+      if (fills) add_copies(scene, part, each.seats);
     }
 }
 
@@ -148,9 +145,7 @@ Arrangement stated_arrangement(const Scene& scene) {
     stated.in_parent.push_back(frame.in_parent);
   }
   for (const auto& body : scene.bodies) {
-    const bool absent =
-        body.copy_of_seat >= 0 ||
-        (body.owner_part >= 0 && scene.cell.parts[static_cast<std::size_t>(body.owner_part)].seat.empty());
+    const bool absent = body.copy_of_seat || (body.owner_part && scene.cell[body.owner_part].seat.empty());
     stated.present.push_back(absent ? 0 : 1);
   }
   return stated;

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "kinematics/forward.hpp"
+#include "scene/basics/id.hpp"
 #include "scene/basics/input_error.hpp"
 #include "scene/cell/cell.hpp"
 #include "scene/solids/distance.hpp"
@@ -18,13 +19,20 @@
 
 namespace cellproof {
 
+struct Frame;
+using FrameId = Id<Frame>;
+/// The base and the arm's six links, numbered as in ArmFrames.
+using LinkId = Id<struct Link>;
+inline constexpr FrameId world_frame{0};
+inline constexpr LinkId base_link{0}, last_link{6};
+
 /// A node of the frame tree as the file states it. Link frames hang on the base and get their pose from the joints;
 /// what a shift, a grip or a run changes is in the Arrangement, never here.
 struct Frame {
   std::string name;
-  int parent = -1;                    ///< -1 for world only
+  FrameId parent;                     ///< none for world only
   Pose in_parent = Pose::Identity();  ///< ignored for link1 … link6
-  int link = -1;                      ///< 0 for the base, 1 … 6 for link1 … link6, else -1
+  LinkId link;                        ///< of the base and link1 … link6
 };
 
 enum class BodyKind { arm, end_effector, part, surroundings };
@@ -33,43 +41,60 @@ std::string_view kind_name(BodyKind kind);  ///< "arm", "end effector", "part", 
 struct SceneBody {
   std::string name;
   BodyKind kind = BodyKind::surroundings;
-  int frame = 0;          ///< the body's own frame
-  int link = -1;          ///< arm and end effector: the link that carries it (0 base … 6); else -1
-  int owner_part = -1;    ///< for a part, or a body on a part: the part's number in the cell; else -1
-  int copy_of_seat = -1;  ///< for an `others` copy of a part: the frame of the seat it fills; else -1
+  FrameId frame = world_frame;  ///< the body's own
+  LinkId link;                  ///< of the arm and the end effector: what carries it
+  PartId owner_part;            ///< of a part, or of a body on a part: that part
+  FrameId copy_of_seat;         ///< of an `others` copy of a part: the seat it fills
   std::shared_ptr<const Solid> solid;
   std::shared_ptr<const RayBody> rays;
   std::size_t degenerate_dropped = 0;  ///< triangles without area that were left out at import
+
+  /// It is that part, or rides on it: the part itself, not a copy in another seat. Never true of none.
+  bool is_of(PartId part) const { return part && owner_part == part && !copy_of_seat; }
 };
+
+using BodyId = Id<SceneBody>;
 
 struct Scene {
   Cell cell;
-  std::vector<Frame> frames;  ///< [0] is world
-  std::vector<SceneBody> bodies;
-  int base_frame = -1;
-  std::array<int, 7> link_frame{};  ///< [0] the base's
-  int flange_frame = -1;
-  std::unordered_map<std::string, int> frame_numbers;  ///< by name; a grid's own name is its first seat's
+  std::vector<Frame> frames;      ///< [0] is world
+  std::vector<SceneBody> bodies;  ///< the cell's bodies, its parts, then `others` copies
+  FrameId base_frame, flange_frame;
+  ByLink<FrameId> link_frame;                              ///< [0] the base's
+  std::unordered_map<std::string, FrameId> frame_numbers;  ///< by name; a grid's own name is its first seat's
 
-  /// Number of the frame of that name (a body, seat, grid seat, slot, part, tcp …), -1 if there is none.
-  int frame_named(std::string_view name) const;
+  const Frame& operator[](FrameId frame) const { return frames[frame.index()]; }
+  Frame& operator[](FrameId frame) { return frames[frame.index()]; }
+  const SceneBody& operator[](BodyId body) const { return bodies[body.index()]; }
+  SceneBody& operator[](BodyId body) { return bodies[body.index()]; }
+
+  /// The frame of that name (a body, seat, grid seat, slot, part, tcp …), or none.
+  FrameId frame_named(std::string_view name) const;
+  BodyId body_of(StatedBodyId body) const { return BodyId(body.index()); }
+  /// The frame of an entry of the cell: of a part, a tcp, a zone …
+  template <class Entry>
+  FrameId frame_of(Id<Entry> entry) const {
+    return frame_named(cell[entry].name);
+  }
 };
+
+using FramePoses = ById<Frame, Pose>;
 
 /// What hangs where at some time: parents and poses of frames (a part in hand, an open door), and what is there at all.
 struct Arrangement {
-  std::vector<int> parent;      ///< by frame
-  std::vector<Pose> in_parent;  ///< by frame
-  std::vector<char> present;    ///< by body
+  ById<Frame, FrameId> parent;
+  FramePoses in_parent;
+  ById<SceneBody, char> present;
 };
 
-/// World poses of all frames, in the order of scene.frames.
-std::vector<Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
+/// World poses of all frames.
+FramePoses world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
 
 /// World pose of one frame, climbing only its own chain. `links` are the arm's frames at the joints in question.
-Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, int frame);
+Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, FrameId frame);
 
 /// True if `frame` hangs, directly or through others, on `ancestor` (or is it).
-bool rides_on(const Arrangement& arrangement, int frame, int ancestor);
+bool rides_on(const Arrangement& arrangement, FrameId frame, FrameId ancestor);
 
 /// The frames and parts as the file states them: parts in their seats, brought-in parts absent, `others` copies absent.
 Arrangement stated_arrangement(const Scene& scene);

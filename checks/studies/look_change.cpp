@@ -2,10 +2,11 @@
 #include "checks/studies/look_change.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
+
+#include "kinematics/numbered.hpp"
 
 namespace cellproof {
 
@@ -14,8 +15,8 @@ namespace {
 constexpr std::array<double, 8> shares_back{0, 0.1, -0.1, 0.2, -0.2, 0.3, -0.3, 0.5};
 constexpr std::array<double, 3> swings_deg{10, 20, 30};
 constexpr std::array<double, 10> turns_deg{0, 30, -30, 60, -60, 90, -90, 135, -135, 180};
-constexpr std::array<const char*, 8> directions{"to the right", "to the lower right", "down", "to the lower left",
-                                                "to the left",  "to the upper left",  "up",   "to the upper right"};
+constexpr Numbered<const char*, 8> directions{"to the right", "to the lower right", "down", "to the lower left",
+                                              "to the left",  "to the upper left",  "up",   "to the upper right"};
 
 double cost(const LookChange& change, double distance_mm) {
   return std::abs(change.back_mm) / (0.1 * distance_mm) + change.swing / radians(10) +
@@ -53,7 +54,7 @@ std::string change_text(const LookChange& change) {
     add(fmt::format("{:g} mm {}", std::abs(change.back_mm), change.back_mm > 0 ? "back" : "forward"));
   if (change.swing != 0)
     add(fmt::format("swung {:.0f} deg {}", degrees(change.swing),
-                    directions[static_cast<std::size_t>(std::lround(change.towards / (pi / 4))) % directions.size()]));
+                    directions[std::lround(change.towards / (pi / 4)) % std::ssize(directions)]));
   if (change.turn != 0) add(fmt::format("turned {:.0f} deg", degrees(change.turn)));
   return text;
 }

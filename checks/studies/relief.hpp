@@ -14,7 +14,8 @@
 namespace cellproof {
 
 struct ReliefRequest {
-  int camera = -1, body = -1;  ///< into cell.cameras, cell.bodies
+  CameraId camera;
+  StatedBodyId body;
   bool targets_only = false;
   double margin_mm = 0;
   bool as_step = false;  ///< the solids of the body's STEP file, else triangles

@@ -58,11 +58,8 @@ std::vector<Placement> SurveyGrid::placements(std::size_t index) const {
   const auto places = places_of(index);
   std::vector<Placement> all;
   for (std::size_t m = 0; m < movers.size(); ++m) {
-    const auto value = [&](SurveyAxis axis) {
-      const auto i = static_cast<std::size_t>(axis);
-      return movers[m].values[i][places[m * axes + i]];
-    };
-    all.push_back({{value(SurveyAxis::x), value(SurveyAxis::y), value(SurveyAxis::z)}, value(SurveyAxis::yaw)});
+    const auto value = [&](std::size_t axis) { return movers[m].values[axis][places[m * axes + axis]]; };
+    all.push_back({{value(0), value(1), value(2)}, value(3)});  // by SurveyAxis
   }
   return all;
 }

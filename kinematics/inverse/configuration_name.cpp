@@ -16,7 +16,7 @@ bool vanishes(double x) {
   return std::abs(x) < nothing;
 }
 
-std::string shoulder_and_elbow(const std::array<JointAxis, 6>& axes, const Vector3d& wrist, const Vector3d& hand,
+std::string shoulder_and_elbow(const ByJoint<JointAxis>& axes, const Vector3d& wrist, const Vector3d& hand,
                                double length) {
   const Vector3d &up = axes[0].direction, &common = axes[1].direction, from_axis1 = hand - axes[0].point;
   const double offset = common.dot(from_axis1), front = common.dot(up.cross(from_axis1));

@@ -67,8 +67,7 @@ class Shoulder {
     height_ = beyond.z();
     for (int i = 0; i < 3; ++i) {
       const auto row = axes.middle.linear().row(i);
-      middle_[static_cast<std::size_t>(i)] = {axes.middle.translation()[i] + row[2] * height_, row[0] * reach_,
-                                              row[1] * reach_};
+      middle_[i] = {axes.middle.translation()[i] + row[2] * height_, row[0] * reach_, row[1] * reach_};
     }
   }
 
@@ -131,7 +130,7 @@ class Shoulder {
   Joints reference_;
   Candidates& found_;
   const NormalLink& first_ = axes_.first;
-  std::array<CircularForm, 3> middle_;
+  Numbered<CircularForm, 3> middle_;
   double reach_ = 0, lead_ = 0, height_ = 0;
   Eigen::Matrix3d last_;                            ///< the rotation of `last`, turned by `lead`: what follows φ
   const Planar about_1_{centre_.x(), centre_.y()};  ///< the centre as axis 1 sees it

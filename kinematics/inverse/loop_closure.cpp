@@ -9,8 +9,8 @@
 namespace cellproof {
 namespace {
 
-constexpr std::array<int, 4> across{1, 5, 9, 12};        // first of the two rows that a turn about z mixes
-constexpr std::array<int, 6> along{3, 4, 7, 8, 11, 14};  // rows that it leaves alone
+constexpr std::array<int, 4> across{1, 5, 9, 12};      // first of the two rows that a turn about z mixes
+constexpr Numbered<int, 6> along{3, 4, 7, 8, 11, 14};  // rows that it leaves alone
 
 /// The z axis through the origin, which a turn about z leaves alone.
 LineVector axis() {
@@ -140,7 +140,7 @@ std::array<LoopAngles, 2> completed(const Loop& loop, double third, double fourt
   Eigen::Matrix<double, 6, 2> rows;
   Eigen::Matrix<double, 6, 1> values;
   for (int i = 0; i < 6; ++i) {
-    const int row = along[static_cast<std::size_t>(i)];
+    const int row = along[i];
     rows.row(i) = moved.row(row).head<2>();
     values[i] = reached[row] - moved(row, 2);
   }

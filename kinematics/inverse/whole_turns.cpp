@@ -30,7 +30,7 @@ Range whole_numbers(double low, double high) {
 
 /// Calls `visit` with every choice of one whole number from each range, the last running fastest.
 template <typename Visit>
-void for_each_choice(const std::array<Range, 6>& ranges, const Visit& visit) {
+void for_each_choice(const ByJoint<Range>& ranges, const Visit& visit) {
   Joints choice;
   for (std::size_t i = 0; i < 6; ++i) {
     if (ranges[i].to < ranges[i].from) return;
@@ -39,8 +39,8 @@ void for_each_choice(const std::array<Range, 6>& ranges, const Visit& visit) {
   for (;;) {
     visit(choice);
     Eigen::Index digit = 5;
-    while (digit >= 0 && choice[digit] >= ranges[static_cast<std::size_t>(digit)].to) {
-      choice[digit] = ranges[static_cast<std::size_t>(digit)].from;
+    while (digit >= 0 && choice[digit] >= ranges[digit].to) {
+      choice[digit] = ranges[digit].from;
       --digit;
     }
     if (digit < 0) return;
@@ -96,7 +96,7 @@ std::vector<Joints> TurnLattice::within(const Joints& values, const Joints& low,
   // A range in values is at most this range in turns of DH angles.
   const Joints middle = dh_from_values_ * ((low + high) / 2 - values);
   const Joints half = dh_from_values_.cwiseAbs() * ((high - low) / 2).eval();
-  std::array<Range, 6> ranges;
+  ByJoint<Range> ranges;
   for (std::size_t i = 0; i < 6; ++i) {
     const auto j = static_cast<Eigen::Index>(i);
     ranges[i] =

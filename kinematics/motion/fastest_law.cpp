@@ -102,7 +102,7 @@ double speed_cap(const Problem& problem, const PathPoint& point) {
   double cap = 1;
   for (int j = 0; j < 6; ++j) {
     const double speed = std::abs(point.first[j]) * problem.pace.rate;
-    const double limit = problem.arm.limits[static_cast<std::size_t>(j)].speed;
+    const double limit = problem.arm.limits[j].speed;
     if (speed > limit) cap = std::min(cap, limit * limit / (speed * speed));
   }
   return cap;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "kinematics/motion/line_point.hpp"
+#include "kinematics/numbered.hpp"
 
 namespace cellproof {
 
@@ -41,7 +42,7 @@ Path::Place Path::place_of(double s) const {
   s = std::clamp(s, 0.0, 1.0);
   const auto after = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, s,
                                       [](double at, const Knot& knot) { return at < knot.s; });
-  const auto piece = static_cast<std::size_t>(after - knots_.begin()) - 1;
+  const auto piece = place_in(knots_, after) - 1;
   return {piece, (s - knots_[piece].s) / (knots_[piece + 1].s - knots_[piece].s)};
 }
 

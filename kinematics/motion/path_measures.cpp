@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "kinematics/forward.hpp"
+#include "kinematics/numbered.hpp"
 
 namespace cellproof {
 
@@ -54,7 +55,7 @@ Least refined(Least least, double low, double high, const std::function<double(d
 Least least_along(const std::vector<double>& shares, const std::function<double(double)>& measure) {
   std::vector<double> values;
   for (const double share : shares) values.push_back(measure(share));
-  const auto best = static_cast<std::size_t>(std::min_element(values.begin(), values.end()) - values.begin());
+  const auto best = place_in(values, std::min_element(values.begin(), values.end()));
   Least least{shares[best], values[best]};
   for (std::size_t i = 0; i < shares.size(); ++i) {
     const std::size_t before = i == 0 ? 0 : i - 1, after = std::min(i + 1, shares.size() - 1);

@@ -101,7 +101,7 @@ std::vector<RateLimit> limits_over(const Arm& arm, const PathSpan& span, const T
   std::vector<RateLimit> limits;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits limit = held(arm.limits[static_cast<std::size_t>(j)]);
+    const JointLimits limit = held(arm.limits[j]);
     add_speed_limits(limits, joint, pace.rate / limit.speed);
     add_acceleration_limits(limits, joint, pace.rate * pace.rate / limit.acceleration);
   }
@@ -116,7 +116,7 @@ NearestLimit nearest_limit_on(const Arm& arm, const PathSpan& span, const ToolPa
   NearestLimit nearest;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = arm.limits[j];
     for (std::size_t k = 0; k < 3; ++k) {
       const double speed = std::abs(joint.first[k]) * std::sqrt(run.squared_rate[k]) / limit.speed;
       const double acceleration =
@@ -135,7 +135,7 @@ Roughness roughness_of(const Arm& arm, const PathSpan& span) {
   const Joints second = 1.5 * (to.first - from.first) / length - 0.25 * (from.second + to.second);
   Roughness roughness;
   for (int j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = arm.limits[j];
     const double first_miss = std::abs(first[j] - middle.first[j]),
                  second_miss = std::abs(second[j] - middle.second[j]);
     roughness.speed = std::max(roughness.speed, first_miss / limit.speed);
@@ -149,7 +149,7 @@ Roughness margin_of(const Arm& arm, const PathSpan& span) {
   Roughness margin;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = arm.limits[j];
     margin.speed = std::max(margin.speed, joint.speed_rise() / limit.speed);
     margin.by_rate_change = std::max(margin.by_rate_change, joint.rise_by_change() / limit.acceleration);
     margin.by_rate = std::max(margin.by_rate, joint.rise_by_rate() / limit.acceleration);
@@ -166,8 +166,7 @@ double Roughness::share_at(const ToolPace& pace, const EndRates& rates, double l
 double steepest_at(const Arm& arm, const PathPoint& point, const ToolPace& pace, double squared_rate, int direction) {
   double steepest = pace.rate_change;
   for (int j = 0; j < 6; ++j) {
-    const double by_change = std::abs(point.first[j]),
-                 limit = held(arm.limits[static_cast<std::size_t>(j)]).acceleration;
+    const double by_change = std::abs(point.first[j]), limit = held(arm.limits[j]).acceleration;
     const double by_rate =
         (point.first[j] < 0 ? -1 : 1) * direction * point.second[j] * squared_rate * pace.rate * pace.rate;
     if (by_change * steepest > limit - by_rate) steepest = (limit - by_rate) / by_change;

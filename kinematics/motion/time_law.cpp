@@ -5,6 +5,8 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "kinematics/numbered.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -56,7 +58,7 @@ LawPoint TimeLaw::at(double time) const {
   if (!(time < duration())) return arrived;
   const auto next = std::upper_bound(knots_.begin() + 1, knots_.end(), time,
                                      [](double at, const Knot& knot) { return at < knot.time; });
-  return inside(static_cast<std::size_t>(next - knots_.begin()) - 1, std::max(time, 0.0));
+  return inside(place_in(knots_, next) - 1, std::max(time, 0.0));
 }
 
 LawPoint TimeLaw::before(double time) const {
@@ -64,7 +66,7 @@ LawPoint TimeLaw::before(double time) const {
   if (time <= 0) return {};
   const auto next = std::lower_bound(knots_.begin() + 1, knots_.end(), time,
                                      [](const Knot& knot, double at) { return knot.time < at; });
-  return inside(static_cast<std::size_t>(next - knots_.begin()) - 1, time);
+  return inside(place_in(knots_, next) - 1, time);
 }
 
 double TimeLaw::time_at(double s) const {

@@ -2,17 +2,19 @@
 // Finding an entry of the cell by its name.
 #pragma once
 
-#include <string>
+#include <string_view>
 #include <vector>
+
+#include "scene/basics/id.hpp"
 
 namespace cellproof {
 
-/// Index of the entry with that `name`, -1 if there is none.
+/// The entry with that `name`, or none.
 template <class Entry>
-int index_named(const std::vector<Entry>& entries, const std::string& name) {
-  for (std::size_t i = 0; i < entries.size(); ++i)
-    if (entries[i].name == name) return static_cast<int>(i);
-  return -1;
+Id<Entry> id_named(const std::vector<Entry>& entries, std::string_view name) {
+  for (const Id<Entry> id : ids_of(entries))
+    if (entries[id.index()].name == name) return id;
+  return {};
 }
 
 }  // namespace cellproof

@@ -13,4 +13,9 @@ namespace cellproof {
 void parallel_for(std::size_t count, int threads, const std::stop_token& stop,
                   const std::function<void(std::size_t)>& work);
 
+/// The same for the rows of a picture, by number.
+inline void parallel_rows(int rows, int threads, const std::stop_token& stop, const std::function<void(int)>& work) {
+  parallel_for(static_cast<std::size_t>(rows), threads, stop, [&](std::size_t row) { work(static_cast<int>(row)); });
+}
+
 }  // namespace cellproof

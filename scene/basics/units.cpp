@@ -11,6 +11,8 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/numbered.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -110,7 +112,7 @@ std::optional<NumberAndRest> split_number(std::string_view text) {
   double number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
   if (error != std::errc{} || !std::isfinite(number)) return std::nullopt;
-  return NumberAndRest{number, trimmed(text.substr(static_cast<std::size_t>(end - text.data())))};
+  return NumberAndRest{number, trimmed(std::string_view(end, text.data() + text.size()))};
 }
 
 tl::unexpected<std::string> no_number(std::string_view text, Kind kind) {
@@ -236,24 +238,24 @@ tl::expected<std::vector<double>, std::string> parse_quantities(std::string_view
 }
 
 std::string_view kind_name(Kind kind) {
-  static constexpr std::array<std::string_view, 17> names = {"length",
-                                                             "angle",
-                                                             "mass",
-                                                             "force",
-                                                             "pressure",
-                                                             "moment",
-                                                             "inertia",
-                                                             "power",
-                                                             "time",
-                                                             "speed",
-                                                             "angular speed",
-                                                             "acceleration",
-                                                             "angular acceleration",
-                                                             "area",
-                                                             "density",
-                                                             "volume",
-                                                             "flow"};
-  return names.at(static_cast<std::size_t>(kind));
+  static constexpr Numbered<std::string_view, 17> names = {"length",
+                                                           "angle",
+                                                           "mass",
+                                                           "force",
+                                                           "pressure",
+                                                           "moment",
+                                                           "inertia",
+                                                           "power",
+                                                           "time",
+                                                           "speed",
+                                                           "angular speed",
+                                                           "acceleration",
+                                                           "angular acceleration",
+                                                           "area",
+                                                           "density",
+                                                           "volume",
+                                                           "flow"};
+  return names[kind];
 }
 
 std::string units_of(Kind kind) {

@@ -7,11 +7,13 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <variant>
 #include <vector>
 
 #include "kinematics/arm.hpp"
 #include "kinematics/motion/motion.hpp"
+#include "scene/basics/id.hpp"
 #include "scene/basics/units.hpp"
 
 namespace cellproof {
@@ -295,6 +297,19 @@ struct Survey {
   Origin origin;
 };
 
+using StatedBodyId = Id<Body>;
+using SeatId = Id<Seat>;
+using PartId = Id<Part>;
+using TcpId = Id<Tcp>;
+using SuctionId = Id<Suction>;
+using JawId = Id<Jaw>;
+using CameraId = Id<Camera>;
+using TargetId = Id<Target>;
+using ZoneId = Id<Zone>;
+using HoldId = Id<Hold>;
+using SurveyId = Id<Survey>;
+using StepId = Id<Step>;
+
 struct Cell {
   std::filesystem::path file;  ///< as the user named it
   std::string name;
@@ -314,6 +329,19 @@ struct Cell {
   Rules rules;
   std::optional<CycleEntry> cycle;
   std::vector<std::string> cautions;  ///< what the reader noticed and could live with
+
+  /// The entry that an id names: cell[tcp], cell[part]. Requires: not none.
+  template <class Entry>
+  const Entry& operator[](Id<Entry> id) const {
+    return std::get<const std::vector<Entry>&>(
+        std::tie(bodies, seats, parts, tcps, suctions, jaws, cameras, targets, zones, holds, surveys))[id.index()];
+  }
+  template <class Entry>
+  Entry& operator[](Id<Entry> id) {
+    return const_cast<Entry&>(std::as_const(*this)[id]);
+  }
+  const Step& operator[](StepId id) const { return cycle->steps[id.index()]; }
+  Step& operator[](StepId id) { return cycle->steps[id.index()]; }
 };
 
 }  // namespace cellproof

@@ -128,7 +128,7 @@ Input<Cell> read_cell_file(const std::filesystem::path& file) {
   std::string text;
   for (std::array<char, 65536> piece{}; stream;) {
     stream.read(piece.data(), piece.size());
-    text.append(piece.data(), static_cast<std::size_t>(stream.gcount()));
+    text.append(piece.data(), piece.data() + stream.gcount());
   }
   if (stream.bad()) return unreadable("reading broke off");
   return read_cell_text(text, file);

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/numbered.hpp"
 #include "scene/cell/cell_tables.hpp"
 #include "scene/cell/frame_names.hpp"
 #include "scene/cell/frame_rides.hpp"
@@ -12,9 +13,9 @@ namespace cellproof {
 namespace {
 
 std::string_view word_for(Sort sort) {
-  static constexpr std::string_view words[] = {"body",   "seat",   "part", "tcp",  "suction zone", "jaw",
-                                               "camera", "target", "zone", "hold", "survey",       "step"};
-  return words[static_cast<std::size_t>(sort)];
+  static constexpr Numbered<std::string_view, 12> words = {"body",   "seat",   "part", "tcp",  "suction zone", "jaw",
+                                                           "camera", "target", "zone", "hold", "survey",       "step"};
+  return words[sort];
 }
 
 /// What may stand where a name is wanted.

@@ -14,7 +14,8 @@ template <int N>
 Eigen::Matrix<double, N, 1> read_quantities(const TomlItem& item, Kind kind, std::string_view shape, Sign sign) {
   Eigen::Matrix<double, N, 1> values;
   const auto entries = item.list_of(N, shape);
-  for (int i = 0; i < N; ++i) values[i] = entries[static_cast<std::size_t>(i)].quantity(kind, sign);
+  std::transform(entries.begin(), entries.end(), values.begin(),
+                 [&](const TomlItem& entry) { return entry.quantity(kind, sign); });
   return values;
 }
 

@@ -24,8 +24,7 @@ double evacuation_time(const Cell& cell, const std::vector<std::string>& zones) 
   const double ambient = ambient_pressure(cell.rules.altitude);
   double longest = 0;
   for (const auto& name : zones)
-    longest = std::max(
-        longest, evacuation_time(cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))], ambient));
+    longest = std::max(longest, evacuation_time(cell[id_named(cell.suctions, name)], ambient));
   return longest;
 }
 

@@ -41,7 +41,7 @@ void CarriedMotion::describe(const Mover& mover, KeyWriter& writer) const {
     writer.add(arm_and_path_);
   }
   if (mover.by == Mover::By::shift) {
-    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover.number)];
+    const Shifting& shift = stretch_.shifts[mover.number];
     writer.add(shift.from);
     writer.add(shift.to);
   }
@@ -54,30 +54,28 @@ const ArmFrames& CarriedMotion::frames_at(double share) const {
 }
 
 /// Climbs from a frame to what moves it.
-Mover CarriedMotion::mover_of_frame(int frame) const {
+Mover CarriedMotion::mover_of_frame(FrameId frame) const {
   const Arrangement& arrangement = *stretch_.arrangement;
   Mover mover;
-  for (; frame > 0; frame = arrangement.parent[static_cast<std::size_t>(frame)]) {
-    const auto here = static_cast<std::size_t>(frame);
-    const int link = scene_.frames[here].link;
+  for (; frame > world_frame; frame = arrangement.parent[frame]) {
+    const LinkId link = scene_[frame].link;
     const auto shifting = std::find_if(stretch_.shifts.begin(), stretch_.shifts.end(),
                                        [&](const Shifting& shift) { return shift.frame == frame; });
     if (shifting != stretch_.shifts.end()) {
       mover.by = Mover::By::shift;
-      mover.number = static_cast<int>(shifting - stretch_.shifts.begin());
+      mover.number = place_in(stretch_.shifts, shifting);
       break;
     }
-    if (link > 0 && arm_moves_) {
+    if (link > base_link && arm_moves_) {
       mover.by = Mover::By::link;
-      mover.number = link;
+      mover.number = link.index();
       break;
     }
-    mover.after = (link > 0 ? frames_at(0).link_in_base[static_cast<std::size_t>(link)] : arrangement.in_parent[here]) *
-                  mover.after;
+    mover.after =
+        (link > base_link ? frames_at(0).link_in_base[link.index()] : arrangement.in_parent[frame]) * mover.after;
   }
-  if (frame <= 0) return mover;
-  const int parent = arrangement.parent[static_cast<std::size_t>(frame)];
-  const Mover above = mover_of_frame(parent);
+  if (!(frame > world_frame)) return mover;
+  const Mover above = mover_of_frame(arrangement.parent[frame]);
   if (above.by == Mover::By::nothing)
     mover.before = above.after;
   else
@@ -85,8 +83,8 @@ Mover CarriedMotion::mover_of_frame(int frame) const {
   return mover;
 }
 
-Mover CarriedMotion::mover_of(int body) const {
-  const SceneBody& entry = scene_.bodies[static_cast<std::size_t>(body)];
+Mover CarriedMotion::mover_of(BodyId body) const {
+  const SceneBody& entry = scene_[body];
   Mover mover = mover_of_frame(entry.frame);
   mover.hull.link = mover.by == Mover::By::link ? mover.number : 0;
   const auto corners = entry.solid->box().corners();
@@ -100,10 +98,10 @@ Pose CarriedMotion::pose(const Mover& mover, double share) const {
       return mover.before * mover.after;
     case Mover::By::link:
       if (on_line(mover)) return mover.before * line_pose_of_link6(share) * mover.after;
-      return mover.before * frames_at(share).link_in_base[static_cast<std::size_t>(mover.number)] * mover.after;
+      return mover.before * frames_at(share).link_in_base[mover.number] * mover.after;
     case Mover::By::shift:
       return (mover.carrier ? pose(*mover.carrier, share) : mover.before) *
-             shifted_pose(stretch_.shifts[static_cast<std::size_t>(mover.number)], share) * mover.after;
+             shifted_pose(stretch_.shifts[mover.number], share) * mover.after;
   }
   return mover.before;
 }
@@ -129,7 +127,7 @@ double CarriedMotion::shift_travel(const Mover& shifted, double share) const {
   double radius = 0, travel = 0;
   for (const auto& corner : shifted.hull.corners_in_link) radius = std::max(radius, corner.norm());
   for (const Mover* mover = &shifted; mover; mover = mover->carrier.get()) {
-    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover->number)];
+    const Shifting& shift = stretch_.shifts[mover->number];
     travel += share * ((shift.to.translation() - shift.from.translation()).norm() + slerp_turn(shift).norm() * radius);
     if (mover->carrier)
       radius += std::max((mover->carrier->after * shift.from.translation()).norm(),
@@ -153,11 +151,11 @@ double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double fro
   double travel = 0;
   for (const Mover* mover : {&a, &b})
     if (mover->by == Mover::By::shift) travel += shift_travel(*mover, to - from);
-  const int link_a = a.by == Mover::By::link ? a.number : 0;
-  const int link_b = b.by == Mover::By::link ? b.number : 0;
+  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0;
+  const std::size_t link_b = b.by == Mover::By::link ? b.number : 0;
   if (link_a == link_b) return travel;
   const Mover& outer = link_a > link_b ? a : b;
-  const int inner = std::min(link_a, link_b);
+  const std::size_t inner = std::min(link_a, link_b);
   if (inner == 0 && on_line(outer)) return travel + tool_travel(outer, from, to);
   if (on_line(outer)) travel += 2 * stretch_.motion.path.stray_mm();  // placed by the line, bounded on the chain
   return travel + motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
@@ -196,7 +194,7 @@ RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double
   return motion;
 }
 
-RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, double from, double to) const {
+RelativeMotion CarriedMotion::joints_motion(const Mover& outer, std::size_t inner_link, double from, double to) const {
   const Path& path = stretch_.motion.path;
   const Joints start = path.on_chain(from), change = path.on_chain(to) - start;
   Joints off = Joints::Zero();  // of the knots between from the even run
@@ -216,7 +214,7 @@ RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, 
 }
 
 RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, double to) const {
-  const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(shifted.number)];
+  const Shifting& shift = stretch_.shifts[shifted.number];
   const double share = to - from;
   RelativeMotion motion;
   motion.velocity = share * (shifted.before.linear() * (shift.to.translation() - shift.from.translation()));
@@ -237,10 +235,10 @@ CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover
     return {true, motion};
   }
   if (shift_a || shift_b) return {shift_a, shift_motion(shift_a ? a : b, from, to)};
-  const int link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
+  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
   const bool a_is_outer = link_a > link_b;
   const Mover& outer = a_is_outer ? a : b;
-  const int inner = std::min(link_a, link_b);
+  const std::size_t inner = std::min(link_a, link_b);
   return {a_is_outer,
           inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }

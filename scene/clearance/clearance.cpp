@@ -237,11 +237,9 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
   result.lower_mm = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < asked.size(); ++i) {
     result.lower_mm = std::min(result.lower_mm, result.pairs[i].lower_mm);
-    if (result.closest < 0 ||
-        result.pairs[i].upper_mm < result.pairs[static_cast<std::size_t>(result.closest)].upper_mm)
-      result.closest = static_cast<int>(i);
+    if (!result.closest || result.pairs[i].upper_mm < result.pairs[*result.closest].upper_mm) result.closest = i;
   }
-  result.upper_mm = result.pairs[static_cast<std::size_t>(result.closest)].upper_mm;
+  result.upper_mm = result.pairs[*result.closest].upper_mm;
   return result;
 }
 

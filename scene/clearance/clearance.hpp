@@ -18,7 +18,7 @@ struct Span {
 
 /// What is asked of a pair: is its distance at least `least_mm` all along `spans`?
 struct PairAsked {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   double least_mm = 0;
   std::vector<Span> spans;
   /// Distances beyond this need not be told apart: no more is proven of them than that they reach it, less the
@@ -37,8 +37,8 @@ struct PairClearance {
 };
 
 struct StretchClearance {
-  std::vector<PairClearance> pairs;  ///< in the order asked
-  int closest = -1;                  ///< the pair that decides the least distance, -1 if none was asked
+  std::vector<PairClearance> pairs;    ///< in the order asked
+  std::optional<std::size_t> closest;  ///< the pair that decides the least distance, none if none was asked
   /// Enclosure of the least distance over all pairs, within 0.1 mm or 2 %.
   double lower_mm = std::numeric_limits<double>::quiet_NaN(), upper_mm = std::numeric_limits<double>::quiet_NaN();
   long queries = 0;  ///< distances asked of the search trees; kept answers cost none

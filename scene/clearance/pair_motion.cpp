@@ -9,8 +9,8 @@ namespace {
 
 constexpr double float_guard_mm = 1e-6;  // rounding in poses and search trees at cell size
 
-const Solid& solid_of(const Scene& scene, int body) {
-  return *scene.bodies[static_cast<std::size_t>(body)].solid;
+const Solid& solid_of(const Scene& scene, BodyId body) {
+  return *scene[body].solid;
 }
 
 Mover standing(const Pose& pose) {
@@ -44,7 +44,7 @@ Pose own_frame(const Mover& a, const Mover& b) {
 
 }  // namespace
 
-PairMotion::PairMotion(const Scene& scene, const CarriedMotion& motion, int body_a, int body_b)
+PairMotion::PairMotion(const Scene& scene, const CarriedMotion& motion, BodyId body_a, BodyId body_b)
     : motion_(motion),
       a_(solid_of(scene, body_a)),
       b_(solid_of(scene, body_b)),

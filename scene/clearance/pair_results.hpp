@@ -42,7 +42,7 @@ class Kept {
 
  private:
   struct Hash {
-    std::size_t operator()(const ContentKey& key) const { return static_cast<std::size_t>(key.low); }
+    std::size_t operator()(const ContentKey& key) const { return key.low; }
   };
   using Map = std::unordered_map<ContentKey, Answer, Hash>;
 

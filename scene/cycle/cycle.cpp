@@ -58,8 +58,7 @@ Joints joints_at(const Stretch& stretch, double time_s) {
 Arrangement arrangement_at(const Stretch& stretch, double time_s) {
   Arrangement arrangement = *stretch.arrangement;
   const double share = share_at(stretch, time_s);
-  for (const auto& shifting : stretch.shifts)
-    arrangement.in_parent[static_cast<std::size_t>(shifting.frame)] = shifted_pose(shifting, share);
+  for (const auto& shifting : stretch.shifts) arrangement.in_parent[shifting.frame] = shifted_pose(shifting, share);
   return arrangement;
 }
 

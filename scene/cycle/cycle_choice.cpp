@@ -20,8 +20,8 @@ namespace {
 struct PieceKey {
   std::size_t layer = 0;
   bool move = false;  ///< the joint move to the rung, else the lines from it
-  std::array<int, 4> places{-1, -1, -1, -1};
-  std::array<long, 6> travel{};
+  std::array<std::optional<std::size_t>, 4> places{};
+  ByJoint<long> travel{};
   auto operator<=>(const PieceKey&) const = default;
 };
 
@@ -50,15 +50,15 @@ class Search {
 
   PieceKey key_of(const Climb& climb, std::size_t layer, bool move) const {
     const Choice& to = choice(climb, layer);
-    PieceKey key{layer, move, {to.variant, static_cast<int>(to.candidate.solution), -1, -1}, {}};
+    PieceKey key{layer, move, {to.variant, to.candidate.solution}, {}};
     if (!move) return key;
     if (layer > 0) {
       const Choice& from = choice(climb, layer - 1);
       key.places[2] = from.variant;
-      key.places[3] = static_cast<int>(from.candidate.solution);
+      key.places[3] = from.candidate.solution;
     }
     const Joints travel = to.candidate.joints - layers_.standing_before(climb, layer);
-    for (int j = 0; j < 6; ++j) key.travel[static_cast<std::size_t>(j)] = std::lround(travel[j] * 1e6);
+    for (int j = 0; j < 6; ++j) key.travel[j] = std::lround(travel[j] * 1e6);
     return key;
   }
 
@@ -131,7 +131,7 @@ class Search {
   /// What was tried for the layer that nothing leads to, then what was for those below it.
   CycleChoice stuck(const StuckClimb& climb) const {
     CycleChoice result = chosen(climb.below, false);
-    const int variant = layers_.variant_after(climb.below, climb.layer);
+    const std::size_t variant = layers_.variant_after(climb.below, climb.layer);
     const auto legs = layers_.legs(climb.layer, variant);
     result.stuck_at.assign(legs.begin(), legs.end());
     for (std::size_t layer = climb.layer + 1; layer-- > 0;) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/cycle/grasp_turns.hpp"
 
+#include "scene/basics/named_entry.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -15,16 +17,15 @@ std::vector<double> turns_of(const Grasp& grasp) {
 
 }  // namespace
 
+const Grasp& grasp_of(const Part& part, const PickStep& pick) {
+  return pick.grasp.empty() ? part.grasps.front() : part.grasps[id_named(part.grasps, pick.grasp).index()];
+}
+
 std::vector<std::vector<double>> turns_of_picks(const Cell& cell) {
   std::vector<std::vector<double>> all;
   for (const auto& step : cell.cycle->steps) {
     const auto* pick = std::get_if<PickStep>(&step.action);
-    if (!pick) continue;
-    for (const auto& part : cell.parts)
-      if (part.name == pick->part)
-        for (std::size_t g = 0; g < part.grasps.size(); ++g)
-          if (part.grasps[g].name == pick->grasp || (pick->grasp.empty() && g == 0))
-            all.push_back(turns_of(part.grasps[g]));
+    if (pick) all.push_back(turns_of(grasp_of(cell[id_named(cell.parts, pick->part)], *pick)));
   }
   return all;
 }

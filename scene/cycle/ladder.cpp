@@ -6,6 +6,8 @@
 #include <map>
 #include <optional>
 
+#include "kinematics/numbered.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -36,7 +38,7 @@ Reached best_way_to(std::size_t layer, std::size_t to, const std::vector<Reached
 
 /// Numbers what was preferred up to this layer anew: first what came before, then this layer's own preference.
 void rank_anew(std::vector<Reached>& reached, const std::vector<Rung>& rungs) {
-  std::map<std::pair<int, int>, int> ranks;
+  std::map<std::pair<int, std::size_t>, int> ranks;
   for (std::size_t i = 0; i < rungs.size(); ++i)
     if (reached[i].is) ranks[{reached[i].rank, rungs[i].preference}] = 0;
   int next = 0;
@@ -53,7 +55,7 @@ Climb climb_of(const std::vector<std::vector<Reached>>& reached) {
                        [](const Reached& a, const Reached& b) { return a.is != b.is ? a.is : a.is && better(a, b); });
   climb.time = best->time;
   climb.rungs.resize(reached.size());
-  auto rung = static_cast<std::size_t>(best - reached.back().begin());
+  std::size_t rung = place_in(reached.back(), best);
   for (std::size_t layer = reached.size(); layer-- > 0;) {
     climb.rungs[layer] = rung;
     rung = reached[layer][rung].from;

@@ -16,7 +16,7 @@ inline constexpr Nanoseconds no_move = std::numeric_limits<Nanoseconds>::max();
 Nanoseconds nanoseconds(double seconds);
 
 struct Rung {
-  int preference = 0;  ///< lower comes first, before any time
+  std::size_t preference = 0;  ///< lower comes first, before any time
   Nanoseconds time = 0;
   bool blocked = false;
 };

@@ -7,6 +7,7 @@
 
 #include "scene/basics/named_entry.hpp"
 #include "scene/cell/suction_force.hpp"
+#include "scene/cycle/grasp_turns.hpp"
 
 namespace cellproof {
 
@@ -14,7 +15,7 @@ namespace {
 
 /// A tool's fingers drawn apart: the pose of each finger's frame while its jaw holds nothing.
 struct OpenFinger {
-  int frame = -1;
+  FrameId frame;
   Pose open = Pose::Identity(), closed = Pose::Identity();
 };
 
@@ -23,15 +24,15 @@ class Speller {
  public:
   Speller(const Scene& scene, const RunSetup& setup) : scene_(scene), cell_(scene.cell), setup_(setup) {
     now_ = starting_arrangement();
-    for (std::size_t tcp = 0; tcp < cell_.tcps.size(); ++tcp) move_fingers_at_once(static_cast<int>(tcp), true);
+    for (const TcpId tcp : ids_of(cell_.tcps)) move_fingers_at_once(tcp, true);
   }
 
   Legs run() {
     const auto& steps = cell_.cycle->steps;
-    for (std::size_t i = 0; i < steps.size() && !out_.failure; ++i) {
-      step_ = &steps[i];
-      step_index_ = static_cast<int>(i);
-      std::visit([this](const auto& action) { spell(action); }, step_->action);
+    for (const StepId step : ids_of(steps)) {
+      if (out_.failure) break;
+      step_ = step;
+      std::visit([this](const auto& action) { spell(action); }, cell_[step].action);
     }
     out_.at_end = now_;
     return std::move(out_);
@@ -45,84 +46,76 @@ class Speller {
     const auto& each = cell_.cycle->each;
     for (std::size_t e = 0; e < each.size(); ++e) {
       const std::string& mine = each[e].seats[setup_.seat_of_each[e]];
-      start.parent[frame(each[e].slot)] = scene_.frame_named(mine);
-      for (std::size_t b = 0; b < scene_.bodies.size(); ++b) {
-        const SceneBody& body = scene_.bodies[b];
-        if (body.copy_of_seat < 0 || body.copy_of_seat == scene_.frame_named(mine) || starts_full(body.copy_of_seat))
+      start.parent[scene_.frame_named(each[e].slot)] = scene_.frame_named(mine);
+      for (const BodyId number : ids_of(scene_.bodies)) {
+        const SceneBody& body = scene_[number];
+        if (!body.copy_of_seat || body.copy_of_seat == scene_.frame_named(mine) || starts_full(body.copy_of_seat))
           continue;
         if (std::none_of(each[e].seats.begin(), each[e].seats.end(),
                          [&](const std::string& seat) { return scene_.frame_named(seat) == body.copy_of_seat; }))
           continue;
-        const Part& part = cell_.parts[static_cast<std::size_t>(body.owner_part)];
-        start.present[b] = setup_.others ? *setup_.others == part.name : part.seat == each[e].slot;
+        const Part& part = cell_[body.owner_part];
+        start.present[number] = setup_.others ? *setup_.others == part.name : part.seat == each[e].slot;
       }
     }
     return start;
   }
 
   /// True for a seat that the file itself puts a part in, whatever the run.
-  bool starts_full(int seat) const {
+  bool starts_full(FrameId seat) const {
     return std::any_of(cell_.parts.begin(), cell_.parts.end(),
                        [&](const Part& part) { return !part.seat.empty() && scene_.frame_named(part.seat) == seat; });
   }
 
-  std::size_t frame(const std::string& name) const { return static_cast<std::size_t>(scene_.frame_named(name)); }
-  std::size_t part_frame(int part) const { return frame(cell_.parts[static_cast<std::size_t>(part)].name); }
-  const std::string& part_name(int part) const { return cell_.parts[static_cast<std::size_t>(part)].name; }
-
-  bool present(int part) const {
-    for (std::size_t b = 0; b < scene_.bodies.size(); ++b)
-      if (scene_.bodies[b].owner_part == part && scene_.bodies[b].copy_of_seat < 0) return now_.present[b] != 0;
+  bool present(PartId part) const {
+    for (const BodyId body : ids_of(scene_.bodies))
+      if (scene_[body].is_of(part)) return now_.present[body] != 0;
     return false;
   }
-  void set_present(int part, bool there) {
-    for (std::size_t b = 0; b < scene_.bodies.size(); ++b)
-      if (scene_.bodies[b].owner_part == part && scene_.bodies[b].copy_of_seat < 0) now_.present[b] = there ? 1 : 0;
+  void set_present(PartId part, bool there) {
+    for (const BodyId body : ids_of(scene_.bodies))
+      if (scene_[body].is_of(part)) now_.present[body] = there ? 1 : 0;
   }
 
   /// The seat itself, where a slot stands for one.
-  int real_seat(const std::string& name) const {
-    const int seat = scene_.frame_named(name);
-    return name.starts_with("@") ? now_.parent[static_cast<std::size_t>(seat)] : seat;
+  FrameId real_seat(const std::string& name) const {
+    const FrameId seat = scene_.frame_named(name);
+    return name.starts_with("@") ? now_.parent[seat] : seat;
   }
-  int seat_under(int seat) const {  // a slot hangs on its seat without offset
-    return scene_.frames[static_cast<std::size_t>(seat)].name.starts_with("@")
-               ? now_.parent[static_cast<std::size_t>(seat)]
-               : seat;
+  FrameId seat_under(FrameId seat) const {  // a slot hangs on its seat without offset
+    return scene_[seat].name.starts_with("@") ? now_.parent[seat] : seat;
   }
-  std::string occupant(int seat) const {
-    for (std::size_t part = 0; part < cell_.parts.size(); ++part) {
-      const int number = static_cast<int>(part);
-      if (present(number) && number != held_part_ && seat_under(now_.parent[part_frame(number)]) == seat)
-        return part_name(number);
-    }
-    for (std::size_t b = 0; b < scene_.bodies.size(); ++b)
-      if (now_.present[b] && scene_.bodies[b].copy_of_seat == seat) return scene_.bodies[b].name;
+  std::string occupant(FrameId seat) const {
+    for (const PartId part : ids_of(cell_.parts))
+      if (present(part) && part != held_part_ && seat_under(now_.parent[scene_.frame_of(part)]) == seat)
+        return cell_[part].name;
+    for (const BodyId body : ids_of(scene_.bodies))
+      if (now_.present[body] && scene_[body].copy_of_seat == seat) return scene_[body].name;
     return {};
   }
-  int body_under(int seat) const {
-    for (int f = now_.parent[static_cast<std::size_t>(seat)]; f > 0; f = now_.parent[static_cast<std::size_t>(f)])
-      for (std::size_t b = 0; b < scene_.bodies.size(); ++b)
-        if (scene_.bodies[b].frame == f) return static_cast<int>(b);
-    return -1;
+  BodyId body_under(FrameId seat) const {
+    for (FrameId f = now_.parent[seat]; f > world_frame; f = now_.parent[f])
+      for (const BodyId body : ids_of(scene_.bodies))
+        if (scene_[body].frame == f) return body;
+    return {};
   }
-  Pose world(int frame_number) const {  // of a frame that does not ride on the arm
-    return world_pose(scene_, now_, ArmFrames{}, frame_number);
+  Pose world(FrameId frame) const {  // of a frame that does not ride on the arm
+    return world_pose(scene_, now_, ArmFrames{}, frame);
   }
 
   // ---- fingers ----
 
-  std::vector<OpenFinger> fingers_of(int tcp) const {
+  std::vector<OpenFinger> fingers_of(TcpId tcp) const {
     std::vector<OpenFinger> fingers;
-    const int jaw = index_named(cell_.jaws, cell_.tcps[static_cast<std::size_t>(tcp)].jaw);
-    if (jaw < 0) return fingers;
-    const Jaw& entry = cell_.jaws[static_cast<std::size_t>(jaw)];
+    const JawId jaw = id_named(cell_.jaws, cell_[tcp].jaw);
+    if (!jaw) return fingers;
+    const Jaw& entry = cell_[jaw];
     const ArmFrames links = arm_frames(cell_.arm.arm, Joints::Zero());
     const Pose jaw_in_world = world_pose(scene_, now_, links, scene_.frame_named(entry.name));
     for (const auto& finger : entry.fingers) {
       OpenFinger drawn;
       drawn.frame = scene_.frame_named(finger.body);
-      const Frame& stated = scene_.frames[static_cast<std::size_t>(drawn.frame)];
+      const Frame& stated = scene_[drawn.frame];
       const Pose parent_in_world = world_pose(scene_, now_, links, stated.parent);
       drawn.closed = stated.in_parent;
       drawn.open = Eigen::Translation3d(parent_in_world.linear().transpose() * (jaw_in_world.linear() * finger.open)) *
@@ -131,17 +124,16 @@ class Speller {
     }
     return fingers;
   }
-  void move_fingers_at_once(int tcp, bool open) {
-    for (const auto& finger : fingers_of(tcp))
-      now_.in_parent[static_cast<std::size_t>(finger.frame)] = open ? finger.open : finger.closed;
+  void move_fingers_at_once(TcpId tcp, bool open) {
+    for (const auto& finger : fingers_of(tcp)) now_.in_parent[finger.frame] = open ? finger.open : finger.closed;
   }
 
   // ---- legs ----
 
   Leg& add(StretchKind kind) {
     Leg leg;
-    leg.step = step_->name;
-    leg.step_index = step_index_;
+    leg.step = cell_[step_].name;
+    leg.step_index = step_;
     leg.kind = kind;
     leg.arrangement = std::make_shared<const Arrangement>(now_);
     leg.held_part = held_part_;
@@ -152,22 +144,23 @@ class Speller {
   void fail(std::string message, std::string mend) {
     PlanFailure failure;
     failure.why = PlanFailure::Why::wrong_state;
-    failure.step_index = step_index_;
-    failure.step = step_->name;
+    failure.step_index = step_;
+    failure.step = cell_[step_].name;
     failure.message = std::move(message);
     failure.mend = std::move(mend);
     out_.failure = std::move(failure);
   }
   LegTarget target_of(const MoveTarget& to) const {
-    if (const auto* joints = std::get_if<JointTarget>(&to))
-      return {index_named(cell_.tcps, joints->tcp), joints->values};
+    if (const auto* joints = std::get_if<JointTarget>(&to)) return {id_named(cell_.tcps, joints->tcp), joints->values};
     const auto& pose = std::get<PoseTarget>(to);
-    return {index_named(cell_.tcps, pose.tcp), FrameTarget{scene_.frame_named(pose.frame), pose.at, pose.near}};
+    return {id_named(cell_.tcps, pose.tcp), FrameTarget{scene_.frame_named(pose.frame), pose.at, pose.near}};
   }
 
   /// How a part is brought to or taken from a seat: the tcp's pose there and the way along the seat's axes.
   struct SeatVisit {
-    int seat = -1, tcp = -1, part = -1;
+    FrameId seat;
+    TcpId tcp;
+    PartId part;
     Pose tcp_in_seat = Pose::Identity();
   };
   LegTarget beside_seat(const SeatVisit& visit, const Vector3d& offset) const {
@@ -192,7 +185,7 @@ class Speller {
     for (const auto& offset : offsets) line_beside_seat(visit, offset);
   }
   /// The tool closes on the part, or lets it go, while the arm stands.
-  void work_fingers(Leg& leg, int tcp, bool open) const {
+  void work_fingers(Leg& leg, TcpId tcp, bool open) const {
     for (const auto& finger : fingers_of(tcp))
       leg.shifts.push_back({finger.frame, open ? finger.closed : finger.open, open ? finger.open : finger.closed});
   }
@@ -204,28 +197,26 @@ class Speller {
   }
 
   void spell(const PickStep& pick) {
-    const int part = index_named(cell_.parts, pick.part);
+    const auto part = id_named(cell_.parts, pick.part);
     const std::size_t turn_number = picks_++;
-    if (held_part_ >= 0)
-      return fail(fmt::format("the tool already holds '{}'", part_name(held_part_)), "place it first");
+    if (held_part_) return fail(fmt::format("the tool already holds '{}'", cell_[held_part_].name), "place it first");
     if (!present(part))
       return fail(fmt::format("'{}' is not in the cell", pick.part), "bring it, or pick it before it leaves");
-    const auto& grasps = cell_.parts[static_cast<std::size_t>(part)].grasps;
-    const int grasp = pick.grasp.empty() ? 0 : index_named(grasps, pick.grasp);
+    const Grasp& grasp = grasp_of(cell_[part], pick);
     const double turn = turn_number < setup_.turn_of_pick.size() ? setup_.turn_of_pick[turn_number] : 0.0;
-    const Pose tcp_in_part = grasps[static_cast<std::size_t>(grasp)].at * Eigen::AngleAxisd(turn, Vector3d::UnitZ());
-    const std::size_t on = part_frame(part);
+    const Pose tcp_in_part = grasp.at * Eigen::AngleAxisd(turn, Vector3d::UnitZ());
+    const FrameId on = scene_.frame_of(part);
 
     SeatVisit visit;
     visit.seat = seat_under(now_.parent[on]);
-    visit.tcp = index_named(cell_.tcps, pick.tcp);
+    visit.tcp = id_named(cell_.tcps, pick.tcp);
     visit.part = part;
     visit.tcp_in_seat = now_.in_parent[on] * tcp_in_part;
     approach(visit, pick.approach);
 
     Leg& grip = add(StretchKind::grip);
     grip.contact = contact_of(visit);
-    const Tcp& tcp = cell_.tcps[static_cast<std::size_t>(visit.tcp)];
+    const Tcp& tcp = cell_[visit.tcp];
     grip.dwell = tcp.grip_time + evacuation_time(cell_, tcp.suction);
     grip.grasp_turn = turn;
     work_fingers(grip, visit.tcp, false);
@@ -239,17 +230,16 @@ class Speller {
   }
 
   void spell(const PlaceStep& place) {
-    const int part = index_named(cell_.parts, place.part);
-    const int seat = real_seat(place.seat);
+    const auto part = id_named(cell_.parts, place.part);
+    const auto seat = real_seat(place.seat);
     if (held_part_ != part) return fail(fmt::format("the tool does not hold '{}'", place.part), "pick it first");
-    if (!place.tcp.empty() && index_named(cell_.tcps, place.tcp) != holding_tcp_)
+    if (!place.tcp.empty() && id_named(cell_.tcps, place.tcp) != holding_tcp_)
       return fail(fmt::format("'{}' is held by another tcp than '{}'", place.part, place.tcp),
                   "name the tcp that picked it");
     if (const std::string in_the_way = occupant(seat); !in_the_way.empty())
-      return fail(
-          fmt::format("seat '{}' is taken by '{}'", scene_.frames[static_cast<std::size_t>(seat)].name, in_the_way),
-          "empty the seat first or name another");
-    const std::size_t on = part_frame(part);
+      return fail(fmt::format("seat '{}' is taken by '{}'", scene_[seat].name, in_the_way),
+                  "empty the seat first or name another");
+    const FrameId on = scene_.frame_of(part);
     SeatVisit visit;
     visit.seat = seat;
     visit.tcp = holding_tcp_;
@@ -259,13 +249,14 @@ class Speller {
 
     Leg& release = add(StretchKind::release);
     release.contact = contact_of(visit);
-    release.dwell = place.confirm + cell_.tcps[static_cast<std::size_t>(visit.tcp)].release_time;
+    release.dwell = place.confirm + cell_[visit.tcp].release_time;
     work_fingers(release, visit.tcp, true);
 
     move_fingers_at_once(visit.tcp, true);
     now_.parent[on] = seat;
     now_.in_parent[on] = place.at;
-    held_part_ = holding_tcp_ = -1;
+    held_part_ = {};
+    holding_tcp_ = {};
     retreat(visit, place.retreat);
   }
 
@@ -280,20 +271,21 @@ class Speller {
     Leg& leg = add(StretchKind::shift);
     leg.dwell = shift.time;
     for (std::size_t i = 0; i < shift.bodies.size(); ++i) {
-      const std::size_t f = frame(shift.bodies[i]);
-      leg.shifts.push_back({static_cast<int>(f), now_.in_parent[f], shift.to[i]});
+      const FrameId frame = scene_.frame_named(shift.bodies[i]);
+      leg.shifts.push_back({frame, now_.in_parent[frame], shift.to[i]});
     }
-    for (std::size_t i = 0; i < shift.bodies.size(); ++i) now_.in_parent[frame(shift.bodies[i])] = shift.to[i];
+    for (std::size_t i = 0; i < shift.bodies.size(); ++i)
+      now_.in_parent[scene_.frame_named(shift.bodies[i])] = shift.to[i];
   }
 
   void spell(const MachineStep& machine) {
-    const int part = index_named(cell_.parts, machine.part), into = index_named(cell_.parts, machine.into);
+    const auto part = id_named(cell_.parts, machine.part), into = id_named(cell_.parts, machine.into);
     if (!present(part) || part == held_part_)
       return fail(fmt::format("'{}' does not lie in a seat", machine.part), "place it in the machine first");
     if (into != part && present(into))
       return fail(fmt::format("'{}' is in the cell already", machine.into), "leave out its `seat`, or remove it first");
     add(StretchKind::machine).dwell = machine.time;
-    const std::size_t from = part_frame(part), to = part_frame(into);
+    const FrameId from = scene_.frame_of(part), to = scene_.frame_of(into);
     now_.parent[to] = now_.parent[from];
     now_.in_parent[to] = now_.in_parent[from];
     set_present(part, false);
@@ -301,20 +293,20 @@ class Speller {
   }
 
   void spell(const BringStep& bring) {
-    const int part = index_named(cell_.parts, bring.part);
-    const int seat = real_seat(bring.seat);
+    const auto part = id_named(cell_.parts, bring.part);
+    const auto seat = real_seat(bring.seat);
     if (present(part)) return fail(fmt::format("'{}' is in the cell already", bring.part), "remove it first");
     if (const std::string in_the_way = occupant(seat); !in_the_way.empty())
       return fail(fmt::format("seat '{}' is taken by '{}'", bring.seat, in_the_way),
                   "empty the seat first or name another");
     add(StretchKind::bring);
-    now_.parent[part_frame(part)] = seat;
-    now_.in_parent[part_frame(part)] = bring.at;
+    now_.parent[scene_.frame_of(part)] = seat;
+    now_.in_parent[scene_.frame_of(part)] = bring.at;
     set_present(part, true);
   }
 
   void spell(const RemoveStep& remove) {
-    const int part = index_named(cell_.parts, remove.part);
+    const auto part = id_named(cell_.parts, remove.part);
     if (!present(part) || part == held_part_)
       return fail(fmt::format("'{}' does not lie in a seat", remove.part), "place it first");
     add(StretchKind::remove);
@@ -325,10 +317,10 @@ class Speller {
   const Cell& cell_;
   const RunSetup& setup_;
   Arrangement now_;
-  int held_part_ = -1, holding_tcp_ = -1;
+  PartId held_part_;
+  TcpId holding_tcp_;
   std::size_t picks_ = 0;
-  const Step* step_ = nullptr;
-  int step_index_ = -1;
+  StepId step_;
   Legs out_;
 };
 

@@ -52,7 +52,7 @@ std::optional<PlanFailure> limit_failure(const Arm& arm, const Leg& leg, const P
     failure.required = 0;
     std::string joint = "a sum of joints";
     for (int j = 0; j < 6; ++j) {
-      const auto& limit = arm.limits[static_cast<std::size_t>(j)];
+      const auto& limit = arm.limits[j];
       if (knot.values[j] < limit.min - 1e-9)
         joint = fmt::format("joint {} (least {:.2f} deg)", j + 1, degrees(limit.min));
       if (knot.values[j] > limit.max + 1e-9)

@@ -2,6 +2,7 @@
 #include "scene/cycle/target_poses.hpp"
 
 #include "kinematics/inverse/configuration_name.hpp"
+#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
@@ -22,28 +23,26 @@ struct NamedTool {
   }
 };
 
-int tool_of(const Cell& cell, const Stretch& stretch) {
-  const Action& action = cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+TcpId tool_of(const Cell& cell, const Stretch& stretch) {
+  const Action& action = cell[stretch.step_index].action;
   const std::string name = std::visit(NamedTool{}, action);
-  for (std::size_t i = 0; i < cell.tcps.size(); ++i)
-    if (cell.tcps[i].name == name) return static_cast<int>(i);
+  if (const TcpId named = id_named(cell.tcps, name)) return named;
   // A place that names no tool is led by the one that holds the part, which lets go before the last line.
   if (std::holds_alternative<PlaceStep>(action)) return stretch.contact ? stretch.contact->tcp : stretch.holding_tcp;
-  return -1;
+  return {};
 }
 
 bool is_deed(StretchKind kind) {
   return kind == StretchKind::grip || kind == StretchKind::release || kind == StretchKind::look;
 }
 
-TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const Joints& joints, int tcp) {
-  const std::vector<Pose> world = world_poses(scene, arrangement, joints);
-  const auto in_world = [&](int frame) { return world[static_cast<std::size_t>(frame)]; };
-  const std::string name = tcp < 0 ? "flange" : scene.cell.tcps[static_cast<std::size_t>(tcp)].name;
+TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const Joints& joints, TcpId tcp) {
+  const FramePoses world = world_poses(scene, arrangement, joints);
+  const std::string name = tcp ? scene.cell[tcp].name : "flange";
   TargetPose pose;
   pose.joints = joints;
   pose.tcp = tcp;
-  pose.tool_in_base = in_world(scene.base_frame).inverse() * in_world(scene.frame_named(name));
+  pose.tool_in_base = world[scene.base_frame].inverse() * world[scene.frame_named(name)];
   pose.configuration = configuration_name(scene.cell.arm.arm, joints);
   return pose;
 }
@@ -53,7 +52,7 @@ TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const
 std::vector<TargetPose> target_poses(const Scene& scene, const CycleRun& run) {
   std::vector<TargetPose> poses;
   if (run.stretches.empty()) return poses;
-  poses.push_back(target_pose(scene, *run.stretches.front().arrangement, scene.cell.cycle->start, -1));
+  poses.push_back(target_pose(scene, *run.stretches.front().arrangement, scene.cell.cycle->start, {}));
   poses.back().step = "start";
   for (const Stretch& stretch : run.stretches) {
     if (is_deed(stretch.kind) && stretch.step == poses.back().step) poses.back().then = stretch.kind;

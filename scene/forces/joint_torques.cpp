@@ -17,7 +17,7 @@ struct LinkMotion {
 using LinkMotions = std::array<LinkMotion, 6>;
 
 /// From the base outward. The base falls upward in place of gravity.
-LinkMotions motions_outward(const std::array<JointAxis, 6>& axes, const Joints& rates, const Joints& changes,
+LinkMotions motions_outward(const ByJoint<JointAxis>& axes, const Joints& rates, const Joints& changes,
                             const Vector3d& gravity) {
   LinkMotions motions;
   LinkMotion before;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "kinematics/forward.hpp"
+#include "kinematics/numbered.hpp"
 #include "scene/mesh/rigid_mass.hpp"
 
 namespace cellproof {
@@ -14,7 +15,7 @@ struct AxisLoad {
   double moment_nm = 0;     ///< m g times the distance of the centre of mass from the axis: the worst attitude
   double inertia_kgm2 = 0;  ///< about the axis; NaN where the mass's inertia is not known
 };
-using WristLoad = std::array<AxisLoad, 3>;  ///< axes 4, 5, 6
+using WristLoad = Numbered<AxisLoad, 3>;  ///< axes 4, 5, 6
 
 /// Of a mass in the flange's frame, at the arm's joint values.
 WristLoad wrist_load(const Arm& arm, const Joints& values, const RigidMass& mass_in_flange);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "kinematics/numbered.hpp"
 #include "scene/mesh/vertex_removal.hpp"
 
 namespace cellproof {
@@ -51,7 +52,7 @@ class Thinner {
     std::vector<Edge> rims;
     for (const std::uint32_t t : fan) {
       const Triangle& triangle = mesh_.triangles[t];
-      const auto at = static_cast<std::size_t>(std::find(triangle.begin(), triangle.end(), vertex) - triangle.begin());
+      const auto at = place_in(triangle, std::find(triangle.begin(), triangle.end(), vertex));
       rims.push_back({triangle[(at + 1) % 3], triangle[(at + 2) % 3]});
     }
     std::vector<std::uint32_t> ring = {rims.front().from};

@@ -20,7 +20,7 @@ std::vector<Vector3d> points_in_frame(const Camera& camera, const Pose& target_i
   std::vector<Vector2d> shares{{-0.5, -0.5}, {0.5, -0.5}, {0.5, 0.5}, {-0.5, 0.5}};
   for (int row = 0; row < cells; ++row)
     for (int column = 0; column < cells; ++column) {
-      const Vector2d off = scattered(static_cast<std::uint64_t>(column), static_cast<std::uint64_t>(row));
+      const Vector2d off = scattered(column, row);
       shares.emplace_back((column + off.x()) / cells - 0.5, (row + off.y()) / cells - 0.5);
     }
   std::vector<Vector3d> points;
@@ -32,8 +32,8 @@ std::vector<Vector3d> points_in_frame(const Camera& camera, const Pose& target_i
   return points;
 }
 
-/// The bodies that block the ways from a point of the rim, -1 for a clear one.
-std::vector<int> blockers_from(const Vector3d& rim_point, const std::vector<Vector3d>& points, const Sight& sight) {
+/// The bodies that block the ways from a point of the rim, none for a clear one.
+std::vector<BodyId> blockers_from(const Vector3d& rim_point, const std::vector<Vector3d>& points, const Sight& sight) {
   std::vector<Ray> rays;
   for (const Vector3d& point : points) {
     Ray ray{.origin = rim_point, .direction = point - rim_point};
@@ -42,21 +42,22 @@ std::vector<int> blockers_from(const Vector3d& rim_point, const std::vector<Vect
   }
   std::vector<Hit> hits(rays.size());
   sight.first_hits(rays, hits);
-  std::vector<int> blockers;
-  for (std::size_t i = 0; i < hits.size(); ++i) blockers.push_back(hits[i].along < rays[i].far ? hits[i].body : -1);
+  std::vector<BodyId> blockers;
+  for (std::size_t i = 0; i < hits.size(); ++i)
+    blockers.push_back(hits[i].along < rays[i].far ? sight.body_of(hits[i]) : BodyId{});
   return blockers;
 }
 
-RimView rim_view(const std::vector<std::vector<int>>& blockers_by_rim_point) {
-  std::map<int, long> ways_of;  // -1: the clear ones
+RimView rim_view(const std::vector<std::vector<BodyId>>& blockers_by_rim_point) {
+  std::map<BodyId, long> ways_of;  // none: the clear ones
   for (const auto& blockers : blockers_by_rim_point)
-    for (const int body : blockers) ++ways_of[body];
+    for (const BodyId body : blockers) ++ways_of[body];
   long ways = 0;
   for (const auto& [body, count] : ways_of) ways += count;
   RimView view;
   view.blocked = static_cast<double>(ways - ways_of[-1]) / static_cast<double>(ways);
   for (const auto& [body, count] : ways_of)
-    if (body >= 0) view.blocked_by.push_back({body, static_cast<double>(count) / static_cast<double>(ways)});
+    if (body) view.blocked_by.push_back({body, static_cast<double>(count) / static_cast<double>(ways)});
   std::ranges::stable_sort(view.blocked_by, std::greater{}, &BlockedShare::share);
   return view;
 }
@@ -69,17 +70,17 @@ std::string_view rim_word(const RimView& view) {
 }
 
 std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Camera& camera = scene.cell[request.camera];
   std::vector<std::optional<RimView>> views(request.targets.size());
   if (!(camera.lens_radius > 0)) return views;
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   const Sight sight = sight_of_camera(scene, at, camera);
   for (std::size_t i = 0; i < views.size(); ++i) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(request.targets[i])];
+    const Target& target = scene.cell[request.targets[i]];
     const auto points = points_in_frame(camera, world_in_camera * pose_in_world(scene, at, target.placed), target.size);
     if (points.empty()) continue;
-    std::vector<std::vector<int>> blockers(rim_points);
+    std::vector<std::vector<BodyId>> blockers(rim_points);
     parallel_for(rim_points, request.threads, request.stop, [&](std::size_t k) {
       const double angle = 2 * pi * static_cast<double>(k) / rim_points;
       blockers[k] = blockers_from(

@@ -17,8 +17,8 @@ inline std::uint64_t mixed(std::uint64_t bits) {
 }
 
 /// A place in the unit square that depends on the numbers alone: the same on every run and any number of threads.
-inline Vector2d scattered(std::uint64_t column, std::uint64_t row) {
-  const std::uint64_t bits = mixed(mixed(column) ^ row);
+inline Vector2d scattered(int column, int row) {
+  const std::uint64_t bits = mixed(mixed(static_cast<std::uint64_t>(column)) ^ static_cast<std::uint64_t>(row));
   constexpr double unit = 1.0 / 4294967296.0;
   return {static_cast<double>(bits >> 32) * unit, static_cast<double>(bits & 0xffffffffULL) * unit};
 }

@@ -14,22 +14,25 @@ namespace cellproof {
 /// A hit this much nearer than the target's point blocks it (mm).
 inline constexpr double block_tolerance = 0.05;
 
-/// Bodies placed in the frame of an eye at its origin: there single-precision rays are most exact. Hits name the
-/// scene's bodies, and their normals are in the eye's frame.
+/// Bodies placed in the frame of an eye at its origin: there single-precision rays are most exact. The hits' normals
+/// are in the eye's frame.
 class Sight {
  public:
-  Sight(std::span<const PlacedRayBody> placed_in_eye, std::vector<int> scene_bodies);
-  void first_hits(std::span<const Ray> rays, std::span<Hit> hits) const;
+  /// `bodies`: what was placed, by the placed body.
+  Sight(std::span<const PlacedRayBody> placed_in_eye, ById<PlacedRayBody, BodyId> bodies);
+  void first_hits(std::span<const Ray> rays, std::span<Hit> hits) const { rays_.first_hits(rays, hits); }
+  /// What a ray met, none if nothing.
+  BodyId body_of(const Hit& hit) const { return hit.body ? bodies_[hit.body] : BodyId{}; }
 
  private:
-  std::vector<int> scene_bodies_;
+  ById<PlacedRayBody, BodyId> bodies_;
   RayScene rays_;
 };
 
 /// An instant: poses of all frames in world, and which bodies are there.
 struct Instant {
-  std::vector<Pose> frame_in_world;
-  std::vector<char> present;  ///< by body
+  FramePoses frame_in_world;
+  ById<SceneBody, char> present;
 };
 Instant instant(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
 
@@ -38,7 +41,7 @@ Pose pose_in_world(const Scene& scene, const Instant& at, const Placed& placed);
 
 /// All bodies that are there and that `wanted` takes, as seen from `eye_in_world`.
 Sight sight_from(const Scene& scene, const Instant& at, const Pose& eye_in_world,
-                 const std::function<bool(int body)>& wanted);
+                 const std::function<bool(BodyId body)>& wanted);
 
 /// The same for a camera: without the bodies of its housing.
 Sight sight_of_camera(const Scene& scene, const Instant& at, const Camera& camera);

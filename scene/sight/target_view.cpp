@@ -27,43 +27,44 @@ struct Patch {
   }
 };
 
-/// What a sample of the target meets: out of frame, seen, hidden before the front element, or a body that blocks it.
-enum : int { out_of_frame = -3, too_near = -2, clear = -1 };
+/// What a sample of the target meets: `blocked` by a body, or hidden before the front element.
+struct Answer {
+  enum { out_of_frame, too_near, clear, blocked } what = out_of_frame;
+  BodyId by;
+  friend bool operator==(const Answer&, const Answer&) = default;
+};
 
 /// Answers for samples given in shares of the target's sides, from -0.5 to 0.5.
-std::vector<int> answers(const Patch& patch, const std::vector<Vector2d>& samples) {
-  std::vector<int> answer(samples.size(), out_of_frame);
+std::vector<Answer> answers(const Patch& patch, const std::vector<Vector2d>& samples) {
+  std::vector<Answer> answer(samples.size());
   std::vector<Ray> rays;
   std::vector<std::size_t> sample_of_ray;
   for (std::size_t i = 0; i < samples.size(); ++i) {
     const Vector3d point = patch.point(samples[i].x(), samples[i].y());
     const auto pixel = project(patch.camera, point);
     if (!pixel || !in_picture(patch.camera, *pixel)) continue;
-    answer[i] = point.z() > patch.camera.front ? clear : too_near;
+    answer[i].what = point.z() > patch.camera.front ? Answer::clear : Answer::too_near;
     Ray ray{.origin = Vector3d::Zero(), .direction = point};
     ray.near = patch.camera.front / point.z();
     ray.far = 1 - block_tolerance / point.norm();
-    if (answer[i] == too_near || !(ray.near < ray.far)) continue;
+    if (answer[i].what == Answer::too_near || !(ray.near < ray.far)) continue;
     rays.push_back(ray);
     sample_of_ray.push_back(i);
   }
   std::vector<Hit> hits(rays.size());
   patch.sight.first_hits(rays, hits);
   for (std::size_t i = 0; i < hits.size(); ++i)
-    if (hits[i].body >= 0 && hits[i].along < rays[i].far) answer[sample_of_ray[i]] = hits[i].body;
+    if (hits[i].body && hits[i].along < rays[i].far)
+      answer[sample_of_ray[i]] = {Answer::blocked, patch.sight.body_of(hits[i])};
   return answer;
 }
 
 /// A lattice of cells over the target, one sample somewhere in each.
 struct Lattice {
   int columns, rows;
-  std::size_t size() const { return static_cast<std::size_t>(columns) * static_cast<std::size_t>(rows); }
-  std::size_t index(int column, int row) const {
-    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column);
-  }
   /// A place in the cell, in shares of the target's sides.
   Vector2d sample(int column, int row) const {
-    const Vector2d off = scattered(static_cast<std::uint64_t>(column), static_cast<std::uint64_t>(row));
+    const Vector2d off = scattered(column, row);
     return {(column + off.x()) / columns - 0.5, (row + off.y()) / rows - 0.5};
   }
 };
@@ -87,20 +88,20 @@ Lattice lattice_for(const Patch& patch) {
 
 /// True where a cell's sample and one of its eight neighbours' differ, and all along the target's rim, where a strip
 /// narrower than a cell could slip between the samples.
-bool needs_care(const Lattice& lattice, const std::vector<int>& coarse, int column, int row) {
-  if (column == 0 || row == 0 || column == lattice.columns - 1 || row == lattice.rows - 1) return true;
-  const int own = coarse[lattice.index(column, row)];
+bool needs_care(const Raster<Answer>& coarse, int column, int row) {
+  if (column == 0 || row == 0 || column == coarse.columns() - 1 || row == coarse.rows() - 1) return true;
+  const Answer own = coarse.at(column, row);
   for (int down = -1; down <= 1; ++down)
     for (int right = -1; right <= 1; ++right)
-      if (coarse[lattice.index(column + right, row + down)] != own) return true;
+      if (coarse.at(column + right, row + down) != own) return true;
   return false;
 }
 
 /// How many of `whole` equal parts of the target's area got each answer.
 struct Tally {
-  std::vector<std::pair<int, long>> parts;
-  void add(int answer, long count) {
-    const auto known = std::ranges::find(parts, answer, &std::pair<int, long>::first);
+  std::vector<std::pair<Answer, long>> parts;
+  void add(Answer answer, long count) {
+    const auto known = std::ranges::find(parts, answer, &std::pair<Answer, long>::first);
     if (known == parts.end())
       parts.emplace_back(answer, count);
     else
@@ -109,36 +110,33 @@ struct Tally {
 };
 
 /// The answers of one row of cells; cells that need care are cut into fine × fine.
-Tally tally_row(const Patch& patch, const Lattice& lattice, const std::vector<int>& coarse, int row) {
-  const Lattice finer{lattice.columns * fine, lattice.rows * fine};
+Tally tally_row(const Patch& patch, const Raster<Answer>& coarse, int row) {
+  const Lattice finer{coarse.columns() * fine, coarse.rows() * fine};
   Tally tally;
   std::vector<Vector2d> samples;
-  for (int column = 0; column < lattice.columns; ++column) {
-    if (!needs_care(lattice, coarse, column, row)) {
-      tally.add(coarse[lattice.index(column, row)], fine * fine);
+  for (int column = 0; column < coarse.columns(); ++column) {
+    if (!needs_care(coarse, column, row)) {
+      tally.add(coarse.at(column, row), fine * fine);
       continue;
     }
     for (int down = 0; down < fine; ++down)
       for (int right = 0; right < fine; ++right)
         samples.push_back(finer.sample(column * fine + right, row * fine + down));
   }
-  for (const int answer : answers(patch, samples)) tally.add(answer, 1);
+  for (const Answer& answer : answers(patch, samples)) tally.add(answer, 1);
   return tally;
 }
 
 Tally tally_target(const Patch& patch, const Lattice& lattice, const ViewRequest& request) {
-  std::vector<int> coarse(lattice.size());
-  const std::size_t rows = static_cast<std::size_t>(lattice.rows);
-  parallel_for(rows, request.threads, request.stop, [&](std::size_t row) {
+  Raster<Answer> coarse(lattice.columns, lattice.rows);
+  parallel_rows(lattice.rows, request.threads, request.stop, [&](int row) {
     std::vector<Vector2d> samples;
-    for (int column = 0; column < lattice.columns; ++column)
-      samples.push_back(lattice.sample(column, static_cast<int>(row)));
-    std::ranges::copy(answers(patch, samples),
-                      coarse.begin() + static_cast<std::ptrdiff_t>(lattice.index(0, static_cast<int>(row))));
+    for (int column = 0; column < lattice.columns; ++column) samples.push_back(lattice.sample(column, row));
+    std::ranges::copy(answers(patch, samples), coarse.row_begin(row));
   });
-  std::vector<Tally> by_row(rows);
-  parallel_for(rows, request.threads, request.stop,
-               [&](std::size_t row) { by_row[row] = tally_row(patch, lattice, coarse, static_cast<int>(row)); });
+  Raster<Tally> by_row(1, lattice.rows);
+  parallel_rows(lattice.rows, request.threads, request.stop,
+                [&](int row) { by_row.at(0, row) = tally_row(patch, coarse, row); });
   Tally whole;
   for (const Tally& row : by_row)
     for (const auto& [answer, count] : row.parts) whole.add(answer, count);
@@ -148,14 +146,14 @@ Tally tally_target(const Patch& patch, const Lattice& lattice, const ViewRequest
 void take_shares(const Patch& patch, const ViewRequest& request, TargetView& view) {
   const Lattice lattice = lattice_for(patch);
   const Tally tally = tally_target(patch, lattice, request);
-  const double whole = static_cast<double>(lattice.size() * fine * fine);
+  const double whole = 1.0 * lattice.columns * lattice.rows * fine * fine;
   const Vector3d camera_in_target = patch.in_camera.inverse().translation();
   view.in_frame = view.visible = 0;
   long in_frame = 0;
   for (const auto& [answer, count] : tally.parts) {
-    if (answer != out_of_frame) in_frame += count;
-    if (answer == clear && camera_in_target.z() > 0) view.visible = static_cast<double>(count) / whole;
-    if (answer >= 0) view.blocked_by.push_back({answer, static_cast<double>(count) / whole});
+    if (answer.what != Answer::out_of_frame) in_frame += count;
+    if (answer.what == Answer::clear && camera_in_target.z() > 0) view.visible = static_cast<double>(count) / whole;
+    if (answer.by) view.blocked_by.push_back({answer.by, static_cast<double>(count) / whole});
   }
   view.in_frame = static_cast<double>(in_frame) / whole;
   std::ranges::sort(view.blocked_by, {}, &BlockedShare::body);
@@ -207,13 +205,13 @@ std::optional<bool> in_focus(const Patch& patch) {
 }  // namespace
 
 std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Camera& camera = scene.cell[request.camera];
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   const Sight sight = sight_of_camera(scene, at, camera);
   std::vector<TargetView> views;
-  for (const int number : request.targets) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(number)];
+  for (const TargetId number : request.targets) {
+    const Target& target = scene.cell[number];
     const Patch patch{camera, sight, world_in_camera * pose_in_world(scene, at, target.placed), target.size[0],
                       target.size[1]};
     const Vector3d to_camera = patch.in_camera.inverse().translation();

@@ -8,13 +8,14 @@
 #include <string_view>
 #include <vector>
 
+#include "scene/basics/raster.hpp"
 #include "scene/scene.hpp"
 #include "scene/sight/camera_model.hpp"
 
 namespace cellproof {
 
 struct BlockedShare {
-  int body = -1;     ///< into the scene's bodies
+  BodyId body;
   double share = 0;  ///< of the target's area
 };
 
@@ -29,7 +30,7 @@ std::string_view rim_word(const RimView& view);
 
 /// Shares are of area on the target's plane, to within 0.001. Figures that do not apply are NaN.
 struct TargetView {
-  int target = -1;                                             ///< into cell.targets
+  TargetId target;
   double in_frame = std::numeric_limits<double>::quiet_NaN();  ///< share inside the picture, blockers ignored
   double visible = in_frame;                                   ///< share in frame, seen from its +z side and unblocked
   double in_range = in_frame;                                  ///< share within the camera's range along z, exact
@@ -44,21 +45,21 @@ struct TargetView {
 };
 
 struct BlockedPixels {
-  int body = -1;
+  BodyId body;
   long pixels = 0;
   double share = 0;  ///< of the picture, to within 0.001: pixels at edges count in parts
 };
 
 struct CameraView {
-  int camera = -1;
+  CameraId camera;
   std::vector<TargetView> targets;
   std::vector<BlockedPixels> blocked_by;  ///< end-effector bodies that are the nearest hit, largest first
 };
 
 /// What is looked at and from where.
 struct ViewRequest {
-  int camera = -1;           ///< into cell.cameras
-  std::vector<int> targets;  ///< into cell.targets
+  CameraId camera;
+  std::vector<TargetId> targets;
   Arrangement arrangement;
   Joints joints = Joints::Zero();
   int threads = 0;
@@ -72,8 +73,8 @@ std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& r
 /// The request's targets from the rim of the lens: see TargetView.
 std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewRequest& request);
 
-/// The body that each pixel sees, -1 for none, row by row from the top left. The ray passes through a place within the
+/// The body that each pixel sees, or none. The ray passes through a place within the
 /// pixel, off its centre: see scatter.hpp.
-std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request);
+Raster<BodyId> seen_bodies(const Scene& scene, const ViewRequest& request);
 
 }  // namespace cellproof

@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "scene/basics/id.hpp"
 #include "scene/mesh/mesh.hpp"
 
 namespace cellproof {
@@ -26,7 +27,7 @@ struct Ray {
 };
 
 struct Hit {
-  int body = -1;                                           ///< index into the placed bodies, -1: nothing
+  Id<PlacedRayBody> body;                                  ///< none: nothing
   double along = std::numeric_limits<double>::infinity();  ///< in lengths of the ray's direction
   Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; zero without a hit
 };

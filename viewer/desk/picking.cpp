@@ -9,8 +9,8 @@ namespace cellproof {
 
 namespace {
 
-const Pose& body_in_world(const Scene& scene, const Instant& at, int body) {
-  return at.frame_in_world[static_cast<std::size_t>(scene.bodies[static_cast<std::size_t>(body)].frame)];
+const Pose& body_in_world(const Scene& scene, const Instant& at, BodyId body) {
+  return at.frame_in_world[scene[body].frame];
 }
 
 void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
@@ -28,12 +28,12 @@ void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
 
 std::optional<PickedPoint> pick(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted,
                                 double snap_mm) {
-  const Hit hit = first_hit(scene, at, line, wanted);
-  if (hit.body < 0) return std::nullopt;
+  const FirstHit hit = first_hit(scene, at, line, wanted);
+  if (!hit.body) return std::nullopt;
   PickedPoint point;
   point.body = hit.body;
   point.in_body = body_in_world(scene, at, hit.body).inverse() * (line.eye + hit.along * line.direction);
-  snap(scene.bodies[static_cast<std::size_t>(hit.body)].solid->mesh(), snap_mm, point);
+  snap(scene[hit.body].solid->mesh(), snap_mm, point);
   return point;
 }
 

@@ -79,12 +79,12 @@ std::string per_cent(double share) {
 }
 
 std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraPictureRequest& request, double size) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
+  const Camera& camera = scene.cell[request.view.camera];
   const Instant at = instant(scene, request.view.arrangement, request.view.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   std::vector<Note> notes;
   for (const TargetView& view : request.measured.targets) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(view.target)];
+    const Target& target = scene.cell[view.target];
     const Pose target_in_camera = world_in_camera * pose_in_world(scene, at, target.placed);
     Vector2d lowest(0, -1e9);
     for (const auto& line : outline_of(camera, target_in_camera, target)) {
@@ -102,35 +102,33 @@ std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraP
 }
 
 /// Draws the rim of what each blocker covers, two pixels wide, on the pixels of its own.
-void outline_blockers(Image& image, const CameraPictureRequest& request, const std::vector<int>& bodies, int width) {
-  const int height = static_cast<int>(bodies.size()) / width;
-  const auto body_at = [&](int column, int row) {
-    return bodies[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
-  };
+void outline_blockers(Image& image, const CameraPictureRequest& request, const Raster<BodyId>& bodies) {
+  const int width = bodies.columns(), height = bodies.rows();
   const auto ends_near = [&](int column, int row) {
     for (const auto& [right, down] : {std::pair(1, 0), std::pair(-1, 0), std::pair(0, 1), std::pair(0, -1)})
       for (int step = 1; step <= 2; ++step) {
         const int c = column + step * right, r = row + step * down;
-        if (c >= 0 && r >= 0 && c < width && r < height && body_at(c, r) != body_at(column, row)) return true;
+        if (c >= 0 && r >= 0 && c < width && r < height && bodies.at(c, r) != bodies.at(column, row)) return true;
       }
     return false;
   };
   for (int row = 0; row < height; ++row)
     for (int column = 0; column < width; ++column)
-      if (std::ranges::count(request.measured.blocked_by, body_at(column, row), &BlockedPixels::body) > 0 &&
+      if (std::ranges::count(request.measured.blocked_by, bodies.at(column, row), &BlockedPixels::body) > 0 &&
           ends_near(column, row))
         image.at(column, row) = packed(palette::marked);
 }
 
-std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& request,
-                                const std::vector<int>& bodies) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
-  const auto all = hearts(bodies, camera.width, static_cast<int>(scene.bodies.size()));
+std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& request, const Raster<BodyId>& bodies) {
+  Raster<RegionId> regions(bodies.columns(), bodies.rows());
+  std::ranges::transform(bodies, regions.begin(),
+                         [](BodyId body) { return body ? RegionId(body.index()) : RegionId{}; });
+  const auto all = hearts(regions, scene.bodies.size());
   std::vector<Note> notes;
   for (const BlockedPixels& blocked : request.measured.blocked_by) {
-    const Heart& heart = all[static_cast<std::size_t>(blocked.body)];
+    const Heart& heart = all[RegionId(blocked.body.index())];
     if (heart.pixels == 0) continue;
-    const std::string& name = scene.bodies[static_cast<std::size_t>(blocked.body)].name;
+    const std::string& name = scene[blocked.body].name;
     notes.push_back({fmt::format("{}: {:.1f} % of the picture", name, 100 * blocked.share), heart.at, palette::marked});
   }
   return notes;
@@ -139,12 +137,12 @@ std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& 
 }  // namespace
 
 Image render_camera_picture(const Scene& scene, const CameraPictureRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
+  const Camera& camera = scene.cell[request.view.camera];
   const Eye eye = eye_of(camera);
   const Instant at = instant(scene, request.view.arrangement, request.view.joints);
   const Surfaces surfaces = trace(eye, sight_of_camera(scene, at, camera), {});
-  const Image seen = paint(eye, surfaces, [&](int body) {
-    const BodyKind kind = scene.bodies[static_cast<std::size_t>(body)].kind;
+  const Image seen = paint(eye, surfaces, [&](BodyId body) {
+    const BodyKind kind = scene[body].kind;
     return kind == BodyKind::end_effector ? blend(blend(palette::of(kind), palette::marked, 0.8), palette::paper, 0.2)
                                           : palette::of(kind);
   });
@@ -152,8 +150,8 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   const int strip_height = static_cast<int>(std::lround(3.6 * size));
   Image image = blank_image(camera.width, camera.height + strip_height, blend(palette::paper, palette::ink, 0.05));
   std::ranges::copy(seen.pixels, image.pixels.begin());
-  const std::vector<int> bodies = bodies_by_pixel(surfaces);
-  outline_blockers(image, request, bodies, camera.width);
+  const Raster<BodyId> bodies = bodies_by_pixel(surfaces);
+  outline_blockers(image, request, bodies);
   Canvas canvas(image);
   const Strip strip{{0, static_cast<double>(camera.height), static_cast<double>(camera.width), 1.0 * strip_height},
                     0.9 * size};

@@ -18,7 +18,7 @@ std::uint32_t packed(const Colour& colour) {
 }
 
 Image blank_image(int width, int height, const Colour& colour) {
-  const std::size_t size = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
+  const std::size_t size = raster_place(width, 0, height);
   return {width, height, std::vector<std::uint32_t>(size, packed(colour))};
 }
 

@@ -8,6 +8,8 @@
 
 #include <tl/expected.hpp>
 
+#include "scene/basics/raster.hpp"
+
 namespace cellproof {
 
 /// Red, green and blue from 0 to 1, as shown (sRGB).
@@ -26,9 +28,7 @@ struct Image {
   int width = 0, height = 0;
   std::vector<std::uint32_t> pixels;
 
-  std::uint32_t& at(int column, int row) {
-    return pixels[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
-  }
+  std::uint32_t& at(int column, int row) { return pixels[raster_place(width, column, row)]; }
   std::uint32_t at(int column, int row) const { return const_cast<Image*>(this)->at(column, row); }
 };
 

@@ -9,22 +9,21 @@ namespace cellproof {
 namespace {
 
 /// Steps from each pixel to the nearest of another group or the picture's rim, diagonals counted as one: two sweeps.
-std::vector<int> steps_to_rim(const std::vector<int>& group, int width) {
-  const int height = static_cast<int>(group.size()) / width;
-  std::vector<int> steps(group.size());
-  const auto at = [&](int c, int r) { return static_cast<std::size_t>(r * width + c); };
+Raster<int> steps_to_rim(const Raster<RegionId>& regions) {
+  const int width = regions.columns(), height = regions.rows();
+  Raster<int> steps(width, height);
   const auto nearer = [&](int c, int r, int dc, int dr) {
     const int c2 = c + dc, r2 = r + dr;
-    if (c2 < 0 || r2 < 0 || c2 >= width || r2 >= height || group[at(c2, r2)] != group[at(c, r)]) return 1;
-    return steps[at(c2, r2)] + 1;
+    if (c2 < 0 || r2 < 0 || c2 >= width || r2 >= height || regions.at(c2, r2) != regions.at(c, r)) return 1;
+    return steps.at(c2, r2) + 1;
   };
   for (int r = 0; r < height; ++r)
     for (int c = 0; c < width; ++c)
-      steps[at(c, r)] = std::min({nearer(c, r, -1, 0), nearer(c, r, -1, -1), nearer(c, r, 0, -1), nearer(c, r, 1, -1)});
+      steps.at(c, r) = std::min({nearer(c, r, -1, 0), nearer(c, r, -1, -1), nearer(c, r, 0, -1), nearer(c, r, 1, -1)});
   for (int r = height - 1; r >= 0; --r)
     for (int c = width - 1; c >= 0; --c)
-      steps[at(c, r)] =
-          std::min({steps[at(c, r)], nearer(c, r, 1, 0), nearer(c, r, 1, 1), nearer(c, r, 0, 1), nearer(c, r, -1, 1)});
+      steps.at(c, r) =
+          std::min({steps.at(c, r), nearer(c, r, 1, 0), nearer(c, r, 1, 1), nearer(c, r, 0, 1), nearer(c, r, -1, 1)});
   return steps;
 }
 
@@ -111,17 +110,16 @@ void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> ca
 
 }  // namespace
 
-std::vector<Heart> hearts(const std::vector<int>& group, int width, int count) {
-  const std::vector<int> steps = steps_to_rim(group, width);
-  std::vector<Heart> found(static_cast<std::size_t>(count));
-  for (std::size_t i = 0; i < group.size(); ++i) {
-    if (group[i] < 0) continue;
-    Heart& heart = found[static_cast<std::size_t>(group[i])];
+ById<Region, Heart> hearts(const Raster<RegionId>& regions, std::size_t count) {
+  const Raster<int> steps = steps_to_rim(regions);
+  ById<Region, Heart> found(count);
+  for (std::size_t i = 0; i < regions.size(); ++i) {
+    if (!regions[i]) continue;
+    Heart& heart = found[regions[i]];
     ++heart.pixels;
     if (steps[i] <= heart.depth) continue;
     heart.depth = steps[i];
-    heart.at = {static_cast<double>(i % static_cast<std::size_t>(width)),
-                static_cast<double>(i / static_cast<std::size_t>(width))};
+    heart.at = {1.0 * regions.column_of(i), 1.0 * regions.row_of(i)};
   }
   return found;
 }

@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "scene/basics/id.hpp"
+#include "scene/basics/raster.hpp"
 #include "viewer/pictures/canvas.hpp"
 
 namespace cellproof {
@@ -17,8 +19,9 @@ struct Heart {
   long pixels = 0;  ///< of the whole region
 };
 
-/// The heart of each group of pixels. `group` has a number a pixel, row by row, -1 for none; `count` groups.
-std::vector<Heart> hearts(const std::vector<int>& group, int width, int count);
+/// The heart of each region, `count` in all; pixels without one belong to none.
+using RegionId = Id<struct Region>;
+ById<Region, Heart> hearts(const Raster<RegionId>& regions, std::size_t count);
 
 /// A name with a leader to `anchor`.
 struct Callout {

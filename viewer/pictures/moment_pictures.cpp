@@ -33,7 +33,7 @@ std::vector<Vector3d> directions_across(const Vector3d& line) {
 
 struct ClearLook {
   Vector3d direction;
-  std::vector<int> before;  ///< bodies in the way, none of the pair
+  std::vector<BodyId> before;  ///< bodies in the way, none of the pair
 };
 
 /// Across the pair's line, so that neither of the two hides the gap; among such from where little else is in the way,
@@ -42,15 +42,13 @@ ClearLook look_across(const Scene& scene, const Moment& moment, const ClearanceF
   constexpr double distance_mm = 3000, touching_mm = 1e-3, own_body = 10, off_the_quarter = 3;
   const Vector3d preferred = direction_from(Side::quarter), way = pair.points[1] - pair.points[0];
   const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
-  const auto of_pair = [&](int body) {
-    return std::ranges::count(pair.between, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
-  };
-  const auto any = [](int) { return true; };
+  const auto of_pair = [&](BodyId body) { return std::ranges::count(pair.between, scene[body].name) > 0; };
+  const auto any = [](BodyId) { return true; };
   ClearLook best;
   double least = std::numeric_limits<double>::infinity();
   for (const Vector3d& direction :
        way.norm() < touching_mm ? std::vector<Vector3d>{preferred} : directions_across(way)) {
-    std::vector<int> before = bodies_before(scene, moment.at, middle - distance_mm * direction, middle, any, 0.01);
+    std::vector<BodyId> before = bodies_before(scene, moment.at, middle - distance_mm * direction, middle, any, 0.01);
     const auto own = std::erase_if(before, of_pair);
     const double badness = own_body * static_cast<double>(own) + static_cast<double>(before.size()) -
                            off_the_quarter * direction.dot(preferred);
@@ -62,9 +60,8 @@ ClearLook look_across(const Scene& scene, const Moment& moment, const ClearanceF
 }
 
 bool of_one_colour(const Scene& scene, const ClearanceFigure& pair) {
-  const int a = index_named(scene.bodies, pair.between[0]), b = index_named(scene.bodies, pair.between[1]);
-  return a >= 0 && b >= 0 &&
-         scene.bodies[static_cast<std::size_t>(a)].kind == scene.bodies[static_cast<std::size_t>(b)].kind;
+  const BodyId a = id_named(scene.bodies, pair.between[0]), b = id_named(scene.bodies, pair.between[1]);
+  return a && b && scene[a].kind == scene[b].kind;
 }
 
 Box box_about(const ClearanceFigure& pair) {
@@ -92,14 +89,11 @@ void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still)
 
 std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
                                            const std::string& b) {
-  const int first = index_named(scene.bodies, a), second = index_named(scene.bodies, b);
-  if (first < 0 || second < 0) return std::nullopt;
-  const auto one = static_cast<std::size_t>(first), other = static_cast<std::size_t>(second);
+  const BodyId one = id_named(scene.bodies, a), other = id_named(scene.bodies, b);
+  if (!one || !other) return std::nullopt;
   if (!moment.at.present[one] || !moment.at.present[other]) return std::nullopt;
-  const auto in_world = [&](std::size_t body) {
-    return moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
-  };
-  const Nearest gap = nearest(*scene.bodies[one].solid, in_world(one), *scene.bodies[other].solid, in_world(other),
+  const auto in_world = [&](BodyId body) { return moment.at.frame_in_world[scene[body].frame]; };
+  const Nearest gap = nearest(*scene[one].solid, in_world(one), *scene[other].solid, in_world(other),
                               std::numeric_limits<double>::infinity());
   ClearanceFigure figure;
   figure.lower_mm = figure.upper_mm = gap.distance;
@@ -119,8 +113,8 @@ StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& m
   request.solid = request.named;
   if (of_one_colour(scene, pair)) request.highlighted = {pair.between[0]};
   std::string left_out;
-  for (const int body : look.before) {
-    const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;
+  for (const BodyId body : look.before) {
+    const std::string& name = scene[body].name;
     request.hidden.push_back(name);
     left_out += (left_out.empty() ? "; left out: " : ", ") + name;
   }
@@ -128,19 +122,18 @@ StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& m
   return request;
 }
 
-std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera) {
+std::vector<TargetId> targets_at(const Scene& scene, const Moment& moment, const std::string& camera) {
   const LookStep* look = nullptr;
-  if (moment.stretch)
-    look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch->step_index)].action);
-  std::vector<int> targets;
-  for (std::size_t i = 0; i < scene.cell.targets.size(); ++i)
-    if (!look || look->camera != camera || std::ranges::count(look->targets, scene.cell.targets[i].name) > 0)
-      targets.push_back(static_cast<int>(i));
+  if (moment.stretch) look = std::get_if<LookStep>(&scene.cell[moment.stretch->step_index].action);
+  std::vector<TargetId> targets;
+  for (const TargetId target : ids_of(scene.cell.targets))
+    if (!look || look->camera != camera || std::ranges::count(look->targets, scene.cell[target].name) > 0)
+      targets.push_back(target);
   return targets;
 }
 
-CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, int camera) {
-  const std::string& name = scene.cell.cameras[static_cast<std::size_t>(camera)].name;
+CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, CameraId camera) {
+  const std::string& name = scene.cell[camera].name;
   CameraPictureRequest request;
   request.view.camera = camera;
   request.view.targets = targets_at(scene, moment, name);

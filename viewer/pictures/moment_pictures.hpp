@@ -26,9 +26,9 @@ std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& mom
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);
 
 /// The targets that the moment's look names, else all of them.
-CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, int camera);
+CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, CameraId camera);
 
 /// The targets (into the cell's) that a camera is to see at a moment: those that its look names, else all.
-std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera);
+std::vector<TargetId> targets_at(const Scene& scene, const Moment& moment, const std::string& camera);
 
 }  // namespace cellproof

@@ -5,6 +5,7 @@
 #include <functional>
 #include <vector>
 
+#include "scene/basics/raster.hpp"
 #include "scene/sight/sight.hpp"
 #include "viewer/pictures/image.hpp"
 
@@ -15,16 +16,15 @@ inline constexpr int samples_a_side = 3;
 
 /// A piece of surface behind one sample, in the eye's frame (x right, y down, z forward).
 struct Surface {
-  int body = -1;
+  BodyId body;
   float depth = 0;                                   ///< along z (mm)
   Eigen::Vector3f normal = Eigen::Vector3f::Zero();  ///< unit, turned towards the eye
 };
 
-/// All samples of a picture, row by row. `veil` is the first surface that is seen through, if any.
+/// All samples of a picture. `veil` is the first surface that is seen through, if any.
 struct Surfaces {
-  int columns = 0, rows = 0;  ///< of samples
-  std::vector<Surface> solid, veil;
-  std::vector<unsigned char> veils;  ///< how many surfaces are seen through
+  Raster<Surface> solid, veil;
+  Raster<unsigned char> veils;  ///< how many surfaces are seen through
 };
 
 /// The eye of a picture: a ray for a position in pixels (pixel (0, 0) has its centre at (0, 0)), z = 1 in its
@@ -45,9 +45,9 @@ Vector2d pixel_of_sample(int column, int row);
 Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through);
 
 /// Lit from the eye, with dark lines where bodies meet and where surfaces crease or step; averaged down to pixels.
-Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(int body)>& colour_of);
+Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(BodyId body)>& colour_of);
 
-/// The body at each pixel's middle, -1 for none.
-std::vector<int> bodies_by_pixel(const Surfaces& surfaces);
+/// The body at each pixel's middle, or none.
+Raster<BodyId> bodies_by_pixel(const Surfaces& surfaces);
 
 }  // namespace cellproof

@@ -74,14 +74,13 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
   const Joints start = scene.cell.cycle->start;
   const auto world = world_poses(scene, stated, start);
   Plan plan;
-  const Frame& frame = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover.mover))];
-  plan.view_in_world = world[static_cast<std::size_t>(frame.parent)];
+  const Frame& frame = scene[frame_of_mover(scene, mover.mover)];
+  plan.view_in_world = world[frame.parent];
   plan.stated = frame.in_parent.translation().head<2>();
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (stated.present[i] && stands_still(scene, stated, scene.bodies[i], grid))
-      plan.outlines.push_back(
-          plan_outline(scene.bodies[i], world[static_cast<std::size_t>(scene.bodies[i].frame)], plan.view_in_world));
-  plan.arm = (plan.view_in_world.inverse() * world[static_cast<std::size_t>(scene.base_frame)].translation()).head<2>();
+  for (const BodyId body : ids_of(scene.bodies))
+    if (stated.present[body] && stands_still(scene, stated, scene[body], grid))
+      plan.outlines.push_back(plan_outline(scene[body], world[scene[body].frame], plan.view_in_world));
+  plan.arm = (plan.view_in_world.inverse() * world[scene.base_frame].translation()).head<2>();
   const Vector2d half = half_cell(mover);
   plan.spots = {plan.stated, plan.stated};
   for (const double x : {mover.values[0].front(), mover.values[0].back()})

@@ -10,33 +10,32 @@ constexpr double small_share = 0.02;  // of the subjects' samples
 constexpr double floor_slope = 0.9;   // least upward part of a floor's normal
 constexpr int every = 7;              // samples of which one is asked who hides the subjects
 
-/// By body: does it stand before more than a small share of the subjects?
-std::vector<char> hiding(const Scene& scene, const Sight& surroundings, const ParallelEye& eye,
-                         const Surfaces& subjects) {
-  const Eye look = eye.eye(subjects.columns / samples_a_side, subjects.rows / samples_a_side);
+/// Does it stand before more than a small share of the subjects?
+ById<SceneBody, char> hiding(const Scene& scene, const Sight& surroundings, const ParallelEye& eye,
+                             const Raster<Surface>& subjects) {
+  const Eye look = eye.eye(subjects.columns() / samples_a_side, subjects.rows() / samples_a_side);
   std::vector<Ray> rays;
-  for (int row = 0; row < subjects.rows; row += every)
-    for (int column = 0; column < subjects.columns; column += every) {
-      const Surface& subject =
-          subjects.solid[static_cast<std::size_t>(row) * static_cast<std::size_t>(subjects.columns) +
-                         static_cast<std::size_t>(column)];
-      if (subject.body < 0) continue;
+  for (int row = 0; row < subjects.rows(); row += every)
+    for (int column = 0; column < subjects.columns(); column += every) {
+      const Surface& subject = subjects.at(column, row);
+      if (!subject.body) continue;
       rays.push_back(*look.ray(pixel_of_sample(column, row)));
       rays.back().far = static_cast<double>(subject.depth) - 0.1;
     }
-  std::vector<long> hidden(scene.bodies.size(), 0);
+  ById<SceneBody, long> hidden(scene.bodies.size());
   const double all = static_cast<double>(rays.size());
-  std::vector<std::vector<int>> counted(rays.size());  // bodies already met on the ray
+  std::vector<std::vector<BodyId>> counted(rays.size());  // bodies already met on the ray
   std::vector<Hit> hits;
   while (!rays.empty()) {
     hits.assign(rays.size(), Hit{});
     surroundings.first_hits(rays, hits);
     std::size_t kept = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
-      if (hits[i].body < 0) continue;
-      if (std::ranges::find(counted[i], hits[i].body) == counted[i].end()) {
-        ++hidden[static_cast<std::size_t>(hits[i].body)];
-        counted[i].push_back(hits[i].body);
+      const BodyId body = surroundings.body_of(hits[i]);
+      if (!body) continue;
+      if (std::ranges::find(counted[i], body) == counted[i].end()) {
+        ++hidden[body];
+        counted[i].push_back(body);
       }
       Ray ray = rays[i];
       ray.near = hits[i].along + 0.5;
@@ -46,37 +45,33 @@ std::vector<char> hiding(const Scene& scene, const Sight& surroundings, const Pa
     }
     rays.resize(kept);
   }
-  std::vector<char> result(scene.bodies.size());
-  for (std::size_t i = 0; i < result.size(); ++i) result[i] = static_cast<double>(hidden[i]) > small_share * all;
+  ById<SceneBody, char> result(scene.bodies.size());
+  for (const BodyId body : result.ids()) result[body] = static_cast<double>(hidden[body]) > small_share * all;
   return result;
 }
 
 }  // namespace
 
 Veil::Veil(const Scene& scene, const Instant& at, const ParallelEye& eye, int width, int height,
-           const std::vector<char>& drawn)
-    : eye_(eye), columns_(width * samples_a_side) {
-  const auto is_subject = [&](int body) {
-    return scene.bodies[static_cast<std::size_t>(body)].kind != BodyKind::surroundings;
-  };
-  const auto is_drawn = [&](int body) { return drawn[static_cast<std::size_t>(body)] != 0; };
+           const ById<SceneBody, char>& drawn)
+    : eye_(eye) {
+  const auto is_subject = [&](BodyId body) { return scene[body].kind != BodyKind::surroundings; };
+  const auto is_drawn = [&](BodyId body) { return drawn[body] != 0; };
   subjects_ = trace(eye.eye(width, height),
-                    sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && is_subject(b); }), {});
-  const Sight around = sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && !is_subject(b); });
-  hides_ = hiding(scene, around, eye, subjects_);
-  flange_ = at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+                    sight_from(scene, at, eye.in_world, [&](BodyId b) { return is_drawn(b) && is_subject(b); }), {});
+  const Sight around = sight_from(scene, at, eye.in_world, [&](BodyId b) { return is_drawn(b) && !is_subject(b); });
+  hides_ = hiding(scene, around, eye, subjects_.solid);
+  flange_ = at.frame_in_world[scene.flange_frame].translation();
 }
 
 bool Veil::see_through(std::size_t sample, const Surface& surface) const {
-  if (!hides_[static_cast<std::size_t>(surface.body)]) return false;
+  if (!hides_[surface.body]) return false;
   const Surface& subject = subjects_.solid[sample];
-  if (subject.body >= 0 && surface.depth < subject.depth) return true;
+  if (subject.body && surface.depth < subject.depth) return true;
   const double depth = static_cast<double>(surface.depth);
   if (depth >= eye_.depth(flange_)) return false;
-  const auto columns = static_cast<std::size_t>(columns_);
-  const Vector2d offset =
-      (pixel_of_sample(static_cast<int>(sample % columns), static_cast<int>(sample / columns)) - eye_.middle) *
-      eye_.mm_per_pixel;
+  const Vector2d pixel = pixel_of_sample(subjects_.solid.column_of(sample), subjects_.solid.row_of(sample));
+  const Vector2d offset = (pixel - eye_.middle) * eye_.mm_per_pixel;
   const Vector3d normal = eye_.in_world.linear() * surface.normal.cast<double>();
   const Vector3d place = eye_.in_world * Vector3d(offset.x(), offset.y(), depth);
   const bool is_floor = normal.z() > floor_slope && place.z() < flange_.z();

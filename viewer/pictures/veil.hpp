@@ -11,15 +11,14 @@ namespace cellproof {
 class Veil {
  public:
   Veil(const Scene& scene, const Instant& at, const ParallelEye& eye, int width, int height,
-       const std::vector<char>& drawn);
+       const ById<SceneBody, char>& drawn);
   bool see_through(std::size_t sample, const Surface& surface) const;
 
  private:
   ParallelEye eye_;
-  int columns_;              ///< of samples
-  Surfaces subjects_;        ///< arm, end effector and parts alone
-  std::vector<char> hides_;  ///< by body
-  Vector3d flange_;          ///< in world
+  Surfaces subjects_;  ///< arm, end effector and parts alone
+  ById<SceneBody, char> hides_;
+  Vector3d flange_;  ///< in world
 };
 
 }  // namespace cellproof

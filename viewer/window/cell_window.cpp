@@ -52,7 +52,7 @@ std::optional<Vector3d> place_to_look_at(const Desk& desk) {
   for (std::size_t i = 0; i < bodies.size(); ++i) {
     if (!desk.in_trouble(static_cast<int>(i)) || !desk.shown(static_cast<int>(i))) continue;
     const Box& box = bodies[i].solid->box();
-    sum += desk.moment().at.frame_in_world[static_cast<std::size_t>(bodies[i].frame)] * ((box.low + box.high) / 2);
+    sum += desk.moment().at.frame_in_world[bodies[i].frame] * ((box.low + box.high) / 2);
     ++count;
   }
   if (count == 0) return std::nullopt;
@@ -119,7 +119,7 @@ void CellWindow::connect_view() {
   view_->on_centre = [this](const LookLine& line) {
     if (!desk_->proof()) return;
     const auto point = pick(
-        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+        *desk_->proof()->scene, desk_->moment().at, line, [this](BodyId body) { return desk_->shown(body); }, 0);
     if (!point) return;
     Orbit orbit = view_->orbit();
     const Vector3d eye = orbit.eye();
@@ -131,13 +131,14 @@ void CellWindow::connect_view() {
     if (!desk_->proof() || !panels_.ruler->GetIsOn()) return;
     const double reach = 6 * mm_per_pixel(view_->orbit(), view_->size());
     if (const auto point = pick(
-            *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, reach))
+            *desk_->proof()->scene, desk_->moment().at, line, [this](BodyId body) { return desk_->shown(body); },
+            reach))
       desk_->set_ruler(with_point(desk_->ruler(), *point));
   };
   view_->on_grab = [this](const LookLine& line) {
     if (!desk_->proof() || !panels_.drag->GetIsOn()) return false;
     const auto point = pick(
-        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+        *desk_->proof()->scene, desk_->moment().at, line, [this](BodyId body) { return desk_->shown(body); }, 0);
     if (!point || mover_under(*desk_->proof()->scene, point->body).empty()) return false;
     grabbed_point_ = in_world(*desk_->proof()->scene, desk_->moment().at, *point);
     grab_mover(point->body);
@@ -146,7 +147,7 @@ void CellWindow::connect_view() {
   view_->on_grabbed = [this](const LookLine& from, const LookLine& to, bool let_go) { drag_mover(from, to, let_go); };
 }
 
-void CellWindow::grab_mover(int body) {
+void CellWindow::grab_mover(BodyId body) {
   const std::string mover = mover_under(*desk_->proof()->scene, body);
   grabbed_placement_ = mover == desk_->mover() ? desk_->placement() : Placement{};
   desk_->place(mover, grabbed_placement_);
@@ -175,9 +176,9 @@ void CellWindow::connect_panels() {
   panels_.next->SetOnClicked([this] { step_finding(false); });
   panels_.strip->on_press = [this](const Vector2d& pixel, bool is_drag) {
     const int width = panels_.strip->GetFrame().width;
-    const int finding = is_drag ? -1 : finding_at_pixel(desk_->timeline(), pixel, width);
-    if (finding >= 0) {
-      desk_->choose_finding(static_cast<std::size_t>(finding));
+    const auto finding = is_drag ? std::nullopt : finding_at_pixel(desk_->timeline(), pixel, width);
+    if (finding) {
+      desk_->choose_finding(*finding);
       look_at_finding();
     } else {
       desk_->scrub(share_of_column(pixel.x(), width));
@@ -193,7 +194,7 @@ void CellWindow::connect_panels() {
     panels_.cards_scrolled -= pixels_a_click * clicks;
     look_changed_ = true;
   };
-  panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(item); });
+  panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(CameraId(item)); });
   panels_.on_shown = [this](const std::vector<std::string>& bodies, bool shown) {
     for (const std::string& body : bodies) desk_->hide(body, !shown);
     if (bodies.size() > 1) panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
@@ -208,7 +209,8 @@ void CellWindow::connect_panels() {
     const std::string mover = item == 0 ? "" : item == 1 ? "base" : panels_.mover->GetSelectedValue();
     const auto numbers = numbers_of(panels_.offsets);
     Placement placement;
-    for (int i = 0; i < 3; ++i) placement.offset[i] = from_unit(numbers[static_cast<std::size_t>(i)], desk_->unit());
+    std::transform(numbers.begin(), numbers.begin() + 3, placement.offset.begin(),
+                   [this](double number) { return from_unit(number, desk_->unit()); });
     placement.yaw = radians(numbers[3]);
     desk_->place(mover, placement);
     desk_->prove_placement();
@@ -293,7 +295,7 @@ void CellWindow::look_at_finding() {
   const auto place = place_to_look_at(*desk_);
   if (!place) return;
   constexpr double distance = 900;
-  const auto not_of_the_finding = [this](int body) { return desk_->shown(body) && !desk_->in_trouble(body); };
+  const auto not_of_the_finding = [this](BodyId body) { return desk_->shown(body) && !desk_->in_trouble(body); };
   Orbit orbit = view_->orbit();
   orbit.at = *place;
   orbit.distance = distance;
@@ -340,7 +342,7 @@ bool CellWindow::draw_proof() {
   panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
   panels_.tell_verdict(*desk_);
   before_.clear();
-  if (desk_->camera() < 0 && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(0);
+  if (!desk_->camera() && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(CameraId(0));
   SetNeedsLayout();
   look_changed_ = true;
   return true;

@@ -46,7 +46,7 @@ class CellWindow : public open3d::visualization::gui::Window {
   void connect_view();
   void connect_panels();
   bool on_key(const open3d::visualization::gui::KeyEvent& event);
-  void grab_mover(int body);
+  void grab_mover(BodyId body);
   void drag_mover(const LookLine& from, const LookLine& to, bool let_go);
   void look_at_finding();
   bool draw_new();
@@ -65,7 +65,7 @@ class CellWindow : public open3d::visualization::gui::Window {
   std::vector<PlacedWords> words_;
   std::vector<std::shared_ptr<PictureWidget>> labels_;  ///< as many as there may be words
   std::set<std::string> see_through_;
-  std::vector<int> before_;  ///< bodies between the eye and what a finding is about
+  std::vector<BodyId> before_;  ///< bodies between the eye and what a finding is about
   Signs signs_;
   Drawn drawn_;
   bool look_changed_ = false, fit_wanted_ = true;

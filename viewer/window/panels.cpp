@@ -166,7 +166,7 @@ Panels::Rect Panels::place(const Rect& window, const gui::LayoutContext&) {
 
 void Panels::show_page(Page shown) {
   page = shown;
-  for (std::size_t i = 0; i < pages.size(); ++i) pages[i]->SetOn(static_cast<std::size_t>(shown) == i);
+  for (std::size_t i = 0; i < pages.size(); ++i) pages[i]->SetOn(shown == static_cast<Page>(i));
   const bool findings = shown == Page::findings;
   cards->SetVisible(findings);
   readings->SetVisible(findings);
@@ -253,7 +253,7 @@ void Panels::tell_placement(const Desk& desk) {
     mover->SetSelectedIndex(desk.mover().empty() ? 0 : 1);
   else
     mover->SetSelectedValue(desk.mover().c_str());
-  for (int i = 0; i < 3; ++i) offsets[static_cast<std::size_t>(i)]->SetValue(in_unit(placement.offset[i], desk.unit()));
+  for (std::size_t i = 0; const double mm : placement.offset) offsets[i++]->SetValue(in_unit(mm, desk.unit()));
   offsets[3]->SetValue(degrees(placement.yaw));
 }
 

@@ -148,29 +148,29 @@ void Stage::add_signs(const Scene& scene) {
       add({name, Pose::Identity()}, &Signs::seats, axes(60), seat_colour, 2.5);
   for (const Tcp& tcp : scene.cell.tcps) add({tcp.name, Pose::Identity()}, &Signs::frames, axes(60), palette::ink, 2.5);
   for (const char* name : {"world", "base", "flange"})
-    if (scene.frame_named(name) >= 0) add({name, Pose::Identity()}, &Signs::frames, axes(150), palette::ink, 2.5);
+    if (scene.frame_named(name)) add({name, Pose::Identity()}, &Signs::frames, axes(150), palette::ink, 2.5);
 }
 
 void Stage::set_moment(const Desk& desk) {
   const Scene& scene = *desk.proof()->scene;
   const Instant& at = desk.moment().at;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    const Eigen::Matrix4d pose = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)].matrix();
+    const Eigen::Matrix4d pose = at.frame_in_world[scene.bodies[i].frame].matrix();
     drawing_.SetGeometryTransform(body_name(i), pose);
-    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)));
+    drawing_.ShowGeometry(body_name(i), desk.shown(BodyId(i)));
     if (drawing_.HasGeometry(outline_name(i))) drawing_.SetGeometryTransform(outline_name(i), pose);
   }
   for (const Sign& sign : signs_)
     drawing_.SetGeometryTransform(sign.name, pose_in_world(scene, at, sign.placed).matrix());
 }
 
-void Stage::set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<int>& before,
+void Stage::set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<BodyId>& before,
                      const Signs& signs) {
   const Scene& scene = *desk.proof()->scene;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
     const SceneBody& body = scene.bodies[i];
-    const bool trouble = desk.in_trouble(static_cast<int>(i));
-    const bool through = see_through.contains(body.name) || std::ranges::count(before, static_cast<int>(i)) > 0;
+    const bool trouble = desk.in_trouble(BodyId(i));
+    const bool through = see_through.contains(body.name) || std::ranges::count(before, BodyId(i)) > 0;
     const Look look = trouble ? Look::trouble : through ? Look::see_through : Look::plain;
     if (look == looks_[i]) continue;
     looks_[i] = look;
@@ -187,7 +187,7 @@ void Stage::set_look(const Desk& desk, const std::set<std::string>& see_through,
   draw_marks(desk);
   set_moment(desk);
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(static_cast<int>(i)));
+    if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(BodyId(i)));
 }
 
 /// The line between the nearest points of the chosen finding, and the ruler.
@@ -215,9 +215,9 @@ std::vector<PlacedWords> Stage::words(const Desk& desk) const {
   const Instant& at = desk.moment().at;
   const auto& pair = desk.marked_pair();
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    if (!desk.in_trouble(static_cast<int>(i)) || !desk.shown(static_cast<int>(i))) continue;
+    if (!desk.in_trouble(BodyId(i)) || !desk.shown(BodyId(i))) continue;
     const Box& box = scene.bodies[i].solid->box();
-    Vector3d place = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)] * ((box.low + box.high) / 2);
+    Vector3d place = at.frame_in_world[scene.bodies[i].frame] * ((box.low + box.high) / 2);
     for (std::size_t end = 0; pair && end < 2; ++end)
       if (pair->between[end] == scene.bodies[i].name) place = pair->points[end];
     all.push_back({place, "! " + scene.bodies[i].name, palette::marked});
@@ -235,8 +235,8 @@ Box Stage::extent(const Desk& desk) {
   Box box;
   const Scene& scene = *desk.proof()->scene;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    if (!desk.shown(static_cast<int>(i))) continue;
-    const Pose& pose = desk.moment().at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)];
+    if (!desk.shown(BodyId(i))) continue;
+    const Pose& pose = desk.moment().at.frame_in_world[scene.bodies[i].frame];
     for (const Vector3d& corner : scene.bodies[i].solid->box().corners()) box.add(pose * corner);
   }
   return box;

@@ -29,7 +29,7 @@ class Stage {
   /// Where everything is at the desk's moment.
   void set_moment(const Desk& desk);
   /// What is hidden, seen through, in trouble or marked. `before` are bodies that stand before what is looked at.
-  void set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<int>& before,
+  void set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<BodyId>& before,
                 const Signs& signs);
 
   /// What is to be written into the view.
