@@ -21,13 +21,15 @@ struct PlacedRayBody {
   Pose in_world = Pose::Identity();
 };
 
+using PlacedId = Id<PlacedRayBody>;
+
 struct Ray {
   Vector3d origin, direction;  ///< direction need not be a unit vector; distances are in its lengths
   double near = 0, far = std::numeric_limits<double>::infinity();
 };
 
 struct Hit {
-  Id<PlacedRayBody> body;                                  ///< none: nothing
+  PlacedId body;                                           ///< none: nothing
   double along = std::numeric_limits<double>::infinity();  ///< in lengths of the ray's direction
   Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; zero without a hit
 };

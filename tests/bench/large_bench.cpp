@@ -74,8 +74,8 @@ double sampled(const Opened& cell, const Stretch& stretch, const FclModel& machi
     const auto poses = world_poses(cell.scene, *stretch.arrangement, joints_at(stretch, time));
     fcl::DistanceResultd result;
     result.min_distance = std::min(cap, result.min_distance);
-    fcl::distance(&machine, poses[static_cast<std::size_t>(cell.scene.bodies[0].frame)], &tool,
-                  poses[static_cast<std::size_t>(cell.scene.bodies[1].frame)], fcl::DistanceRequestd(true), result);
+    fcl::distance(&machine, poses[cell.scene.bodies[0].frame], &tool, poses[cell.scene.bodies[1].frame],
+                  fcl::DistanceRequestd(true), result);
     least = std::min(least, std::max(0.0, result.min_distance));
   }
   return least;
@@ -97,7 +97,9 @@ void segment_beside_samples(benchmark::State& state) {
     for (const auto& stretch : cell.stretches()) {
       StretchClearance found;
       double least = cap;
-      ours += processor_seconds([&] { found = measure_clearance(cell.scene, stretch, {{0, 1, rule, {{0, 1}}, cap}}); });
+      ours += processor_seconds([&] {
+        found = measure_clearance(cell.scene, stretch, {{BodyId(0), BodyId(1), rule, {{0, 1}}, cap}});
+      });
       library += processor_seconds([&] { least = sampled(cell, stretch, machine, tool, cap); });
       queries += found.queries;
       fails += found.pairs[0].upper_mm < rule;

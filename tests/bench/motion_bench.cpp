@@ -89,13 +89,14 @@ class Case {
   }
   const Stretch& stretch() const { return cycle_.runs.front().stretches.back(); }
 
-  StretchClearance ours(double least) const { return measure_clearance(scene_, stretch(), {{0, 1, least, {{0, 1}}}}); }
+  StretchClearance ours(double least) const {
+    return measure_clearance(scene_, stretch(), {{BodyId(0), BodyId(1), least, {{0, 1}}}});
+  }
 
   std::array<Pose, 2> poses(double share) const {
     const double time = time_at(stretch(), share);
     const auto all = world_poses(scene_, arrangement_at(stretch(), time), joints_at(stretch(), time));
-    return {all[static_cast<std::size_t>(scene_.bodies[0].frame)],
-            all[static_cast<std::size_t>(scene_.bodies[1].frame)]};
+    return {all[scene_.bodies[0].frame], all[scene_.bodies[1].frame]};
   }
 
   /// Samples so close that no point moves further than `step_mm` between two.

@@ -17,7 +17,7 @@ using Eigen::Translation3d;
 Pose by_factors(const Arm& arm, const Joints& values) {
   Pose pose = Pose::Identity();
   for (int i = 0; i < 6; ++i) {
-    const DhRow& row = arm.rows[static_cast<std::size_t>(i)];
+    const DhRow& row = arm.rows[i];
     double angle = row.theta;
     for (int j = 0; j < 6; ++j) angle += arm.dh_from_values(i, j) * values[j];
     const AngleAxisd turn(angle, Vector3d::UnitZ()), tilt(row.alpha, Vector3d::UnitX());

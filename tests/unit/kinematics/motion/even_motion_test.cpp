@@ -9,7 +9,7 @@ using namespace cellproof::tests;
 
 namespace {
 
-CarriedHull cube_on(int link, const Vector3d& centre, double half) {
+CarriedHull cube_on(std::size_t link, const Vector3d& centre, double half) {
   CarriedHull hull;
   hull.link = link;
   for (std::size_t i = 0; i < 8; ++i)
@@ -23,8 +23,9 @@ TEST_CASE("points of a hull go as the even motion says, to within its stray, see
   Random random(71);
   for (int i = 0; i < 300; ++i) {
     const Arm arm = any_arm(random);
-    const int link = 1 + static_cast<int>(random.between(0, 5.999));
-    const int fixed = random.one_in(2) ? 0 : static_cast<int>(random.between(0, link + 0.999));
+    const auto link = 1 + static_cast<std::size_t>(random.between(0, 5.999));
+    const auto fixed =
+        static_cast<std::size_t>(random.one_in(2) ? 0 : random.between(0, static_cast<double>(link) + 0.999));
     const Joints middle = random.joints();
     const Joints change = std::pow(10, random.between(-4, 0.2)) * random.joints() / pi;
     const Joints off = (random.one_in(2) ? 0.0 : std::pow(10, random.between(-6, -2))) * Joints::Ones();
@@ -38,11 +39,10 @@ TEST_CASE("points of a hull go as the even motion says, to within its stray, see
       Joints values = middle + u * change;
       for (int j = 0; j < 6; ++j) values[j] += 2 * off[j] * random.between(-1, 1);
       const ArmFrames now = arm_frames(arm, values);
-      const auto f = static_cast<std::size_t>(fixed), l = static_cast<std::size_t>(link);
       for (const Vector3d& corner : hull.corners_in_link) {
-        const Vector3d start = at_middle.link_in_base[l] * corner;
+        const Vector3d start = at_middle.link_in_base[link] * corner;
         const Vector3d seen =
-            at_middle.link_in_base[f] * (now.link_in_base[f].inverse() * (now.link_in_base[l] * corner));
+            at_middle.link_in_base[fixed] * (now.link_in_base[fixed].inverse() * (now.link_in_base[link] * corner));
         const Vector3d way = u * (even.velocity + even.turning.cross(start - even.about));
         CHECK((seen - start - way).norm() <= even.stray_mm + 1e-9);
       }

@@ -98,7 +98,7 @@ double greatest_share(const Line& line, const Motion& motion) {
     const double time = duration * static_cast<double>(k) / static_cast<double>(instants);
     const MotionPoint point = motion_at(line.arm, motion, time);
     for (int j = 0; j < 6; ++j) {
-      const JointLimits& limit = line.arm.limits[static_cast<std::size_t>(j)];
+      const JointLimits& limit = line.arm.limits[j];
       greatest = std::max(greatest, std::abs(point.speeds[j]) / limit.speed);
       greatest = std::max(greatest, std::abs(point.accelerations[j]) / limit.acceleration);
     }
@@ -146,7 +146,7 @@ class Sweeps {
   Changes changes_at(const PathPoint& point, double squared) const {
     Changes changes{-tool_change_, tool_change_};
     for (int j = 0; j < 6; ++j) {
-      const double limit = line_.arm.limits[static_cast<std::size_t>(j)].acceleration;
+      const double limit = line_.arm.limits[j].acceleration;
       const double bias = point.second[j] * squared, first = point.first[j];
       if (std::abs(first) < 1e-12 && std::abs(bias) < limit) continue;
       const double a = (limit - bias) / first, b = (-limit - bias) / first;
@@ -161,7 +161,7 @@ class Sweeps {
   double most_at(const PathPoint& point) const {
     double most = tool_rate_ * tool_rate_;
     for (int j = 0; j < 6; ++j) {
-      const double limit = line_.arm.limits[static_cast<std::size_t>(j)].speed / std::abs(point.first[j]);
+      const double limit = line_.arm.limits[j].speed / std::abs(point.first[j]);
       most = std::min(most, limit * limit);
     }
     if (can(point, most)) return most;

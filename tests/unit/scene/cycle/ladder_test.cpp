@@ -17,16 +17,16 @@ struct RandomLadder {
 };
 
 RandomLadder random_ladder(std::mt19937& random) {
-  const auto number = [&](int most) { return std::uniform_int_distribution<int>(0, most)(random); };
+  const auto number = [&](unsigned most) { return std::uniform_int_distribution<unsigned>(0, most)(random); };
   RandomLadder ladder;
-  const int layers = number(4);
+  const unsigned layers = number(4);
   std::size_t before = 1;
-  for (int l = 0; l < layers; ++l) {
-    std::vector<Rung> rungs(static_cast<std::size_t>(1 + number(3)));
-    for (Rung& rung : rungs) rung = {number(5) ? 0 : number(2), number(6), number(7) == 0};
+  for (unsigned l = 0; l < layers; ++l) {
+    std::vector<Rung> rungs(1 + number(3));
+    for (Rung& rung : rungs) rung = {number(5) ? 0U : number(2), number(6), number(7) == 0};
     std::vector<std::vector<Nanoseconds>> from(before, std::vector<Nanoseconds>(rungs.size()));
     for (auto& row : from)
-      for (auto& time : row) time = number(4) ? number(9) : no_move;
+      for (auto& time : row) time = number(4) ? Nanoseconds{number(9)} : no_move;
     before = rungs.size();
     ladder.layers.push_back(rungs);
     ladder.moves.push_back(from);
@@ -35,7 +35,7 @@ RandomLadder random_ladder(std::mt19937& random) {
 }
 
 /// By trying every climb: its preferences in order, then its time.
-using Worth = std::pair<std::vector<int>, Nanoseconds>;
+using Worth = std::pair<std::vector<std::size_t>, Nanoseconds>;
 void try_all(const RandomLadder& ladder, std::size_t layer, std::size_t from, const Worth& so_far,
              std::optional<Worth>& best, std::size_t& highest) {
   highest = std::max(highest, layer);

@@ -39,8 +39,8 @@ to = { tcp = "hand", at = { xyz = [700, 300, 500], turn = [180, 0, 75] } }
         for (int j = 0; j < 6; ++j) {
           const double way = std::abs(turned[j] - from[j]);
           if (way < 1e-12) continue;
-          v = std::min(v, 0.3 * arm.limits[static_cast<std::size_t>(j)].speed / way);
-          a = std::min(a, arm.limits[static_cast<std::size_t>(j)].acceleration / way);
+          v = std::min(v, 0.3 * arm.limits[j].speed / way);
+          a = std::min(a, arm.limits[j].acceleration / way);
         }
         time = a >= v * v ? 1 / v + v / a : 2 / std::sqrt(a);
         CHECK(move.end_s <= time + 1e-7);
