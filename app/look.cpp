@@ -43,7 +43,8 @@ tl::expected<std::vector<StepId>, std::string> asked_steps(const LookOptions& op
   const auto& steps = scene.cell.cycle->steps;
   std::vector<StepId> looks;
   for (const StepId step : ids_of(steps))
-    if (steps[i].name == options.step && std::holds_alternative<LookStep>(steps[i].action)) looks.push_back(step);
+    if (scene.cell[step].name == options.step && std::holds_alternative<LookStep>(scene.cell[step].action))
+      looks.push_back(step);
   if (looks.empty())
     return tl::unexpected(
         fmt::format("--step: there is no look named '{}' in {}; give the `name` of a step with `look`", options.step,

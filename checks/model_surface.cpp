@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "checks/model_cautions.hpp"
+#include "kinematics/numbered.hpp"
 #include "scene/mesh/mesh_pieces.hpp"
 
 namespace cellproof {

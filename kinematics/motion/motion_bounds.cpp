@@ -24,7 +24,7 @@ double chord_over_radius(double angle) {
 }  // namespace
 
 Joints axis_radii(const Arm& arm, const ArmFrames& frames, const CarriedHull& hull, const Joints& travel,
-                  std::size_t fixed_link) {
+                  int fixed_link) {
   if (fixed_link > hull.link) throw std::invalid_argument("axis_radii: the hull must ride beyond the fixed link");
   const Joints dh_travel = arm.dh_from_values.cwiseAbs() * travel;
   const auto axes = joint_axes(arm, frames);
@@ -35,7 +35,7 @@ Joints axis_radii(const Arm& arm, const ArmFrames& frames, const CarriedHull& hu
   // A joint's own turn keeps the distance from its axis; only the joints beyond it can carry the hull further out.
   Joints radii = Joints::Zero();
   double carried_out = 0;
-  for (std::size_t joint = hull.link; joint-- > fixed_link;) {
+  for (int joint = hull.link - 1; joint >= fixed_link; --joint) {
     radii[joint] = furthest_corner(axes[joint], corners) + carried_out;
     carried_out += chord_over_radius(dh_travel[joint]) * radii[joint];
   }
@@ -43,13 +43,13 @@ Joints axis_radii(const Arm& arm, const ArmFrames& frames, const CarriedHull& hu
 }
 
 double motion_bound(const Arm& arm, const ArmFrames& frames, const CarriedHull& hull, const Joints& travel,
-                    std::size_t fixed_link) {
+                    int fixed_link) {
   const Joints dh_travel = arm.dh_from_values.cwiseAbs() * travel;
   return dh_travel.dot(axis_radii(arm, frames, hull, travel, fixed_link));
 }
 
 EvenMotion even_motion(const Arm& arm, const ArmFrames& middle, const CarriedHull& hull, const Joints& change,
-                       const Joints& off, std::size_t fixed_link) {
+                       const Joints& off, int fixed_link) {
   const Joints radii = axis_radii(arm, middle, hull, change.cwiseAbs() + 2 * off, fixed_link);
   const Joints dh_change = arm.dh_from_values * change;
   const Joints dh_off = arm.dh_from_values.cwiseAbs() * off;

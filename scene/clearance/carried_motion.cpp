@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "kinematics/numbered.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -37,11 +39,11 @@ CarriedMotion::CarriedMotion(const Scene& scene, const Stretch& stretch)
 void CarriedMotion::describe(const Mover& mover, KeyWriter& writer) const {
   writer.add(static_cast<std::uint64_t>(mover.by));
   if (mover.by == Mover::By::link) {
-    writer.add(static_cast<std::uint64_t>(mover.number));
+    writer.add(static_cast<std::uint64_t>(mover.link));
     writer.add(arm_and_path_);
   }
   if (mover.by == Mover::By::shift) {
-    const Shifting& shift = stretch_.shifts[mover.number];
+    const Shifting& shift = stretch_.shifts[mover.shift];
     writer.add(shift.from);
     writer.add(shift.to);
   }
@@ -63,12 +65,12 @@ Mover CarriedMotion::mover_of_frame(FrameId frame) const {
                                        [&](const Shifting& shift) { return shift.frame == frame; });
     if (shifting != stretch_.shifts.end()) {
       mover.by = Mover::By::shift;
-      mover.number = place_in(stretch_.shifts, shifting);
+      mover.shift = place_in(stretch_.shifts, shifting);
       break;
     }
     if (link > base_link && arm_moves_) {
       mover.by = Mover::By::link;
-      mover.number = link.index();
+      mover.link = static_cast<int>(link.index());
       break;
     }
     mover.after =
@@ -86,7 +88,7 @@ Mover CarriedMotion::mover_of_frame(FrameId frame) const {
 Mover CarriedMotion::mover_of(BodyId body) const {
   const SceneBody& entry = scene_[body];
   Mover mover = mover_of_frame(entry.frame);
-  mover.hull.link = mover.by == Mover::By::link ? mover.number : 0;
+  mover.hull.link = mover.link;
   const auto corners = entry.solid->box().corners();
   for (std::size_t i = 0; i < corners.size(); ++i) mover.hull.corners_in_link[i] = mover.after * corners[i];
   return mover;
@@ -98,10 +100,10 @@ Pose CarriedMotion::pose(const Mover& mover, double share) const {
       return mover.before * mover.after;
     case Mover::By::link:
       if (on_line(mover)) return mover.before * line_pose_of_link6(share) * mover.after;
-      return mover.before * frames_at(share).link_in_base[mover.number] * mover.after;
+      return mover.before * frames_at(share).link_in_base[mover.link] * mover.after;
     case Mover::By::shift:
       return (mover.carrier ? pose(*mover.carrier, share) : mover.before) *
-             shifted_pose(stretch_.shifts[mover.number], share) * mover.after;
+             shifted_pose(stretch_.shifts[mover.shift], share) * mover.after;
   }
   return mover.before;
 }
@@ -127,7 +129,7 @@ double CarriedMotion::shift_travel(const Mover& shifted, double share) const {
   double radius = 0, travel = 0;
   for (const auto& corner : shifted.hull.corners_in_link) radius = std::max(radius, corner.norm());
   for (const Mover* mover = &shifted; mover; mover = mover->carrier.get()) {
-    const Shifting& shift = stretch_.shifts[mover->number];
+    const Shifting& shift = stretch_.shifts[mover->shift];
     travel += share * ((shift.to.translation() - shift.from.translation()).norm() + slerp_turn(shift).norm() * radius);
     if (mover->carrier)
       radius += std::max((mover->carrier->after * shift.from.translation()).norm(),
@@ -151,11 +153,9 @@ double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double fro
   double travel = 0;
   for (const Mover* mover : {&a, &b})
     if (mover->by == Mover::By::shift) travel += shift_travel(*mover, to - from);
-  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0;
-  const std::size_t link_b = b.by == Mover::By::link ? b.number : 0;
-  if (link_a == link_b) return travel;
-  const Mover& outer = link_a > link_b ? a : b;
-  const std::size_t inner = std::min(link_a, link_b);
+  if (a.link == b.link) return travel;
+  const Mover& outer = a.link > b.link ? a : b;
+  const int inner = std::min(a.link, b.link);
   if (inner == 0 && on_line(outer)) return travel + tool_travel(outer, from, to);
   if (on_line(outer)) travel += 2 * stretch_.motion.path.stray_mm();  // placed by the line, bounded on the chain
   return travel + motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
@@ -164,7 +164,7 @@ double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double fro
 
 /// What the last link carries on a line is placed by the line itself, not by the chain of knots.
 bool CarriedMotion::on_line(const Mover& mover) const {
-  return mover.by == Mover::By::link && mover.number == 6 && stretch_.motion.path.is_linear();
+  return mover.link == 6 && stretch_.motion.path.is_linear();
 }
 
 Pose CarriedMotion::line_pose_of_link6(double share) const {
@@ -194,7 +194,7 @@ RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double
   return motion;
 }
 
-RelativeMotion CarriedMotion::joints_motion(const Mover& outer, std::size_t inner_link, double from, double to) const {
+RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, double from, double to) const {
   const Path& path = stretch_.motion.path;
   const Joints start = path.on_chain(from), change = path.on_chain(to) - start;
   Joints off = Joints::Zero();  // of the knots between from the even run
@@ -214,7 +214,7 @@ RelativeMotion CarriedMotion::joints_motion(const Mover& outer, std::size_t inne
 }
 
 RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, double to) const {
-  const Shifting& shift = stretch_.shifts[shifted.number];
+  const Shifting& shift = stretch_.shifts[shifted.shift];
   const double share = to - from;
   RelativeMotion motion;
   motion.velocity = share * (shifted.before.linear() * (shift.to.translation() - shift.from.translation()));
@@ -235,16 +235,15 @@ CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover
     return {true, motion};
   }
   if (shift_a || shift_b) return {shift_a, shift_motion(shift_a ? a : b, from, to)};
-  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
-  const bool a_is_outer = link_a > link_b;
+  const bool a_is_outer = a.link > b.link;
   const Mover& outer = a_is_outer ? a : b;
-  const std::size_t inner = std::min(link_a, link_b);
+  const int inner = std::min(a.link, b.link);
   return {a_is_outer,
           inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }
 
 bool CarriedMotion::stands_still(const Mover& a, const Mover& b) const {
-  return a.by == b.by && (a.by == Mover::By::nothing || a.number == b.number);
+  return a.by == b.by && a.link == b.link && a.shift == b.shift;
 }
 
 }  // namespace cellproof

@@ -17,7 +17,8 @@ namespace cellproof {
 /// time, `carrier` takes the place of `before`.
 struct Mover {
   enum class By { nothing, link, shift } by = By::nothing;
-  std::size_t number = 0;  ///< link 1 … 6, or place among the stretch's shifts
+  int link = 0;           ///< 1 … 6 where a link moves it, else 0
+  std::size_t shift = 0;  ///< place among the stretch's shifts, where one moves it
   Pose before = Pose::Identity(), after = Pose::Identity();
   std::shared_ptr<const Mover> carrier;
   CarriedHull hull;  ///< corners of the body's box in the frame that moves (link or shifting frame)
@@ -54,7 +55,7 @@ class CarriedMotion {
   double shift_travel(const Mover& shifted, double share) const;
   double tool_travel(const Mover& mover, double from, double to) const;
   RelativeMotion line_motion(const Mover& tool, double from, double to) const;
-  RelativeMotion joints_motion(const Mover& outer, std::size_t inner_link, double from, double to) const;
+  RelativeMotion joints_motion(const Mover& outer, int inner_link, double from, double to) const;
   RelativeMotion shift_motion(const Mover& shifted, double from, double to) const;
 
   const Scene& scene_;

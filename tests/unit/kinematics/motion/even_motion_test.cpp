@@ -9,7 +9,7 @@ using namespace cellproof::tests;
 
 namespace {
 
-CarriedHull cube_on(std::size_t link, const Vector3d& centre, double half) {
+CarriedHull cube_on(int link, const Vector3d& centre, double half) {
   CarriedHull hull;
   hull.link = link;
   for (std::size_t i = 0; i < 8; ++i)
@@ -23,9 +23,8 @@ TEST_CASE("points of a hull go as the even motion says, to within its stray, see
   Random random(71);
   for (int i = 0; i < 300; ++i) {
     const Arm arm = any_arm(random);
-    const auto link = 1 + static_cast<std::size_t>(random.between(0, 5.999));
-    const auto fixed =
-        static_cast<std::size_t>(random.one_in(2) ? 0 : random.between(0, static_cast<double>(link) + 0.999));
+    const int link = 1 + static_cast<int>(random.between(0, 5.999));
+    const int fixed = random.one_in(2) ? 0 : static_cast<int>(random.between(0, link + 0.999));
     const Joints middle = random.joints();
     const Joints change = std::pow(10, random.between(-4, 0.2)) * random.joints() / pi;
     const Joints off = (random.one_in(2) ? 0.0 : std::pow(10, random.between(-6, -2))) * Joints::Ones();

@@ -11,7 +11,7 @@ using namespace cellproof::tests;
 
 namespace {
 
-CarriedHull box_on(std::size_t link, const Vector3d& centre, const Vector3d& half) {
+CarriedHull box_on(int link, const Vector3d& centre, const Vector3d& half) {
   CarriedHull hull;
   hull.link = link;
   for (std::size_t i = 0; i < 8; ++i) {
@@ -35,8 +35,7 @@ Vector3d point_in(const CarriedHull& hull, Random& random) {
 }
 
 /// Length of the point's way as seen from a link, by 400 chords: never more than the true length.
-double sampled_length(const Arm& arm, const Path& path, std::size_t link, std::size_t seen_from,
-                      const Vector3d& point) {
+double sampled_length(const Arm& arm, const Path& path, int link, int seen_from, const Vector3d& point) {
   double length = 0;
   Vector3d last = Vector3d::Zero();
   for (int i = 0; i <= 400; ++i) {
@@ -56,9 +55,8 @@ TEST_CASE("no point of a hull travels further than its bound") {
     const Arm arm = any_arm(random);
     const Joints from = random.joints(), to = from + random.between(0, 1) * random.joints();
     const Path path = Path::joint(from, to);
-    const auto link = 1 + static_cast<std::size_t>(random.between(0, 5.999));
-    const auto fixed =
-        static_cast<std::size_t>(random.one_in(2) ? 0 : random.between(0, static_cast<double>(link) + 0.999));
+    const int link = 1 + static_cast<int>(random.between(0, 5.999));
+    const int fixed = random.one_in(2) ? 0 : static_cast<int>(random.between(0, link + 0.999));
     const CarriedHull hull = box_on(link, random.point(200), random.point(150).cwiseAbs());
     // The instant that the frames are of may be any.
     const ArmFrames frames = arm_frames(arm, path.on_chain(random.between(0, 1)));
