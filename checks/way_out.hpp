@@ -15,7 +15,7 @@ struct WayOut {
   BodyId body;
   bool by_hand = false;    ///< the body can be set elsewhere; else the motion has to be led elsewhere
   bool in_flange = false;  ///< along an axis of the flange; else of world
-  int axis = -1;           ///< 0 x, 1 y, 2 z
+  int axis = 0;            ///< 0 x, 1 y, 2 z
   int sign = 1;
   double shift_mm = std::numeric_limits<double>::quiet_NaN();  ///< rounded up to 0.1 mm
   bool all_along = false;  ///< enough for the whole stretch, else for the instant of the least distance

@@ -38,7 +38,7 @@ TimeAxis axis_of(const CycleRun& run) {
 
 std::vector<TimelineStep> steps_of(const CycleRun& run) {
   std::vector<TimelineStep> steps;
-  int last = -1;
+  StepId last;
   for (const Stretch& stretch : run.stretches) {
     if (steps.empty() || stretch.step_index != last) steps.push_back({stretch.step, stretch.start_s, stretch.start_s});
     steps.back().end_s = stretch.end_s;

@@ -5,6 +5,9 @@
 #include <cstdint>
 #include <cstring>
 #include <map>
+#include <optional>
+
+#include "kinematics/numbered.hpp"
 
 namespace cellproof {
 
@@ -25,13 +28,14 @@ std::vector<std::uint32_t> merged(std::vector<Vector3d>& vertices) {
   return number;
 }
 
-/// The corner that lies between the other two of a triangle without area, as an importer sees it; -1 for one with area.
-int corner_between(const Mesh& mesh, const Triangle& t) {
+/// The corner that lies between the other two of a triangle without area, as an importer sees it; none for one with
+/// area.
+std::optional<std::size_t> corner_between(const Mesh& mesh, const Triangle& t) {
   const Vector3d &a = mesh.vertices[t[0]], &b = mesh.vertices[t[1]], &c = mesh.vertices[t[2]];
   const std::array<double, 3> opposite{(c - b).squaredNorm(), (a - c).squaredNorm(), (b - a).squaredNorm()};
   const auto longest = std::max_element(opposite.begin(), opposite.end());
-  if ((b - a).cross(c - a).norm() > 1e-14 * *longest) return -1;
-  return static_cast<int>(longest - opposite.begin());
+  if ((b - a).cross(c - a).norm() > 1e-14 * *longest) return std::nullopt;
+  return place_in(opposite, longest);
 }
 
 using DirectedEdge = std::pair<std::uint32_t, std::uint32_t>;
@@ -46,9 +50,9 @@ std::map<DirectedEdge, std::size_t> triangles_by_edge(const Mesh& mesh) {
 /// Gives one triangle without area to its neighbour across its longest side, which is then two; or, where both are the
 /// same three corners, drops both.
 void stitch_one(Mesh& mesh, std::map<DirectedEdge, std::size_t>& left_of, std::size_t t) {
-  const int between = corner_between(mesh, mesh.triangles[t]);
-  if (between < 0) return;
-  const auto i = static_cast<std::size_t>(between);
+  const auto between = corner_between(mesh, mesh.triangles[t]);
+  if (!between) return;
+  const std::size_t i = *between;
   const std::uint32_t b = mesh.triangles[t][i], c = mesh.triangles[t][(i + 1) % 3], a = mesh.triangles[t][(i + 2) % 3];
   const auto across = left_of.find({a, c});
   if (across == left_of.end()) return;

@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/numbered.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/files/xml_stream.hpp"
 
@@ -72,9 +73,7 @@ std::string read_transform(const XmlElement& element, Eigen::Affine3d& at) {
     rest = trimmed(rest.substr(word.size()));
   }
   if (count != 12) return "a transform is not twelve numbers";
-  for (int row = 0; row < 4; ++row)
-    for (int column = 0; column < 3; ++column)
-      at.matrix()(column, row) = numbers[static_cast<std::size_t>(3 * row + column)];
+  at.affine() = Eigen::Map<const Eigen::Matrix<double, 3, 4>>(numbers.data());
   return {};
 }
 
@@ -164,12 +163,10 @@ class PartReader {
 
   std::string vertex(const XmlElement& element) {
     if (!object_) return "a vertex belongs to no object";
+    constexpr Numbered<std::string_view, 3> names{"x", "y", "z"};
     Vector3d at;
     for (int axis = 0; axis < 3; ++axis)
-      if (std::string wrong =
-              read_number(element, std::string_view("xyz").substr(static_cast<std::size_t>(axis), 1), at[axis]);
-          !wrong.empty())
-        return wrong;
+      if (std::string wrong = read_number(element, names[axis], at[axis]); !wrong.empty()) return wrong;
     object_->vertices.push_back(at);
     return {};
   }
