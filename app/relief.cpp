@@ -95,7 +95,7 @@ tl::expected<std::string, std::string> png_of_looks(const Ready& ready, const Re
         fmt::format("{}{}, step \"{}\"", worst->look.run.empty() ? "" : worst->look.run + ", ", when, worst->look.step);
     return render_camera_picture(scene, request);
   };
-  const Scene after = with_mesh(ready.scene, ready.request.body, relief.cut.rest);
+  const Scene after = with_mesh(ready.scene, ready.scene.body_of(ready.request.body), relief.cut.rest);
   return png_of(
       beside(draw(ready.scene, worst->before, "before the relief"), draw(after, worst->after, "after the relief")));
 }

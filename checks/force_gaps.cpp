@@ -102,7 +102,7 @@ bool named_by_a_place(const Cell& cell, const std::string& hold) {
 void add_hold_gaps(const Evidence& evidence, Lines& lines) {
   const Scene& scene = evidence.scene;
   for (const HoldId id : ids_of(scene.cell.holds)) {
-    const Hold& hold = scene.cell.holds[h];
+    const Hold& hold = scene.cell[id];
     bool taken = false, measured = false;
     for (const auto& run : evidence.measures.holds)
       for (const auto& held : run)

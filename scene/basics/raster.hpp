@@ -30,8 +30,8 @@ class Raster {
   const Value& operator[](std::size_t place) const { return values_[place]; }
 
   std::size_t place(int column, int row) const { return raster_place(columns_, column, row); }
-  int column_of(std::size_t place) const { return static_cast<int>(place) % columns_; }
-  int row_of(std::size_t place) const { return static_cast<int>(place) / columns_; }
+  int column_of(std::size_t place) const { return static_cast<int>(place % width()); }
+  int row_of(std::size_t place) const { return static_cast<int>(place / width()); }
 
   auto begin() { return values_.begin(); }
   auto end() { return values_.end(); }
@@ -42,6 +42,8 @@ class Raster {
   auto row_begin(int row) { return values_.begin() + static_cast<std::ptrdiff_t>(raster_place(columns_, 0, row)); }
 
  private:
+  std::size_t width() const { return raster_place(columns_, 0, 1); }
+
   int columns_ = 0, rows_ = 0;
   std::vector<Value> values_;
 };
