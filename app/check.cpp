@@ -9,6 +9,7 @@
 #include "app/output_files.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "checks/prove.hpp"
 #include "scene/cell/cell_file.hpp"
@@ -21,6 +22,7 @@ namespace {
 struct CheckOptions {
   std::string cell, json, page;
   bool curves = false;
+  int threads = 0;
 };
 
 int check(const CheckOptions& options) {
@@ -29,7 +31,7 @@ int check(const CheckOptions& options) {
   if (const std::string trouble = trouble_with_outputs(*cell, {{"--json", options.json}, {"--page", options.page}});
       !trouble.empty())
     return refuse(trouble);
-  Run run = command_run();
+  Run run = command_run(options.threads);
   run.curves = options.curves || !options.page.empty();
   const auto proof = command_proof(*cell, run);
   if (!proof) return proof.error();
@@ -45,17 +47,17 @@ int check(const CheckOptions& options) {
 
 }  // namespace
 
-void add_check(CLI::App& program, int& status) {
+void add_check(CommandLine& program) {
   auto options = std::make_shared<CheckOptions>();
-  CLI::App* command =
-      program.add_subcommand("check", "run the cycle and print what fails, where, when and by how much");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--json", options->json, "write the report as JSON to this file; - is standard output");
-  command->add_option("--page", options->page,
-                      "write the report as a page with pictures to this file (HTML); - is standard output");
-  command->add_flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
-  command->footer("Example: cellproof check mycell.toml --json report.json");
-  command->callback([options, &status] { status = check(*options); });
+  Command command = program.command("check", "run the cycle and print what fails, where, when and by how much");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--json", options->json, "write the report as JSON to this file; - is standard output");
+  command.option("--page", options->page,
+                 "write the report as a page with pictures to this file (HTML); - is standard output");
+  command.flag("--curve", options->curves, "also write the clearance of each step along time (with --json)");
+  add_threads(command, options->threads);
+  command.closing("Example: cellproof check mycell.toml --json report.json --threads 4");
+  command.runs([options] { return check(*options); });
 }
 
 }  // namespace cellproof

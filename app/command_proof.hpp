@@ -8,8 +8,11 @@
 
 namespace cellproof {
 
-/// To be asked for once, before the work begins.
-Run command_run();
+/// To be asked for once, before the work begins. On `threads` threads, 0: all there are.
+Run command_run(int threads);
+
+/// Says that work was stopped, and returns the exit status for it.
+int tell_interrupted();
 
 /// The proof, or the exit status of the command, whose line is out then: unusable input, or stopped.
 tl::expected<Proof, int> command_proof(const Cell& cell, const Run& run);

@@ -1,26 +1,28 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The commands: each adds itself to the command line and sets the exit status when it ran.
+// The commands: each adds itself to the command line.
 #pragma once
 
-#include <CLI/CLI.hpp>
+#include <string>
+
+#include "command_line/command_line.hpp"
 
 namespace cellproof {
 
 /// 0 passes or answered, 1 does not pass, 2 the input can't be used, 3 an internal error.
 enum Exit { exit_pass = 0, exit_fail = 1, exit_input = 2, exit_internal = 3 };
 
-void add_check(CLI::App& program, int& status);
-void add_where(CLI::App& program, int& status);
-void add_reach(CLI::App& program, int& status);
-void add_picture(CLI::App& program, int& status);
-void add_survey(CLI::App& program, int& status);
-void add_facts(CLI::App& program, int& status);
-void add_look(CLI::App& program, int& status);
-void add_compare(CLI::App& program, int& status);
-void add_poses(CLI::App& program, int& status);
-void add_relief(CLI::App& program, int& status);
-void add_new(CLI::App& program, int& status);
-void add_view(CLI::App& program, int& status);
+void add_check(CommandLine& program);
+void add_where(CommandLine& program);
+void add_reach(CommandLine& program);
+void add_picture(CommandLine& program);
+void add_survey(CommandLine& program);
+void add_facts(CommandLine& program);
+void add_look(CommandLine& program);
+void add_compare(CommandLine& program);
+void add_poses(CommandLine& program);
+void add_relief(CommandLine& program);
+void add_new(CommandLine& program);
+void add_view(CommandLine& program);
 
 /// Text to standard output; main sees whether it got there.
 void put(const std::string& text);

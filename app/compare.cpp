@@ -8,6 +8,7 @@
 #include "app/commands.hpp"
 #include "app/compare_output.hpp"
 #include "app/output_files.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/clearance/pair_results.hpp"
@@ -19,7 +20,14 @@ namespace {
 struct CompareOptions {
   std::vector<std::string> cells;
   std::string json;
+  int threads = 0;
 };
+
+std::vector<Proof> proofs_of(const std::vector<Version>& versions) {
+  std::vector<Proof> proofs;
+  for (const Version& version : versions) proofs.push_back(version.proof);
+  return proofs;
+}
 
 int compare(const CompareOptions& options) {
   if (options.cells.size() < 2) return refuse("cellproof compare: names one cell; name two versions of it or more");
@@ -31,7 +39,7 @@ int compare(const CompareOptions& options) {
       return refuse(trouble);
     cells.push_back(*cell);
   }
-  Run run = command_run();
+  Run run = command_run(options.threads);
   run.results = std::make_shared<PairResults>();  // what two versions have in common is measured once
   std::vector<Version> versions;
   for (std::size_t i = 0; i < cells.size(); ++i) {
@@ -39,23 +47,26 @@ int compare(const CompareOptions& options) {
     if (!proof) return proof.error();
     versions.push_back({options.cells[i], *proof});
   }
+  const std::vector<ComparedMargin> margins = compared(proofs_of(versions), run);
+  if (run.stop.stop_requested()) return tell_interrupted();
   if (!options.json.empty())
-    if (const auto written = write_whole(options.json, compare_json(versions)); !written)
+    if (const auto written = write_whole(options.json, compare_json(versions, margins)); !written)
       return refuse("--json: " + written.error());
-  if (options.json != "-") put(compare_text(versions));
+  if (options.json != "-") put(compare_text(versions, margins));
   return exit_pass;
 }
 
 }  // namespace
 
-void add_compare(CLI::App& program, int& status) {
+void add_compare(CommandLine& program) {
   auto options = std::make_shared<CompareOptions>();
-  CLI::App* command = program.add_subcommand(
-      "compare", "prove versions of a design and show every margin side by side, with its change");
-  command->add_option("CELL", options->cells, "the cell files; changes are told against the first")->required();
-  command->add_option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
-  command->footer("Example: cellproof compare gripper-a.toml gripper-b.toml");
-  command->callback([options, &status] { status = compare(*options); });
+  Command command =
+      program.command("compare", "prove versions of a design and show every margin side by side, with its change");
+  command.words("CELL", options->cells, "the cell files; changes are told against the first");
+  command.option("--json", options->json, "write the comparison as JSON to this file; - is standard output");
+  add_threads(command, options->threads);
+  command.closing("Example: cellproof compare gripper-a.toml gripper-b.toml --threads 4");
+  command.runs([options] { return compare(*options); });
 }
 
 }  // namespace cellproof

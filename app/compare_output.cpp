@@ -9,17 +9,10 @@
 #include "app/fixed_text.hpp"
 #include "app/json_pose.hpp"
 #include "app/report_text.hpp"
-#include "checks/studies/margins.hpp"
 
 namespace cellproof {
 
 namespace {
-
-std::vector<Proof> proofs_of(const std::vector<Version>& versions) {
-  std::vector<Proof> proofs;
-  for (const Version& version : versions) proofs.push_back(version.proof);
-  return proofs;
-}
 
 std::string figure(double value) {
   const double size = std::abs(value);
@@ -57,14 +50,14 @@ std::string head_text(const std::vector<Version>& versions) {
   return text;
 }
 
-std::string table_text(const std::vector<Version>& versions) {
+std::string table_text(const std::vector<Version>& versions, const std::vector<ComparedMargin>& margins) {
   std::string text = fmt::format(
       "\nMARGINS, the worst of each; changes against 1, ! where it is worse\n  {:<44} {:<5} {:>10}", "", "", "1");
   for (std::size_t i = 1; i < versions.size(); ++i) text += fmt::format(" {:>10} {:>11}", i + 1, "change  ");
   text.erase(text.find_last_not_of(' ') + 1);
   text += "\n";
   std::string check;
-  for (const ComparedMargin& row : compared(proofs_of(versions))) {
+  for (const ComparedMargin& row : margins) {
     if (row.margin.check != check) text += fmt::format("  {}\n", row.margin.check);
     check = row.margin.check;
     text += fmt::format("    {:<42} {:<5}", printable(row.margin.name), row.margin.unit);
@@ -75,7 +68,7 @@ std::string table_text(const std::vector<Version>& versions) {
     text.erase(text.find_last_not_of(' ') + 1);
     text += "\n";
   }
-  return text + "  -: not there, or no closest pair of that version\n";
+  return text + "  -: not there, or not asked for in that version\n";
 }
 
 /// The same in other runs is told once, with how many they are.
@@ -85,11 +78,11 @@ std::string list_text(const std::string& title, std::vector<Finding> findings) {
   while (!findings.empty()) {
     const Finding first = findings.front();
     const auto others = std::stable_partition(findings.begin(), findings.end(), [&](const Finding& finding) {
-      return finding.check != first.check || finding.step != first.step || finding.between != first.between;
+      return in_any_run(finding) != in_any_run(first);
     });
     const auto runs = findings.end() - others;
     findings.erase(others, findings.end());
-    text += fmt::format("  {}{}{}{}: {}\n", first.check,
+    text += fmt::format("  {}{}{}{}: {}\n", name_of(first.check),
                         first.step.empty() ? "" : ", step \"" + printable(first.step) + "\"",
                         first.run.empty() ? "" : ", " + printable(first.run),
                         runs > 1 ? fmt::format(" and {} more", runs - 1) : "", printable(first.message));
@@ -98,7 +91,7 @@ std::string list_text(const std::string& title, std::vector<Finding> findings) {
 }
 
 Json finding_json(const Finding& finding) {
-  Json json{{"check", finding.check}};
+  Json json{{"check", name_of(finding.check)}};
   if (!finding.run.empty()) json["run"] = finding.run;
   json["step"] = finding.step;
   json["between"] = finding.between;
@@ -118,8 +111,8 @@ Json optional_json(const std::optional<double>& value) {
 
 }  // namespace
 
-std::string compare_text(const std::vector<Version>& versions) {
-  std::string text = head_text(versions) + table_text(versions);
+std::string compare_text(const std::vector<Version>& versions, const std::vector<ComparedMargin>& margins) {
+  std::string text = head_text(versions) + table_text(versions, margins);
   for (std::size_t i = 1; i < versions.size(); ++i) {
     const Report &first = versions[0].proof.report, &other = versions[i].proof.report;
     text += list_text(fmt::format("FAILS in {}, not in 1", i + 1), failures_beside(other, first));
@@ -130,7 +123,7 @@ std::string compare_text(const std::vector<Version>& versions) {
          "competent, where\nrequired licensed, person assesses the finished cell under local codes.\n";
 }
 
-std::string compare_json(const std::vector<Version>& versions) {
+std::string compare_json(const std::vector<Version>& versions, const std::vector<ComparedMargin>& margins) {
   Json json{{"cells", Json::array()}, {"margins", Json::array()}};
   for (std::size_t i = 0; i < versions.size(); ++i) {
     const Report& report = versions[i].proof.report;
@@ -139,7 +132,7 @@ std::string compare_json(const std::vector<Version>& versions) {
     cell["gone_failures"] = i == 0 ? Json(nullptr) : findings_json(failures_beside(versions[0].proof.report, report));
     json["cells"].push_back(cell);
   }
-  for (const ComparedMargin& row : compared(proofs_of(versions))) {
+  for (const ComparedMargin& row : margins) {
     Json margin{{"check", row.margin.check}, {"name", row.margin.name},
                 {"unit", row.margin.unit},   {"more_is_better", row.margin.more_is_better},
                 {"values", Json::array()},   {"changes", Json::array()}};
@@ -149,7 +142,7 @@ std::string compare_json(const std::vector<Version>& versions) {
     }
     json["margins"].push_back(margin);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "checks/prove.hpp"
+#include "checks/studies/margins.hpp"
 
 namespace cellproof {
 
@@ -14,7 +14,8 @@ struct Version {
   Proof proof;
 };
 
-std::string compare_text(const std::vector<Version>& versions);
-std::string compare_json(const std::vector<Version>& versions);
+/// `margins` are those of `compared`.
+std::string compare_text(const std::vector<Version>& versions, const std::vector<ComparedMargin>& margins);
+std::string compare_json(const std::vector<Version>& versions, const std::vector<ComparedMargin>& margins);
 
 }  // namespace cellproof

@@ -74,7 +74,7 @@ std::string facts_json(const std::string& file, const std::vector<Entry>& entrie
     for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_solid(solid));
     json["models"].push_back(model);
   }
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 std::string closed_text(const ShapeFacts& facts) {
@@ -200,15 +200,14 @@ int facts(const FactsOptions& options) {
 
 }  // namespace
 
-void add_facts(CLI::App& program, int& status) {
+void add_facts(CommandLine& program) {
   auto options = std::make_shared<FactsOptions>();
-  CLI::App* command = program.add_subcommand("facts", "what is in a cell or a model: sizes, volumes, open edges");
-  command->add_option("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf, step")
-      ->required();
-  command->add_option("--unit", options->unit, "the unit of a model that carries none (stl, obj, ply): mm, in, m …");
-  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
-  command->footer("Example: cellproof facts gripper.stl --unit mm");
-  command->callback([options, &status] { status = facts(*options); });
+  Command command = program.command("facts", "what is in a cell or a model: sizes, volumes, open edges");
+  command.word("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf, step");
+  command.option("--unit", options->unit, "the unit of a model that carries none (stl, obj, ply): mm, in, m …");
+  command.option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command.closing("Example: cellproof facts gripper.stl --unit mm");
+  command.runs([options] { return facts(*options); });
 }
 
 }  // namespace cellproof

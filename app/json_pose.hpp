@@ -4,13 +4,10 @@
 
 #include <cmath>
 
-#include <nlohmann/json.hpp>
-
+#include "app/json_text.hpp"
 #include "kinematics/types.hpp"
 
 namespace cellproof {
-
-using Json = nlohmann::ordered_json;
 
 /// A figure that does not apply is null, never a stand-in.
 inline Json json_number(double value) {

@@ -10,6 +10,7 @@
 #include "app/look_output.hpp"
 #include "app/output_files.hpp"
 #include "app/progress_line.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/clearance/pair_results.hpp"
@@ -20,6 +21,7 @@ namespace {
 
 struct LookOptions {
   std::string cell, step, json;
+  int threads = 0;
 };
 
 /// The looks that fail (into the cell's steps). Error: a sentence.
@@ -70,10 +72,11 @@ int look(const LookOptions& options) {
     return refuse(
         fmt::format("{}: there is no [cycle] with a look in it; add one with `start` and its steps", options.cell));
   Run run;
+  run.threads = options.threads;
   run.stop = stopped_by_interrupt();
   run.progress = terminal_progress();
   run.results = std::make_shared<PairResults>();
-  const auto scene = build_scene(*cell, run.stop);
+  const auto scene = build_scene(*cell, run.stop, run.threads);
   if (!scene) return refuse(scene.error().text());
   const auto steps = asked_steps(options, *scene, run);
   if (!steps) {
@@ -99,15 +102,15 @@ int look(const LookOptions& options) {
 
 }  // namespace
 
-void add_look(CLI::App& program, int& status) {
+void add_look(CommandLine& program) {
   auto options = std::make_shared<LookOptions>();
-  CLI::App* command =
-      program.add_subcommand("look", "where else a camera could look from, proved with the whole cycle");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--step", options->step, "the look with this name (default: every look that fails)");
-  command->add_option("--json", options->json, "write the poses as JSON to this file; - is standard output");
-  command->footer("Example: cellproof look mycell.toml --step \"read the mark\"");
-  command->callback([options, &status] { status = look(*options); });
+  Command command = program.command("look", "where else a camera could look from, proved with the whole cycle");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--step", options->step, "the look with this name (default: every look that fails)");
+  command.option("--json", options->json, "write the poses as JSON to this file; - is standard output");
+  add_threads(command, options->threads);
+  command.closing("Example: cellproof look mycell.toml --step \"read the mark\" --threads 4");
+  command.runs([options] { return look(*options); });
 }
 
 }  // namespace cellproof

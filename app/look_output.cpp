@@ -89,7 +89,7 @@ std::string looks_text(const Cell& cell, const std::vector<OtherLooks>& looks) {
 std::string looks_json(const Cell& cell, const std::vector<OtherLooks>& looks) {
   Json json{{"format", 1}, {"cell", cell.name}, {"looks", Json::array()}};
   for (const OtherLooks& one : looks) json["looks"].push_back(json_of(one));
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

@@ -29,13 +29,12 @@ int new_cell(const std::string& file) {
 
 }  // namespace
 
-void add_new(CLI::App& program, int& status) {
+void add_new(CommandLine& program) {
   auto file = std::make_shared<std::string>();
-  CLI::App* command = program.add_subcommand("new", "write a starter cell with comments, ready to check and to change");
-  command->add_option("FILE", *file, "the file to write, which must not be there yet; - is standard output")
-      ->required();
-  command->footer("Example: cellproof new mycell.toml");
-  command->callback([file, &status] { status = new_cell(*file); });
+  Command command = program.command("new", "write a starter cell with comments, ready to check and to change");
+  command.word("FILE", *file, "the file to write, which must not be there yet; - is standard output");
+  command.closing("Example: cellproof new mycell.toml");
+  command.runs([file] { return new_cell(*file); });
 }
 
 }  // namespace cellproof

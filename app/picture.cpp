@@ -23,29 +23,65 @@ namespace cellproof {
 namespace {
 
 struct PictureOptions {
-  std::string cell, time = "0", run, camera, out, side = "quarter", eye, at;
+  std::string cell, time = "0", run, camera, out, side, eye, at, size;
+  bool proved = false;
   std::vector<std::string> hidden;
 };
 
-/// The eye's direction for an eye point of the user's own, none without; it looks at --at, or at the flange.
+/// What a still looks at, and from where.
+struct LookAt {
+  Vector3d point = Vector3d::Zero();  ///< world
+  std::string body;                   ///< the one named, if any
+  std::optional<double> size_mm;      ///< what fills the picture about the point; none: the whole cell
+  std::optional<Vector3d> direction;  ///< of an eye point of the user's own
+};
+
+/// `--at`: a body's name, or a point of the world; the flange without. Error: a sentence.
+tl::expected<void, std::string> take_point(const Scene& scene, const PictureOptions& options, const Moment& moment,
+                                           LookAt& look) {
+  look.point = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  if (options.at.empty()) return {};
+  if (const int number = index_named(scene.bodies, options.at); number >= 0) {
+    const auto body = static_cast<std::size_t>(number);
+    if (!moment.at.present[body])
+      return tl::unexpected(fmt::format("--at: '{}' is not there at that time; give another --time", options.at));
+    const Box& box = scene.bodies[body].solid->box();
+    look.body = options.at;
+    look.point =
+        moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)] * ((box.low + box.high) / 2);
+    return {};
+  }
+  const auto point = lengths_of_option(options.at);
+  if (!point)
+    return tl::unexpected(
+        fmt::format("--at: there is no body '{}', and it is no point: {}", options.at, point.error()));
+  look.point = *point;
+  return {};
+}
+
 /// Error: a sentence.
-tl::expected<std::optional<Vector3d>, std::string> own_direction(const Scene& scene, const PictureOptions& options,
-                                                                 const Moment& moment) {
+tl::expected<LookAt, std::string> look_at_of(const Scene& scene, const PictureOptions& options, const Moment& moment) {
+  LookAt look;
+  if (const auto taken = take_point(scene, options, moment, look); !taken) return tl::unexpected(taken.error());
+  if (!options.size.empty()) {
+    const auto size = parse_quantities(options.size, Kind::length, DefaultUnits{});
+    constexpr double least_mm = 1, most_mm = 1e5;
+    if (!size || size->size() != 1 || !(size->front() >= least_mm && size->front() <= most_mm))
+      return tl::unexpected(
+          fmt::format("--size: '{}' is no width of a picture; give mm, from 1 to 100000", options.size));
+    look.size_mm = size->front();
+  }
   if (options.eye.empty()) {
-    if (options.at.empty()) return std::nullopt;
-    return tl::unexpected(std::string("--at: goes with --eye only; give an eye point too"));
+    if (!options.at.empty() && !look.size_mm)
+      return tl::unexpected(std::string("--at: goes with --eye or --size; give one of them too"));
+    return look;
   }
   const auto eye = lengths_of_option(options.eye);
   if (!eye) return tl::unexpected("--eye: " + eye.error());
-  Vector3d at = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
-  if (!options.at.empty()) {
-    const auto point = lengths_of_option(options.at);
-    if (!point) return tl::unexpected("--at: " + point.error());
-    at = *point;
-  }
-  if ((at - *eye).norm() < 1e-3)
+  if ((look.point - *eye).norm() < 1e-3)
     return tl::unexpected(std::string("--eye: the eye stands on the point that it looks at; move one of them"));
-  return std::optional<Vector3d>((at - *eye).stableNormalized());
+  look.direction = (look.point - *eye).stableNormalized();
+  return look;
 }
 
 /// A look takes no time: a camera's picture at about its instant shows that look, not the step that begins there.
@@ -67,23 +103,36 @@ std::optional<std::size_t> run_to_draw(const Cycle& cycle, const std::string& na
   return {};
 }
 
-/// One run as `check` proves it; the others are left empty.
+/// One run as `check` proves it: where the plan fails, with other joint solutions that pass. The others are left empty.
 Cycle with_one_run(const Scene& scene, Cycle cycle, std::size_t run) {
   for (std::size_t i = 0; i < cycle.runs.size(); ++i)
     if (i != run) cycle.runs[i].stretches.clear();
   return with_passing_choices(scene, {}, std::move(cycle));
 }
 
+/// Near a point: from a side of the user's own, or else from where least stands before it, and without what does.
+void come_near(const Scene& scene, const Moment& moment, const PictureOptions& options, const LookAt& look,
+               StillRequest& still) {
+  still.near = Near{look.point, *look.size_mm};
+  if (!look.body.empty()) {
+    still.named.push_back(look.body);
+    still.solid.push_back(look.body);
+  }
+  if (!look.direction && options.side.empty()) look_from_free_side(scene, moment, still);
+}
+
 Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const PictureOptions& options,
-               const std::optional<Vector3d>& direction) {
+               const LookAt& look) {
   if (!options.camera.empty())
     return render_camera_picture(
         scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
   StillRequest request = still_of(scene, cycle, moment);
   mark_nearest(scene, moment, request);
-  request.direction = direction;
-  request.side = *side_named(options.side);
+  request.detail += options.proved ? "" : ", as planned";
+  request.direction = look.direction;
+  request.side = side_named(options.side).value_or(Side::quarter);
   request.hidden = options.hidden;
+  if (look.size_mm) come_near(scene, moment, options, look, request);
   return render_still(scene, request);
 }
 
@@ -93,7 +142,7 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   Cycle cycle = plan_cycle(*scene);
   const auto number = run_to_draw(cycle, options.run);
   if (!number) return refuse(fmt::format("--run: there is no run '{}'; name one of the seats in `each`", options.run));
-  cycle = with_one_run(*scene, std::move(cycle), *number);
+  if (options.proved) cycle = with_one_run(*scene, std::move(cycle), *number);
   const CycleRun& run = cycle.runs[*number];
   if (run.stretches.empty())
     return refuse(fmt::format("{}: the cycle has no step that can be drawn; see cellproof check", options.cell));
@@ -102,9 +151,9 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
                               time_s, run.duration_s));
   const Moment moment = moment_to_draw(*scene, cycle, *number, options.camera, time_s);
-  const auto direction = own_direction(*scene, options, moment);
-  if (!direction) return refuse(direction.error());
-  const Image image = image_of(*scene, cycle, moment, options, *direction);
+  const auto look = look_at_of(*scene, options, moment);
+  if (!look) return refuse(look.error());
+  const Image image = image_of(*scene, cycle, moment, options, *look);
   const auto png = png_of(image);
   if (!png) return refuse(png.error());
   if (const auto written = write_whole(options.out, *png); !written) return refuse("--out: " + written.error());
@@ -122,7 +171,7 @@ int picture(const PictureOptions& options) {
     return refuse(fmt::format("{}: cycle: there is no [cycle] to draw; add one with `start`", options.cell));
   const auto time = parse_quantities(options.time, Kind::time, DefaultUnits{});
   if (!time || time->size() != 1) return refuse(fmt::format("--time: '{}' is no time; give seconds", options.time));
-  if (!side_named(options.side))
+  if (!options.side.empty() && !side_named(options.side))
     return refuse(
         fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
   if (!options.camera.empty() && index_named(cell->cameras, options.camera) < 0)
@@ -137,28 +186,41 @@ int picture(const PictureOptions& options) {
 
 }  // namespace
 
-void add_picture(CLI::App& program, int& status) {
+void add_picture(CommandLine& program) {
   auto options = std::make_shared<PictureOptions>();
-  CLI::App* command =
-      program.add_subcommand("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--time", options->time, "time within the cycle, seconds (default: 0)");
-  command->add_option("--run", options->run, "which seat of `each` (default: the first)");
-  auto* camera = command->add_option("--camera", options->camera, "draw what this camera sees");
-  auto* side = command->add_option("--from", options->side,
-                                   "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  Command command =
+      program.command("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--time", options->time, "time within the cycle, seconds (default: 0)");
+  command.option("--run", options->run, "which seat of `each` (default: the first)");
+  const Option camera = command.option("--camera", options->camera, "draw what this camera sees");
+  const Option side = command.option("--from", options->side,
+                                     "side of the still: quarter, front, back, left, right, top (default: quarter)");
   command
-      ->add_option("--eye", options->eye,
-                   "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
-                   "(a parallel view: it gives the direction)")
-      ->excludes(side)
-      ->excludes(camera);
-  command->add_option("--at", options->at, "the point that the eye looks at (default: the flange)");
-  command->add_option("--hide", options->hidden, "a body to leave out of the still; may be given again")
-      ->allow_extra_args(false);
-  command->add_option("--out", options->out, "the PNG file to write")->required();
-  command->footer("Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png");
-  command->callback([options, &status] { status = picture(*options); });
+      .option("--eye", options->eye,
+              "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
+              "(a parallel view: it gives the direction)")
+      .not_with(side)
+      .not_with(camera);
+  command
+      .option("--at", options->at,
+              "what the eye looks at: a body's name, or a point of the world, X,Y,Z (default: the flange)")
+      .not_with(camera);
+  command
+      .option(
+          "--size", options->size,
+          "come near: so many mm about it fill the picture's height; without --from or --eye it is seen from the free "
+          "side, and what still stands before it is left out")
+      .not_with(camera);
+  command.flag("--proved", options->proved,
+               "draw the motion that check reports: where the plan fails, with other joint solutions that pass; "
+               "takes as long as a proof");
+  command.repeated("--hide", options->hidden, "a body to leave out of the still; may be given again");
+  command.option("--out", options->out, "the PNG file to write").required();
+  command.closing(
+      "Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png\n"
+      "         cellproof picture mycell.toml --time 4.2 --at gripper --size 300 --out gripper.png");
+  command.runs([options] { return picture(*options); });
 }
 
 }  // namespace cellproof

@@ -9,6 +9,7 @@
 #include "app/commands.hpp"
 #include "app/output_files.hpp"
 #include "app/poses_output.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 
@@ -18,6 +19,7 @@ namespace {
 
 struct PosesOptions {
   std::string cell, csv;
+  int threads = 0;
 };
 
 /// What stands between these figures and a robot that runs.
@@ -41,7 +43,7 @@ int poses(const PosesOptions& options) {
   if (!cell) return refuse(cell.error().text());
   if (const std::string trouble = trouble_with_outputs(*cell, {{"--csv", options.csv}}); !trouble.empty())
     return refuse(trouble);
-  const auto proof = command_proof(*cell, command_run());
+  const auto proof = command_proof(*cell, command_run(options.threads));
   if (!proof) return proof.error();
   const auto runs = run_poses(*proof);
   if (!options.csv.empty())
@@ -53,14 +55,15 @@ int poses(const PosesOptions& options) {
 
 }  // namespace
 
-void add_poses(CLI::App& program, int& status) {
+void add_poses(CommandLine& program) {
   auto options = std::make_shared<PosesOptions>();
-  CLI::App* command =
-      program.add_subcommand("poses", "prove the cycle and list the poses and joint values to enter at the controller");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--csv", options->csv, "write a line a pose to this file; - is standard output");
-  command->footer("Example: cellproof poses mycell.toml --csv poses.csv");
-  command->callback([options, &status] { status = poses(*options); });
+  Command command =
+      program.command("poses", "prove the cycle and list the poses and joint values to enter at the controller");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--csv", options->csv, "write a line a pose to this file; - is standard output");
+  add_threads(command, options->threads);
+  command.closing("Example: cellproof poses mycell.toml --csv poses.csv --threads 4");
+  command.runs([options] { return poses(*options); });
 }
 
 }  // namespace cellproof

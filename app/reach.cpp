@@ -4,6 +4,7 @@
 #include <cmath>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 
 #include <fmt/format.h>
 
@@ -13,8 +14,8 @@
 #include "app/output_files.hpp"
 #include "app/whole_file.hpp"
 #include "kinematics/inverse/configuration_name.hpp"
-#include "kinematics/inverse/inverse.hpp"
 #include "kinematics/inverse/shortfall.hpp"
+#include "kinematics/inverse/stances.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
@@ -50,7 +51,7 @@ std::string stop_word(ReachStop stop) {
     case ReachStop::nothing:
       break;
   }
-  return "nothing";
+  throw std::logic_error("a pose that nothing stops the arm from is called unreachable");
 }
 
 Json shortfall_json(const std::optional<Shortfall>& why_not) {
@@ -83,7 +84,7 @@ std::string reach_json(const Answer& answer) {
     if (solution.double_root) entry["double"] = true;
     json["solutions"].push_back(entry);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 std::string reach_text(const Answer& answer) {
@@ -102,6 +103,16 @@ std::string reach_text(const Answer& answer) {
     text += "singular: joints turn against each other without moving the tool; the lines above are representatives\n";
   if (answer.why_not) text += "no solution is within the limits: " + why_not;
   return text;
+}
+
+/// Why no solution is within limits; if the search for the nearest pose lands on the pose itself, that is one.
+void explain(Answer& answer, const ReachRequest& request) {
+  const Shortfall why_not = shortfall(answer.arm, request);
+  if (why_not.stop == ReachStop::nothing)
+    answer.solutions.all.push_back(
+        solution_at(answer.arm, request.tool_in_base * request.tool_in_flange.inverse(), why_not.nearest.values));
+  else
+    answer.why_not = why_not;
 }
 
 /// The frame must not ride on the arm: its place would depend on the answer.
@@ -140,14 +151,14 @@ int reach(const ReachOptions& options) {
   const Pose flange_in_tcp = at(tcp).inverse() * at(scene.flange_frame);
   const Arm& arm = cell->arm.arm;
   const ReachRequest request{flange_in_tcp.inverse(), at(scene.base_frame).inverse() * at(frame) * goal};
-  auto solutions = inverse(arm, request.tool_in_base * flange_in_tcp);
+  auto solutions = stances(arm, request.tool_in_base * flange_in_tcp, {});
   if (!solutions)
     return refuse(fmt::format("{}:{}: arm: {}; give joint values in its place", options.cell, cell->arm.origin.line,
                               solutions.error()));
   Answer answer{std::move(*solutions), arm, std::nullopt};
   const auto& all = answer.solutions.all;
   if (std::none_of(all.begin(), all.end(), [&](const Solution& solution) { return is_within(arm, solution); }))
-    answer.why_not = shortfall(arm, request);
+    explain(answer, request);
   if (!options.json.empty())
     if (const auto written = write_whole(options.json, reach_json(answer)); !written)
       return refuse("--json: " + written.error());
@@ -157,19 +168,19 @@ int reach(const ReachOptions& options) {
 
 }  // namespace
 
-void add_reach(CLI::App& program, int& status) {
+void add_reach(CommandLine& program) {
   auto options = std::make_shared<ReachOptions>();
-  CLI::App* command = program.add_subcommand("reach", "every joint solution of a pose of a tcp in a frame");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--tcp", options->tcp, "the tcp that is to reach the pose, or flange")->required();
-  command->add_option("--frame", options->frame, "the frame that the pose is given in (default: world)");
-  command->add_option("--xyz", options->xyz, "position, mm unless it carries a unit")->required();
-  command->add_option("--turn", options->turn,
-                      "roll, pitch, yaw about fixed axes, degrees unless they carry a unit (default: 0,0,0)");
-  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
-  command->footer(
+  Command command = program.command("reach", "every joint solution of a pose of a tcp in a frame");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--tcp", options->tcp, "the tcp that is to reach the pose, or flange").required();
+  command.option("--frame", options->frame, "the frame that the pose is given in (default: world)");
+  command.option("--xyz", options->xyz, "position, mm unless it carries a unit").required();
+  command.option("--turn", options->turn,
+                 "roll, pitch, yaw about fixed axes, degrees unless they carry a unit (default: 0,0,0)");
+  command.option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command.closing(
       "Example: cellproof reach mycell.toml --tcp cups --frame \"fixture seat\" --xyz=0,0,50 --turn=180,0,0");
-  command->callback([options, &status] { status = reach(*options); });
+  command.runs([options] { return reach(*options); });
 }
 
 }  // namespace cellproof

@@ -193,25 +193,24 @@ int relief(const ReliefOptions& options) {
 
 }  // namespace
 
-void add_relief(CLI::App& program, int& status) {
+void add_relief(CommandLine& program) {
   auto options = std::make_shared<ReliefOptions>();
-  CLI::App* command = program.add_subcommand("relief", "a body with a camera's view cut free, as STL or STEP");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--camera", options->camera, "the camera that must see")->required();
-  command->add_option("--body", options->body, "the body to cut; its file stays as it is");
-  command->add_option("--out", options->out, "write what is left to this file, .stl, or .step from a STEP body")
-      ->required();
-  command->add_flag("--targets", options->targets,
-                    "cut free only the way to the targets that the cycle looks at, not the whole picture");
-  command->add_option("--margin", options->margin, "grow the outline of picture or targets by this to all sides");
-  command->add_flag("--cutter-only", options->cutter_only,
-                    "write the view itself, in the body's frame, or in that which the camera rides on");
-  command->add_option("--json", options->json, "write the figures as JSON to this file; - is standard output");
-  command->add_option("--picture", options->picture, "draw what the camera sees before and after to this PNG file");
-  command->footer(
+  Command command = program.command("relief", "a body with a camera's view cut free, as STL or STEP");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--camera", options->camera, "the camera that must see").required();
+  command.option("--body", options->body, "the body to cut; its file stays as it is");
+  command.option("--out", options->out, "write what is left to this file, .stl, or .step from a STEP body").required();
+  command.flag("--targets", options->targets,
+               "cut free only the way to the targets that the cycle looks at, not the whole picture");
+  command.option("--margin", options->margin, "grow the outline of picture or targets by this to all sides");
+  command.flag("--cutter-only", options->cutter_only,
+               "write the view itself, in the body's frame, or in that which the camera rides on");
+  command.option("--json", options->json, "write the figures as JSON to this file; - is standard output");
+  command.option("--picture", options->picture, "draw what the camera sees before and after to this PNG file");
+  command.closing(
       "Example: cellproof relief mycell.toml --camera \"wrist camera\" --body bracket --targets --margin 2 --out "
       "bracket.step");
-  command->callback([options, &status] { status = relief(*options); });
+  command.runs([options] { return relief(*options); });
 }
 
 }  // namespace cellproof

@@ -72,7 +72,7 @@ std::string relief_json(const ReliefAnswer& answer) {
             {"looks", Json::array()}};
   for (const ReliefZone& zone : relief.zones) json["suction"].push_back(zone_json(zone));
   for (const ReliefLook& look : relief.looks) json["looks"].push_back(look_json(answer.scene, look));
-  return json.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

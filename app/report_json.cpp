@@ -163,13 +163,14 @@ Json hold_json(const HoldFigure& hold) {
 }
 
 Json finding_json(const Finding& finding) {
-  Json entry{{"check", finding.check}, {"severity", finding.severity == Severity::fail ? "fail" : "caution"}};
+  Json entry{{"check", name_of(finding.check)}, {"severity", finding.severity == Severity::fail ? "fail" : "caution"}};
   put_run(entry, finding.run, finding.others);
   entry["step"] = finding.step.empty() ? Json(nullptr) : Json(finding.step);
   entry["time_s"] = optional_number(finding.time_s);
   entry["between"] = finding.between.empty() ? Json(nullptr) : Json(finding.between);
-  entry["measured"] = optional_number(finding.measured);
-  entry["required"] = optional_number(finding.required);
+  entry["measured"] = finding.judged ? json_number(finding.judged->measured) : Json(nullptr);
+  entry["required"] = finding.judged ? optional_number(finding.judged->required) : Json(nullptr);
+  entry["unit"] = finding.judged ? Json(finding.judged->unit) : Json(nullptr);
   entry["message"] = finding.message;
   entry["mend"] = finding.mend;
   return entry;
@@ -205,7 +206,7 @@ std::string report_json(const Proof& proof) {
   json["holds"] = list_of(report.holds, hold_json);
   json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 }  // namespace cellproof

@@ -57,7 +57,7 @@ std::string findings_text(const std::vector<Finding>& findings, Severity severit
     const Finding& worst = findings[entry.worst];
     const std::string where = where_words(findings, entry);
     text += folded(fmt::format(" {:>2}. ", ++number), "     ",
-                   fmt::format("{}{}{}", worst.check, where.empty() ? "" : ": ", where));
+                   fmt::format("{}{}{}", name_of(worst.check), where.empty() ? "" : ": ", where));
     text += folded("     ", "     ", worst.message);
     if (!worst.mend.empty()) text += folded("     change: ", "             ", worst.mend);
   }

@@ -13,6 +13,7 @@
 #include "app/progress_line.hpp"
 #include "app/survey_journal.hpp"
 #include "app/survey_output.hpp"
+#include "app/threads_option.hpp"
 #include "app/whole_file.hpp"
 #include "checks/studies/judge.hpp"
 #include "checks/studies/survey_result.hpp"
@@ -26,6 +27,7 @@ namespace {
 struct SurveyOptions {
   std::string cell, survey, csv, json, map, keep, slice;
   std::vector<std::string> join;
+  int threads = 0;
 };
 
 /// "2/5": the second of five. Error: a sentence.
@@ -156,7 +158,7 @@ tl::expected<SpotStore, std::string> open_store(const SurveyOptions& options, co
 int run_survey(const SurveyOptions& options, const Cell& cell, const Survey& survey, SurveyRun run) {
   const auto key = survey_key(cell, survey);
   if (!key) return refuse(key.error());
-  auto built = build_scene(cell, run.stop);
+  auto built = build_scene(cell, run.stop, run.threads);
   if (!built) return refuse(built.error().text());
   if (run.stop.stop_requested()) return stopped(options, 0);
   const auto scene = std::make_shared<const Scene>(std::move(*built));
@@ -184,6 +186,7 @@ tl::expected<SurveyRun, std::string> run_of(const SurveyOptions& options, const 
   if (!slice) return tl::unexpected(slice.error());
   SurveyRun run;
   run.stop = stopped_by_interrupt();
+  run.threads = options.threads;
   run.slice = *slice;
   if (survey.budget) run.budget = static_cast<std::size_t>(*survey.budget);
   return run;
@@ -211,21 +214,22 @@ int survey(const SurveyOptions& options) {
 
 }  // namespace
 
-void add_survey(CLI::App& program, int& status) {
+void add_survey(CommandLine& program) {
   auto options = std::make_shared<SurveyOptions>();
-  CLI::App* command = program.add_subcommand("survey", "prove the cycle with a body or the arm in many places");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("NAME", options->survey, "which of its [[survey]] tables")->required();
-  command->add_option("--csv", options->csv, "write a line a spot to this file");
-  command->add_option("--json", options->json, "write spots, best, slack and front as JSON; - is standard output");
-  command->add_option("--map", options->map, "draw the map to this PNG file");
-  command->add_option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
-  command->add_option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
-  command->add_option("--join", options->join, "put the kept files of all slices together");
-  command->footer(
-      "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png\n"
+  Command command = program.command("survey", "prove the cycle with a body or the arm in many places");
+  command.word("CELL", options->cell, "the cell file");
+  command.word("NAME", options->survey, "which of its [[survey]] tables");
+  command.option("--csv", options->csv, "write a line a spot to this file");
+  command.option("--json", options->json, "write spots, best, slack and front as JSON; - is standard output");
+  command.option("--map", options->map, "draw the map to this PNG file");
+  command.option("--keep", options->keep, "keep spots in this file as they are found, and go on from there");
+  command.option("--slice", options->slice, "only every N-th spot, from the K-th: K/N; with --keep");
+  command.list("--join", options->join, "put the kept files of all slices together");
+  add_threads(command, options->threads);
+  command.closing(
+      "Example: cellproof survey mycell.toml \"pallet spots\" --map spots.png --threads 4\n"
       "On three machines: --slice 1/3 --keep part1 … --slice 3/3 --keep part3, then --join part1 part2 part3");
-  command->callback([options, &status] { status = survey(*options); });
+  command.runs([options] { return survey(*options); });
 }
 
 }  // namespace cellproof

@@ -9,18 +9,16 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 #include <sys/file.h>
 #include <unistd.h>
 
+#include "app/json_text.hpp"
 #include "scene/basics/content_key.hpp"
 #include "scene/cell/model_files.hpp"
 
 namespace cellproof {
 
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& file) {
   std::error_code none;
@@ -35,15 +33,18 @@ tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& fil
 }
 
 std::string head_line(const std::string& key) {
-  return Json{{"cellproof_survey", 1}, {"key", key}}.dump() + "\n";
+  return json_line({{"cellproof_survey", 1}, {"key", key}}) + "\n";
 }
 
 std::string spot_line(const Spot& spot) {
   const SpotVerdict& verdict = spot.verdict;
   const auto number = [](const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); };
-  return Json{{"spot", spot.index},   {"pass", verdict.pass},           {"reason", verdict.reason},
-              {"step", verdict.step}, {"score", number(verdict.score)}, {"cycle_time_s", number(verdict.cycle_time_s)}}
-             .dump() +
+  return json_line({{"spot", spot.index},
+                    {"pass", verdict.pass},
+                    {"reason", verdict.reason},
+                    {"step", verdict.step},
+                    {"score", number(verdict.score)},
+                    {"cycle_time_s", number(verdict.cycle_time_s)}}) +
          "\n";
 }
 

@@ -62,7 +62,7 @@ std::string survey_json(const SurveyResult& result) {
   report["best"] = result.best ? Json(*result.best) : Json(nullptr);
   report["slack_mm"] = number_or_null(result.slack_mm);
   report["front"] = result.front;
-  return report.dump(2) + "\n";
+  return json_text(report);
 }
 
 std::string survey_csv(const SurveyResult& result) {

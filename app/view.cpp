@@ -23,16 +23,16 @@ int view(const std::string& cell) {
 
 }  // namespace
 
-void add_view(CLI::App& program, int& status) {
+void add_view(CommandLine& program) {
   auto cell = std::make_shared<std::string>();
-  CLI::App* command = program.add_subcommand("view", "the 3D window: the cell, its cycle and what was found");
-  command->add_option("CELL", *cell, "the cell file")->required();
-  command->footer(
+  Command command = program.command("view", "the 3D window: the cell, its cycle and what was found");
+  command.word("CELL", *cell, "the cell file");
+  command.closing(
       "Mouse: left turns, right or shift and left shifts, the wheel goes nearer, a double click looks at what is "
       "there.\n"
       "Keys: space plays, n and b go to the next finding and back, f fits, left and right go along the line of time.\n"
       "Example: cellproof view mycell.toml");
-  command->callback([cell, &status] { status = view(*cell); });
+  command.runs([cell] { return view(*cell); });
 }
 
 }  // namespace cellproof

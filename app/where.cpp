@@ -58,7 +58,7 @@ std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jaco
     for (int column = 0; column < 6; ++column) line.push_back(jacobian(row, column));
     json["jacobian"].push_back(line);
   }
-  return json.dump(2) + "\n";
+  return json_text(json);
 }
 
 std::string where_text(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
@@ -93,15 +93,14 @@ int where(const WhereOptions& options) {
 
 }  // namespace
 
-void add_where(CLI::App& program, int& status) {
+void add_where(CommandLine& program) {
   auto options = std::make_shared<WhereOptions>();
-  CLI::App* command =
-      program.add_subcommand("where", "where every link, the flange and each tcp are at given joint values");
-  command->add_option("CELL", options->cell, "the cell file")->required();
-  command->add_option("--joints", options->joints, "six joint values, degrees unless they carry a unit")->required();
-  command->add_option("--json", options->json, "write the answer as JSON to this file; - is standard output");
-  command->footer("Example: cellproof where mycell.toml --joints=-10,20,30,0,45,0");
-  command->callback([options, &status] { status = where(*options); });
+  Command command = program.command("where", "where every link, the flange and each tcp are at given joint values");
+  command.word("CELL", options->cell, "the cell file");
+  command.option("--joints", options->joints, "six joint values, degrees unless they carry a unit").required();
+  command.option("--json", options->json, "write the answer as JSON to this file; - is standard output");
+  command.closing("Example: cellproof where mycell.toml --joints=-10,20,30,0,45,0");
+  command.runs([options] { return where(*options); });
 }
 
 }  // namespace cellproof

@@ -7,20 +7,22 @@
 #include <string>
 #include <string_view>
 
-#include <CLI/CLI.hpp>
+#include "command_line/command_line.hpp"
 
 namespace cellproof::cad {
+
+enum Exit { exit_done = 0, exit_refused = 2, exit_internal = 3 };
 
 class Refused : public std::runtime_error {
  public:
   using std::runtime_error::runtime_error;
 };
 
-void add_tessellate(CLI::App& program);
-void add_solids(CLI::App& program);
-void add_write(CLI::App& program);
-void add_cut_mesh(CLI::App& program);
-void add_cut_step(CLI::App& program);
+void add_tessellate(CommandLine& program);
+void add_solids(CommandLine& program);
+void add_write(CommandLine& program);
+void add_cut_mesh(CommandLine& program);
+void add_cut_step(CommandLine& program);
 
 /// All of standard input.
 std::string standard_input();

@@ -38,12 +38,15 @@ void cut_input() {
 
 }  // namespace
 
-void add_cut_mesh(CLI::App& program) {
-  CLI::App* command = program.add_subcommand(
+void add_cut_mesh(CommandLine& program) {
+  Command command = program.command(
       "cut-mesh",
       "a closed mesh less others, each as bytes of cellproof behind its length: volumes, then what is left");
-  command->footer("cellproof relief starts it by itself.");
-  command->callback([] { cut_input(); });
+  command.closing("cellproof relief starts it by itself.");
+  command.runs([] {
+    cut_input();
+    return exit_done;
+  });
 }
 
 }  // namespace cellproof::cad

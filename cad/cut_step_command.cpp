@@ -97,16 +97,19 @@ void cut_input(const CutStepOptions& options) {
 
 }  // namespace
 
-void add_cut_step(CLI::App& program) {
+void add_cut_step(CommandLine& program) {
   auto options = std::make_shared<CutStepOptions>();
-  CLI::App* command = program.add_subcommand(
+  Command command = program.command(
       "cut-step", "a STEP file less solids described as for write, each behind its length: volumes, triangles, STEP");
-  command->add_option("--deviation", options->deviation, "how far the triangles may lie from the surface, mm")
-      ->required()
-      ->check(CLI::PositiveNumber);
-  command->add_option("--solid", options->solid, "only the solid of this name");
-  command->footer("cellproof relief starts it by itself.");
-  command->callback([options] { cut_input(*options); });
+  command.option("--deviation", options->deviation, "how far the triangles may lie from the surface, mm")
+      .required()
+      .positive();
+  command.option("--solid", options->solid, "only the solid of this name");
+  command.closing("cellproof relief starts it by itself.");
+  command.runs([options] {
+    cut_input(*options);
+    return exit_done;
+  });
 }
 
 }  // namespace cellproof::cad

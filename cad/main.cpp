@@ -20,8 +20,6 @@ namespace cellproof::cad {
 
 namespace {
 
-enum Exit { exit_done = 0, exit_refused = 2, exit_internal = 3 };
-
 /// Where standard output led when the program began. Since then it leads nowhere, as the library prints.
 int first_output = -1;
 
@@ -39,22 +37,18 @@ int say(Exit status, const std::string& sentence) {
 }
 
 int run(int argc, char** argv) {
-  CLI::App program("cellproof-cad: STEP files for cellproof, which starts it by itself", "cellproof-cad");
-  program.require_subcommand(1);
-  program.footer("Exit status: 0 done, 2 the input can't be used, 3 an internal error.");
+  CommandLine program("cellproof-cad", "cellproof-cad: STEP files for cellproof, which starts it by itself");
+  program.itself().closing("Exit status: 0 done, 2 the input can't be used, 3 an internal error.");
   add_tessellate(program);
   add_solids(program);
   add_write(program);
   add_cut_mesh(program);
   add_cut_step(program);
-  try {
-    program.parse(argc, argv);
-  } catch (const CLI::Success& help) {
-    ::dup2(first_output, STDOUT_FILENO);
-    return program.exit(help);
-  } catch (const CLI::ParseError& error) {
-    return say(exit_refused, fmt::format("cellproof-cad: {}; see cellproof-cad --help", error.what()));
-  }
+  const auto request = program.read(argc, argv);
+  if (!request)
+    return say(exit_refused, fmt::format("cellproof-cad: {}; {}", request.error().what, request.error().mend));
+  if (request->run) return request->run();
+  answer(request->text);
   return exit_done;
 }
 

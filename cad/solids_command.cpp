@@ -26,15 +26,16 @@ void list_solids(double deviation) {
 
 }  // namespace
 
-void add_solids(CLI::App& program) {
+void add_solids(CommandLine& program) {
   auto deviation = std::make_shared<double>(0);
-  CLI::App* command = program.add_subcommand(
+  Command command = program.command(
       "solids", "a STEP file from standard input to its solids, each with its name, as bytes for cellproof");
-  command->add_option("--deviation", *deviation, "how far the triangles may lie from the surface, mm")
-      ->required()
-      ->check(CLI::PositiveNumber);
-  command->footer("Example: cellproof-cad solids --deviation 0.05 <gripper.step >gripper.solids");
-  command->callback([deviation] { list_solids(*deviation); });
+  command.option("--deviation", *deviation, "how far the triangles may lie from the surface, mm").required().positive();
+  command.closing("Example: cellproof-cad solids --deviation 0.05 <gripper.step >gripper.solids");
+  command.runs([deviation] {
+    list_solids(*deviation);
+    return exit_done;
+  });
 }
 
 }  // namespace cellproof::cad

@@ -29,16 +29,19 @@ void tessellate_input(const TessellateOptions& options) {
 
 }  // namespace
 
-void add_tessellate(CLI::App& program) {
+void add_tessellate(CommandLine& program) {
   auto options = std::make_shared<TessellateOptions>();
-  CLI::App* command =
-      program.add_subcommand("tessellate", "a STEP file from standard input to triangles, as bytes for cellproof");
-  command->add_option("--deviation", options->deviation, "how far the triangles may lie from the surface, mm")
-      ->required()
-      ->check(CLI::PositiveNumber);
-  command->add_option("--solid", options->solid, "only the solid of this name");
-  command->footer("Example: cellproof-cad tessellate --deviation 0.05 <gripper.step >gripper.triangles");
-  command->callback([options] { tessellate_input(*options); });
+  Command command =
+      program.command("tessellate", "a STEP file from standard input to triangles, as bytes for cellproof");
+  command.option("--deviation", options->deviation, "how far the triangles may lie from the surface, mm")
+      .required()
+      .positive();
+  command.option("--solid", options->solid, "only the solid of this name");
+  command.closing("Example: cellproof-cad tessellate --deviation 0.05 <gripper.step >gripper.triangles");
+  command.runs([options] {
+    tessellate_input(*options);
+    return exit_done;
+  });
 }
 
 }  // namespace cellproof::cad

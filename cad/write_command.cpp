@@ -64,13 +64,16 @@ Example: echo '{"solids": [{"name": "block", "add": [{"box": [10, 20, 30]}]}]}' 
 
 }  // namespace
 
-void add_write(CLI::App& program) {
+void add_write(CommandLine& program) {
   auto style = std::make_shared<StepStyle>();
-  CLI::App* command = program.add_subcommand("write", "solids described in JSON to a STEP file");
-  command->add_option("--schema", style->schema, "AP203, AP214 or AP242")->capture_default_str();
-  command->add_option("--unit", style->unit, "mm, cm, m or in: the unit that the file states")->capture_default_str();
-  command->footer(description);
-  command->callback([style] { write_input(*style); });
+  Command command = program.command("write", "solids described in JSON to a STEP file");
+  command.option("--schema", style->schema, "AP203, AP214 or AP242").tells_default();
+  command.option("--unit", style->unit, "mm, cm, m or in: the unit that the file states").tells_default();
+  command.closing(description);
+  command.runs([style] {
+    write_input(*style);
+    return exit_done;
+  });
 }
 
 }  // namespace cellproof::cad

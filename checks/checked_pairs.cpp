@@ -3,14 +3,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
+#include <string_view>
+#include <tuple>
 
 #include "checks/pair_rules.hpp"
 
 namespace cellproof {
 
 namespace {
-
-constexpr double touching_mm = 1e-4;  // touching fails under any rule, one of 0 included
 
 /// The bodies of a stretch, sorted by what they do in it.
 class StretchBodies {
@@ -117,43 +118,55 @@ std::vector<Span> spans_outside_zone(const Scene& scene, const Stretch& stretch)
   return spans;
 }
 
+/// Calls look(a, b) for every two bodies of the stretch that may be asked about.
+template <class Look>
+void each_pair(const Scene& scene, const StretchBodies& bodies, const Look& look) {
+  std::vector<int> there = bodies_in_order(scene);
+  std::erase_if(there, [&](int body) { return !bodies.present(body); });
+  for (std::size_t i = 0; i < there.size(); ++i)
+    for (std::size_t j = i + 1; j < there.size(); ++j)
+      if (!bodies.never_checked(there[i], there[j])) look(there[i], there[j]);
+}
+
 }  // namespace
+
+std::vector<int> bodies_in_order(const Scene& scene) {
+  const auto key = [&](int i) {
+    const SceneBody& body = scene.bodies[static_cast<std::size_t>(i)];
+    return std::tuple(body.kind, body.link, std::string_view(body.name));
+  };
+  std::vector<int> order(scene.bodies.size());
+  std::iota(order.begin(), order.end(), 0);
+  std::ranges::stable_sort(order, {}, key);
+  return order;
+}
 
 std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch) {
   const StretchBodies bodies(scene, stretch);
   const std::vector<Span> outside = stretch.contact ? spans_outside_zone(scene, stretch) : std::vector<Span>{};
   std::vector<PairAsked> pairs;
-  const int count = static_cast<int>(scene.bodies.size());
-  for (int a = 0; a < count; ++a) {
-    if (!bodies.present(a)) continue;
-    for (int b = a + 1; b < count; ++b) {
-      if (!bodies.present(b) || bodies.never_checked(a, b)) continue;
-      const bool among_surroundings = bodies.surroundings_only(a, b);
-      if (!among_surroundings && !bodies.counts(a, b)) continue;
-      const PairRule rule = rule_of_pair(scene, a, b);
-      if (!rule.least_mm || (among_surroundings && !rule.named)) continue;
-      PairAsked pair{a, b, std::max(*rule.least_mm, touching_mm), {{0, 1}}};
-      if (bodies.meets_at_seat(a, b)) pair.spans = outside;
-      if (!pair.spans.empty()) pairs.push_back(std::move(pair));
-    }
-  }
+  each_pair(scene, bodies, [&](int a, int b) {
+    const bool among_surroundings = bodies.surroundings_only(a, b);
+    if (!among_surroundings && !bodies.counts(a, b)) return;
+    const PairRule rule = rule_of_pair(scene, a, b);
+    if (!rule.least_mm || (among_surroundings && !rule.named)) return;
+    PairAsked pair{a, b, std::max(*rule.least_mm, touching_mm), {{0, 1}}};
+    if (bodies.meets_at_seat(a, b)) pair.spans = outside;
+    if (!pair.spans.empty()) pairs.push_back(std::move(pair));
+  });
   return pairs;
 }
 
 std::vector<SparedPair> spared_pairs(const Scene& scene, const Stretch& stretch) {
   const StretchBodies bodies(scene, stretch);
   std::vector<SparedPair> pairs;
-  const int count = static_cast<int>(scene.bodies.size());
-  for (int a = 0; a < count; ++a) {
-    if (!bodies.present(a)) continue;
-    for (int b = a + 1; b < count; ++b) {
-      if (!bodies.present(b) || bodies.never_checked(a, b) || bodies.surroundings_only(a, b)) continue;
-      const bool at_seat = bodies.meets_at_seat(a, b);
-      if (!at_seat && !bodies.counts(a, b)) continue;
-      const bool freed = !rule_of_pair(scene, a, b).least_mm;
-      if (freed || at_seat) pairs.push_back({a, b, freed});
-    }
-  }
+  each_pair(scene, bodies, [&](int a, int b) {
+    if (bodies.surroundings_only(a, b)) return;
+    const bool at_seat = bodies.meets_at_seat(a, b);
+    if (!at_seat && !bodies.counts(a, b)) return;
+    const bool freed = !rule_of_pair(scene, a, b).least_mm;
+    if (freed || at_seat) pairs.push_back({a, b, freed});
+  });
   return pairs;
 }
 

@@ -8,10 +8,23 @@
 
 namespace cellproof {
 
+/// Touching fails under any rule, one of 0 included: no pair is asked for less (mm).
+inline constexpr double touching_mm = 1e-4;
+
+/// Bodies' numbers by kind, link and name: what is told of pairs does not hang on the order in which the file states
+/// its bodies.
+std::vector<int> bodies_in_order(const Scene& scene);
+
 /// Pairs with at least one body of the arm, the end effector or a held part; during a shift also what shifts against
 /// arm, end effector and parts; surroundings among themselves only where a [[clearance]] names them. Left out: adjacent
-/// links, what is fixed to one another, meant contact, and pairs that a [[contact]] frees.
+/// links, what is fixed to one another, meant contact, and pairs that a [[contact]] frees. In the order of the bodies'
+/// names, see `bodies_in_order`, the first of a pair first.
 std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch);
+
+/// False under a rule of 0, which asks for no more than not to touch.
+inline bool owes_a_distance(const PairAsked& pair) {
+  return pair.least_mm > touching_mm;
+}
 
 /// A pair of bodies that the rule spares, because it meets at the seat or because a [[contact]] frees it.
 struct SparedPair {

@@ -57,7 +57,7 @@ std::vector<Finding> check_choices(const Evidence& evidence) {
   for (const auto& run : evidence.cycle.runs) {
     if (run.blocked.size() < 2) continue;  // there was no choice, and what fails has said why
     Finding finding;
-    finding.check = "reach";
+    finding.check = Check::reach;
     finding.severity = Severity::caution;
     finding.run = run.name;
     finding.others = run.others;

@@ -55,10 +55,9 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
       const std::size_t second = static_cast<std::size_t>(a_moves ? asked.b : asked.a);
       const std::string &a = scene.bodies[first].name, &b = scene.bodies[second].name;
       const double rule = rule_of_pair(scene, asked.a, asked.b).least_mm.value_or(0);
-      Finding finding = finding_at("clearance", Severity::fail, run, stretch, time_at(stretch, pair.share));
+      Finding finding = finding_at(Check::clearance, Severity::fail, run, stretch, time_at(stretch, pair.share));
       finding.between = {a, b};
-      finding.measured = pair.lower_mm;
-      finding.required = rule;
+      finding.judged = {pair.lower_mm, rule, "mm"};
       finding.message =
           pair.upper_mm == 0
               ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)

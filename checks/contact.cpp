@@ -16,10 +16,9 @@ Finding cut_finding(const Scene& scene, const CycleRun& run, const Stretch& stre
   const std::string& b = scene.bodies[static_cast<std::size_t>(cut.pair.b)].name;
   const double meant = scene.cell.rules.contact_depth;
   Finding finding =
-      finding_at("clearance", cut.pair.freed ? Severity::caution : Severity::fail, run, stretch, cut.time_s);
+      finding_at(Check::clearance, cut.pair.freed ? Severity::caution : Severity::fail, run, stretch, cut.time_s);
   finding.between = {a, b};
-  finding.measured = cut.depth_mm;
-  finding.required = meant;
+  finding.judged = {cut.depth_mm, meant, "mm"};
   finding.message = fmt::format("'{}' and '{}' cut {:.2f} mm deep {}; contact_depth is {:g} mm", a, b, cut.depth_mm,
                                 cut.pair.freed ? "where [[contact]] lets them" : "where they meet at the seat", meant);
   finding.mend = cut.pair.freed
@@ -44,7 +43,7 @@ std::vector<Finding> check_contact(const Evidence& evidence) {
           known.try_emplace({&run, cut.pair.freed ? -1 : stretch.step_index, cut.pair.a, cut.pair.b}, findings.size());
       if (is_new)
         findings.push_back(std::move(finding));
-      else if (*finding.measured > *findings[place->second].measured)
+      else if (is_worse(finding, findings[place->second]))
         findings[place->second] = std::move(finding);
     }
   });

@@ -15,8 +15,7 @@ void each_stretch(const Evidence& evidence, const Look& look) {
 }
 
 /// A finding with its place filled in.
-inline Finding finding_at(const char* check, Severity severity, const CycleRun& run, const Stretch& stretch,
-                          double time_s) {
+inline Finding finding_at(Check check, Severity severity, const CycleRun& run, const Stretch& stretch, double time_s) {
   Finding finding;
   finding.check = check;
   finding.severity = severity;

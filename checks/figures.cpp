@@ -3,10 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include <fmt/format.h>
 
+#include "checks/closest_pairs.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
 #include "checks/measured_cycle.hpp"
@@ -61,36 +61,6 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.clearance = clearance_figure(scene, stretch, measures);
   figure.clearance_over_time = measures.curve;
   return figure;
-}
-
-constexpr std::size_t most_closest = 10;
-
-std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {
-  const Scene& scene = evidence.scene;
-  std::map<std::pair<int, int>, ClosestFigure> of_pair;
-  each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
-    for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
-      const PairAsked& asked = measures.pairs[i];
-      const PairClearance& pair = measures.clearance.pairs[i];
-      if (!std::isfinite(pair.upper_mm)) continue;
-      const auto known = of_pair.find({asked.a, asked.b});
-      if (known != of_pair.end() && known->second.upper_mm <= pair.upper_mm) continue;
-      of_pair[{asked.a, asked.b}] = {
-          {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name},
-          run.name,
-          stretch.step,
-          others_told(scene.cell, run),
-          time_at(stretch, pair.share),
-          pair.lower_mm,
-          pair.upper_mm};
-    }
-  });
-  std::vector<ClosestFigure> all;
-  for (auto& [pair, figure] : of_pair) all.push_back(std::move(figure));
-  std::stable_sort(all.begin(), all.end(),
-                   [](const ClosestFigure& a, const ClosestFigure& b) { return a.upper_mm < b.upper_mm; });
-  all.resize(std::min(all.size(), most_closest));
-  return all;
 }
 
 std::vector<std::string> cautions_of(const Cell& cell) {

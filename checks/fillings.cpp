@@ -24,7 +24,7 @@ const Stretch* first_other_pose(const CycleRun& other, const CycleRun& run) {
 
 Finding caution(const CycleRun& first, const CycleRun& run, const Stretch& stretch) {
   Finding finding;
-  finding.check = "sequence";
+  finding.check = Check::sequence;
   finding.severity = Severity::caution;
   finding.run = run.name;
   finding.others = run.others;

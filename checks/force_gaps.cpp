@@ -91,6 +91,12 @@ void add_torque_gap(const Evidence& evidence, Lines& lines) {
   std::vector<MassGap> lacking;
   for (const auto& link : links) lacking.insert(lacking.end(), link.lacking.begin(), link.lacking.end());
   if (!lacking.empty()) lines.add("joint torques: " + gaps_text(lacking));
+  std::string open;
+  for (const auto& body : evidence.scene.bodies)
+    if (body.kind == BodyKind::arm && body.link > 0 && !body.solid->closed().closed)
+      open += fmt::format("{}'{}'", open.empty() ? "" : ", ", body.name);
+  if (lacking.empty() && !open.empty())
+    lines.add("joint torques: an open mesh does not tell how it resists turning: " + open);
 }
 
 bool named_by_a_place(const Cell& cell, const std::string& hold) {

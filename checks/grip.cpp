@@ -55,10 +55,9 @@ Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& 
   const Scene& scene = evidence.scene;
   const GripInstant& worst = measure.least.least();
   const GripLimit limit = worst.factors.limited_by();
-  Finding finding = finding_at("grip", Severity::fail, run, stretch, stretch.start_s + worst.time);
+  Finding finding = finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s + worst.time);
   finding.between = {tcp_of(scene, stretch).name, part_of(scene, stretch)};
-  finding.measured = worst.factors.least();
-  finding.required = scene.cell.rules.grip_factor;
+  finding.judged = {worst.factors.least(), scene.cell.rules.grip_factor, "times"};
   finding.message = fmt::format(
       "'{}' holds '{}' {:.2f} times, {:g} asked, limited by {}{}: {}", finding.between[0], finding.between[1],
       worst.factors.least(), scene.cell.rules.grip_factor, limit_name(limit),
@@ -77,10 +76,9 @@ std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, 
     const double held = holder->suction()->pads[i].force;
     if (!(measure.zone_loads[i] > held)) continue;
     const GripInstant& worst = measure.least.least();
-    Finding finding = finding_at("grip", Severity::caution, run, stretch, stretch.start_s + worst.time);
+    Finding finding = finding_at(Check::grip, Severity::caution, run, stretch, stretch.start_s + worst.time);
     finding.between = {tcp_of(scene, stretch).suction[i], part_of(scene, stretch)};
-    finding.measured = held / measure.zone_loads[i];
-    finding.required = 1;
+    finding.judged = {held / measure.zone_loads[i], 1, "times"};
     finding.message = fmt::format("'{}' carries {:.1f} N of the load but pulls with {:.1f} N: it lets go first",
                                   finding.between[0], measure.zone_loads[i], held);
     finding.mend = "grip nearer to the centre of mass, or give this zone more area";
@@ -93,7 +91,7 @@ std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, 
 void look_at_zones(const Scene& scene, const CycleRun& run, const Stretch& grip, std::vector<Finding>& findings) {
   const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(grip.contact->tcp)];
   const auto add = [&](Severity severity, std::string message, std::string mend) {
-    Finding finding = finding_at("grip", severity, run, grip, grip.start_s);
+    Finding finding = finding_at(Check::grip, severity, run, grip, grip.start_s);
     finding.between = {tcp.name, scene.cell.parts[static_cast<std::size_t>(grip.contact->part)].name};
     finding.message = std::move(message);
     finding.mend = std::move(mend);
@@ -125,7 +123,7 @@ std::vector<Finding> check_grip(const Evidence& evidence) {
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (stretch.kind == StretchKind::grip && stretch.contact) {
       look_at_zones(scene, run, stretch, findings);
-      add_seal_findings(scene, "grip", finding_at("grip", Severity::fail, run, stretch, stretch.start_s),
+      add_seal_findings(scene, Check::grip, finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s),
                         stretch.contact->part, measures.covers, findings);
     }
     if (!measures.grip) return;

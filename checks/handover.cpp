@@ -39,7 +39,8 @@ class Handovers {
  private:
   Finding& add(Severity severity, std::size_t stretch, std::vector<std::string> between, std::string message,
                std::string mend) {
-    Finding finding = finding_at("sequence", severity, run_, run_.stretches[stretch], run_.stretches[stretch].start_s);
+    Finding finding =
+        finding_at(Check::sequence, severity, run_, run_.stretches[stretch], run_.stretches[stretch].start_s);
     finding.between = std::move(between);
     finding.message = std::move(message);
     finding.mend = std::move(mend);
@@ -88,8 +89,7 @@ class Handovers {
                              fmt::format("'{}' is let go {:.2f} s after '{}' takes hold, but its vacuum needs {:.2f} s",
                                          place.part, place.confirm, hold.name, needed),
                              fmt::format("wait for it: confirm = \"{:g} s\"", rounded_up(needed)));
-      finding.measured = place.confirm;
-      finding.required = needed;
+      finding.judged = {place.confirm, needed, "s"};
     } else if (place.confirm <= 0) {
       add(Severity::caution, s, {hold.name, place.part},
           fmt::format("'{}' is let go without waiting for '{}' to hold", place.part, hold.name),
@@ -112,8 +112,7 @@ class Handovers {
             fmt::format("'{}' is let go in '{}', which is tilted by {:.1f} deg, and nothing holds it there", place.part,
                         place.seat, degrees(tilt)),
             "give the place a `hold`, or turn the seat level");
-    finding.measured = degrees(tilt);
-    finding.required = degrees(std::atan(oily_friction));
+    finding.judged = {degrees(tilt), degrees(std::atan(oily_friction)), "deg"};
   }
 
   void look_at_grip(std::size_t s, const PickStep& pick) {

@@ -65,7 +65,7 @@ std::string mend_of(const Scene& scene, const Hold& hold, const HoldMeasure& mea
 Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Severity severity) {
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
   Finding finding;
-  finding.check = "hold";
+  finding.check = Check::hold;
   finding.severity = severity;
   finding.run = run.name;
   finding.others = run.others;
@@ -89,8 +89,7 @@ void judge_factors(const Scene& scene, const CycleRun& run, const HoldMeasure& m
     const bool weak = factor.at_cut < asked, weak_at_more = factor.at_more < asked;
     if (!weak && !weak_at_more) continue;
     Finding finding = finding_of(scene, run, measure, weak ? Severity::fail : Severity::caution);
-    finding.measured = weak ? factor.at_cut : factor.at_more;
-    finding.required = asked;
+    finding.judged = {weak ? factor.at_cut : factor.at_more, asked, "times"};
     finding.message =
         fmt::format("'{}' holds '{}' with {:.1f} N: {} {:.2f} times, {:g} asked{}", hold.name, finding.between[1],
                     measure.force, factor.name, factor.at_cut, asked, estimate_text(measure, factor));
@@ -106,8 +105,7 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
   const auto outside = [&](double inside_mm, const std::string& what, const char* mend) {
     if (!(inside_mm <= 0)) return;
     Finding finding = finding_of(scene, run, measure, Severity::fail);
-    finding.measured = inside_mm;
-    finding.required = 0;
+    finding.judged = {inside_mm, 0, "mm"};
     finding.message = fmt::format("{} falls {:.2f} mm outside the rests", what, -inside_mm);
     finding.mend = fmt::format("{}, {:.2f} mm at least", mend, -inside_mm);
     findings.push_back(std::move(finding));
@@ -137,7 +135,7 @@ std::vector<Finding> check_hold(const Evidence& evidence) {
         place.others = run.others;
         place.step = cover.step;
         place.time_s = cover.time_s;
-        add_seal_findings(evidence.scene, "hold", place, cover.part, cover.covers, findings);
+        add_seal_findings(evidence.scene, Check::hold, place, cover.part, cover.covers, findings);
       }
     }
   }

@@ -50,14 +50,13 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
     if (stretch.motion.path.goes_nowhere() && &stretch != &run.stretches.front())
       return;  // the move before has said it
     const LimitHand nearest = nearest_limit(evidence.scene.cell.arm.arm, measures.path.at_limit);
-    Finding finding = finding_at("limits", Severity::fail, run, stretch, stretch.start_s);
+    Finding finding = finding_at(Check::limits, Severity::fail, run, stretch, stretch.start_s);
     for (const Knot& knot : stretch.motion.path.knots())
       if (knot.values == measures.path.at_limit) {
         finding.time_s = time_at(stretch, knot.s);
         break;
       }
-    finding.measured = degrees(measures.path.limit_margin);
-    finding.required = degrees(asked);
+    finding.judged = {degrees(measures.path.limit_margin), degrees(asked), "deg"};
     finding.message =
         fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
     const double short_of = degrees(asked - nearest.margin);

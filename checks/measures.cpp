@@ -127,6 +127,7 @@ void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run&
   if (run.curves) mine.curve = clearance_over_time(scene, stretch, mine.pairs, run.stop);
   mine.in_zone = zone_intrusions(scene, stretch, run.stop, results);
   mine.cuts = measure_meant_cuts(scene, stretch, results);
+  mine.in_open = measure_in_open_meshes(scene, stretch, mine.pairs);
 }
 
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {

@@ -8,6 +8,7 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/grip_measure.hpp"
 #include "checks/hold_measure.hpp"
+#include "checks/open_meshes.hpp"
 #include "checks/prove.hpp"
 #include "checks/way_out.hpp"
 #include "checks/wrist_measure.hpp"
@@ -34,6 +35,7 @@ struct StretchMeasures {
   std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
   std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
   std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
+  std::vector<InOpenMesh> in_open;     ///< what lies inside a mesh with holes
   std::optional<CameraView> view;      ///< of a look
   std::optional<GripMeasure> grip;     ///< where a part is in hand
   std::vector<ZoneCover> covers;       ///< of a grip: the part against the tcp's suction zones
@@ -66,7 +68,7 @@ Measures nothing_measured(const Cycle& cycle);
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What must be held and carried: `masses`, `grip`, `covers`, `wrist`, `torques`, `holds`.
 void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, and `curve` if asked for.
+/// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, `in_open`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// The same of one stretch, with what is known of pairs already.
 void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,

@@ -9,7 +9,7 @@ namespace cellproof {
 
 Finding model_caution(std::vector<std::string> bodies, std::string message, std::string mend) {
   Finding finding;
-  finding.check = "model";
+  finding.check = Check::model;
   finding.severity = Severity::caution;
   finding.between = std::move(bodies);
   finding.message = std::move(message);
@@ -25,13 +25,18 @@ const MeshSource* mesh_source_of(const Cell& cell, const std::string& body) {
   return nullptr;
 }
 
+std::vector<Finding> check_sizes(const Evidence& evidence) {
+  std::vector<Finding> findings;
+  for (const auto& body : evidence.scene.bodies)
+    if (body.copy_of_seat < 0) std::ranges::move(size_findings(evidence.scene, body), std::back_inserter(findings));
+  return findings;
+}
+
 std::vector<Finding> check_model(const Evidence& evidence) {
   std::vector<Finding> findings;
   const auto add = [&](std::vector<Finding> mine) { std::ranges::move(mine, std::back_inserter(findings)); };
   for (const auto& body : evidence.scene.bodies) {
-    if (body.copy_of_seat >= 0) continue;
-    add(size_cautions(evidence.scene, body));
-    add(surface_cautions(evidence.scene, body));
+    if (body.copy_of_seat < 0) add(surface_cautions(evidence.scene, body));
   }
   add(start_cut_cautions(evidence.scene));
   return findings;

@@ -12,8 +12,9 @@ namespace cellproof {
 /// A caution of the check "model" about these bodies.
 Finding model_caution(std::vector<std::string> bodies, std::string message, std::string mend);
 
-/// Sizes and places that suggest another unit or another origin.
-std::vector<Finding> size_cautions(const Scene& scene, const SceneBody& body);
+/// Sizes and places that suggest another unit or another origin: cautions, or a failure where the body is as good as
+/// not there.
+std::vector<Finding> size_findings(const Scene& scene, const SceneBody& body);
 
 /// Surfaces that are open, inside out, without thickness, worn, or finer than is of use.
 std::vector<Finding> surface_cautions(const Scene& scene, const SceneBody& body);

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include "checks/checked_pairs.hpp"
 #include "checks/model_cautions.hpp"
 #include "checks/pair_rules.hpp"
 #include "scene/solids/cut_depth.hpp"
@@ -39,8 +40,10 @@ std::vector<Finding> start_cut_cautions(const Scene& scene) {
   const Arrangement stated = stated_arrangement(scene);
   const Joints start = scene.cell.cycle ? scene.cell.cycle->start : Joints::Zero();
   const std::vector<Pose> poses = world_poses(scene, stated, start);
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    for (std::size_t j = i + 1; j < scene.bodies.size(); ++j) {
+  const std::vector<int> order = bodies_in_order(scene);
+  for (std::size_t first = 0; first < order.size(); ++first)
+    for (std::size_t second = first + 1; second < order.size(); ++second) {
+      const auto i = static_cast<std::size_t>(order[first]), j = static_cast<std::size_t>(order[second]);
       if (!worth_asking(scene, stated, i, j)) continue;
       const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
       const Pose &at_a = poses[static_cast<std::size_t>(a.frame)], &at_b = poses[static_cast<std::size_t>(b.frame)];

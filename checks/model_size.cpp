@@ -40,6 +40,19 @@ std::string other_units(const MeshSource* source, const Vector3d& size, double r
   return likely.empty() ? "draw it in its true size" : fmt::format("set its unit: {}", likely);
 }
 
+/// Drawn in metres and read as millimetres, by all that its size tells: a speck that would fit the cell a thousand
+/// times larger.
+bool looks_a_thousandth(const Vector3d& size, double reach) {
+  const double then = 1000 * size.maxCoeff();
+  return size.maxCoeff() < reach / 500 && then >= reach / 100 && then <= 3 * reach;
+}
+
+bool size_is_checked(const Cell& cell, const std::string& name) {
+  const auto checked = [&](const auto& thing) { return thing.name == name && thing.size_checked; };
+  return std::any_of(cell.bodies.begin(), cell.bodies.end(), checked) ||
+         std::any_of(cell.parts.begin(), cell.parts.end(), checked);
+}
+
 /// Places that the file states on the body and that lie on its surface, as a rule: seats, targets, grasps.
 std::vector<Vector3d> places_on(const Cell& cell, const std::string& body) {
   std::vector<Vector3d> places;
@@ -89,12 +102,21 @@ bool is_far_from_frame(const Scene& scene, const SceneBody& body, double reach) 
 
 }  // namespace
 
-std::vector<Finding> size_cautions(const Scene& scene, const SceneBody& body) {
+std::vector<Finding> size_findings(const Scene& scene, const SceneBody& body) {
   std::vector<Finding> findings;
   const MeshSource* source = mesh_source_of(scene.cell, body.name);
   const Box& box = body.solid->box();
   const Vector3d size = box.high - box.low;
   const double reach = length_scale(scene.cell.arm.arm);
+  if (looks_a_thousandth(size, reach) && !size_is_checked(scene.cell, body.name)) {
+    Finding finding = model_caution(
+        {body.name},
+        fmt::format("'{}' is only {} in all, beside an arm that reaches {:.4g} mm, and would fit it 1000 times larger",
+                    body.name, size_text(size), reach),
+        other_units(source, size, reach) + "; if it is as small as that, size_checked = true");
+    finding.severity = Severity::fail;
+    return {finding};
+  }
   const double tiny = source ? std::max(tiny_mm, reach / 500) : tiny_mm;
   const double huge = source ? std::min(huge_mm, 10 * reach) : huge_mm;
   if (size.maxCoeff() < tiny || size.maxCoeff() > huge)

@@ -6,6 +6,7 @@
 
 #include "checks/model_cautions.hpp"
 #include "scene/mesh/mesh_pieces.hpp"
+#include "scene/solids/open_mesh.hpp"
 
 namespace cellproof {
 
@@ -19,16 +20,25 @@ std::string place_text(const Box& box) {
   return fmt::format("({:.4g}, {:.4g}, {:.4g})", middle.x(), middle.y(), middle.z());
 }
 
+/// What is found to lie inside a mesh with holes.
+std::string inside_text(const OpenMesh& open) {
+  const bool sheet = std::any_of(open.shells.begin(), open.shells.end(), is_sheet);
+  const bool turned = std::any_of(open.shells.begin(), open.shells.end(), [](const OpenShell& s) { return s.turned; });
+  return fmt::format("what it surrounds by more than a half counts as inside it{}{}",
+                     sheet ? ", but not what only a sheet surrounds that lacks a tenth of its surface or more" : "",
+                     turned ? ", its faces turned alike, as they are not drawn so" : "");
+}
+
 Finding open_caution(const SceneBody& body) {
   const std::vector<Hole> all = holes(body.solid->mesh());
   const Hole& largest = all.front();
   return model_caution(
       {body.name},
-      fmt::format("the mesh of '{}' is not closed ({} open edges in {} {}): nothing can be found to lie inside it; {} "
-                  "open edge{} of {:.4g} mm in all lie{} around {} in its own frame",
+      fmt::format("the mesh of '{}' is not closed ({} open edges in {} {}): {}; {} open edge{} of {:.4g} mm in all "
+                  "lie{} around {} in its own frame",
                   body.name, body.solid->closed().open_edges, all.size(), all.size() == 1 ? "place" : "places",
-                  largest.edges, largest.edges == 1 ? "" : "s", largest.length_mm, largest.edges == 1 ? "s" : "",
-                  place_text(largest.box)),
+                  inside_text(*body.solid->open()), largest.edges, largest.edges == 1 ? "" : "s", largest.length_mm,
+                  largest.edges == 1 ? "s" : "", place_text(largest.box)),
       "close it in CAD and export again, if it is a solid");
 }
 

@@ -32,9 +32,9 @@ PairRule rule_of_pair(const Scene& scene, int body_a, int body_b) {
   int best = 0;
   for (const auto& entry : rules.clearances) {
     const int mine = rank(scene, body_a, body_b, entry.between);
-    if (mine <= best) continue;
+    if (mine == 0 || mine < best) continue;
+    rule = {mine == best ? std::max(*rule.least_mm, entry.least) : entry.least, true};
     best = mine;
-    rule = {entry.least, true};
   }
   for (const auto& entry : rules.contacts) {
     const int mine = rank(scene, body_a, body_b, entry.between);

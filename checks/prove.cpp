@@ -7,10 +7,12 @@
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
+#include "checks/closest_pairs.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
 #include "checks/measured_cycle.hpp"
 #include "checks/passing_choices.hpp"
+#include "scene/clearance/pair_results.hpp"
 
 namespace cellproof {
 
@@ -27,9 +29,9 @@ void tell_filling(const Cell& cell, Finding& finding) {
 std::vector<Finding> all_findings(const Evidence& evidence) {
   std::vector<Finding> all;
   for (const std::span<const Question> group :
-       {std::span<const Question>(questions_of_models), std::span<const Question>(questions_of_motion),
-        std::span<const Question>(questions_of_forces), std::span<const Question>(questions_of_gaps),
-        std::span<const Question>(questions_of_sight)})
+       {std::span<const Question>(questions_of_sizes), std::span<const Question>(questions_of_models),
+        std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
     std::ranges::move(asked(group, evidence), std::back_inserter(all));
   for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
@@ -54,13 +56,15 @@ std::vector<Finding> asked(std::span<const Question> questions, const Evidence& 
   return all;
 }
 
-Input<Proof> prove(const Cell& cell, const Run& run) {
+Input<Proof> prove(const Cell& cell, const Run& asked_run) {
   const auto begun = std::chrono::steady_clock::now();
   if (!cell.cycle)
     return tl::unexpected(InputError{cell.file.string(), 0, "cycle", "there is no [cycle] to check",
                                      "add one with `start` and its steps"});
+  Run run = asked_run;
+  if (!run.results) run.results = std::make_shared<PairResults>();  // seats of one cycle share most of their pairs
   if (run.progress) run.progress(0, "opening the models");
-  auto scene = build_scene(cell, run.stop);
+  auto scene = build_scene(cell, run.stop, run.threads);
   if (!scene) return tl::unexpected(scene.error());
 
   Proof proof;
@@ -69,6 +73,7 @@ Input<Proof> prove(const Cell& cell, const Run& run) {
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
   auto [cycle, measures] = measured_cycle(*proof.scene, run);
   take_passing_choices(*proof.scene, run, cycle, measures);
+  tell_closest_pairs(*proof.scene, cycle, run, measures);
   proof.cycle = std::make_shared<const Cycle>(std::move(cycle));
   measure_forces(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);

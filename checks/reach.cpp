@@ -14,24 +14,23 @@ std::vector<Finding> check_reach(const Evidence& evidence) {
     switch (failure.why) {
       case PlanFailure::Why::out_of_reach:
       case PlanFailure::Why::no_method:
-        finding.check = "reach";
+        finding.check = Check::reach;
         break;
       case PlanFailure::Why::limits:
-        finding.check = "limits";
+        finding.check = Check::limits;
         break;
       case PlanFailure::Why::singularity:
-        finding.check = "singularity";
+        finding.check = Check::singularity;
         break;
       case PlanFailure::Why::wrong_state:
-        finding.check = "sequence";
+        finding.check = Check::sequence;
         break;
     }
     finding.run = run.name;
     finding.others = run.others;
     finding.step = failure.step;
     finding.time_s = failure.time_s;
-    if (std::isfinite(failure.measured)) finding.measured = failure.measured;
-    if (std::isfinite(failure.required)) finding.required = failure.required;
+    if (std::isfinite(failure.measured)) finding.judged = {failure.measured, failure.required, failure.unit};
     finding.message = failure.message;
     finding.mend = failure.mend;
     const auto& tried = evidence.measures.line_mends;

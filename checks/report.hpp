@@ -7,26 +7,12 @@
 #include <string>
 #include <vector>
 
+#include "checks/finding.hpp"
 #include "scene/clearance/clearance_curve.hpp"
 #include "scene/cycle/cycle.hpp"
 #include "scene/sight/views.hpp"
 
 namespace cellproof {
-
-enum class Severity { fail, caution };
-
-/// One thing that is wrong or worth knowing. Message: what, by how much, what to change.
-struct Finding {
-  std::string check;  ///< reach limits singularity speed clearance sightline grip wrist hold sequence model
-  Severity severity = Severity::fail;
-  std::string run, step;
-  std::string others;  ///< what fills the other seats, empty unless the cell names several fillings
-  std::optional<double> time_s;
-  std::vector<std::string> between;          ///< two names, or none
-  std::optional<double> measured, required;  ///< in the report's units: mm, deg, shares, factors
-  std::string message;
-  std::string mend;  ///< what to change
-};
 
 /// The least clearance of a stretch, enclosed: lower <= truth <= upper over the whole continuous stretch.
 struct ClearanceFigure {
@@ -66,9 +52,8 @@ struct BodyFigure {
   Box box;  ///< in the body's own frame
 };
 
-/// Where in the cycle a pair comes closest: lower <= its distance <= upper in that step. A pair is refined only until
-/// it can neither fail its rule nor decide its step's least clearance, so that all but the first may be loosely
-/// enclosed, and a pair that stays far off everywhere is in no list.
+/// The least distance of a pair over the whole cycle, enclosed within 0.1 mm or 2 %: nowhere is it nearer than lower,
+/// and in that step, at that time, it comes as near as upper.
 struct ClosestFigure {
   std::array<std::string, 2> between;
   std::string run, step;
@@ -139,7 +124,7 @@ struct Report {
   std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
   std::vector<HoldFigure> holds;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
-  std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first, each where its upper bound is least
+  std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
   std::vector<Finding> findings;        ///< worst first
 };
 

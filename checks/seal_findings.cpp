@@ -21,7 +21,7 @@ std::string leak_text(const std::string& zone, const std::string& part, const Se
 
 }  // namespace
 
-void add_seal_findings(const Scene& scene, const char* check, const Finding& place, int part,
+void add_seal_findings(const Scene& scene, Check check, const Finding& place, int part,
                        const std::vector<ZoneCover>& covers, std::vector<Finding>& findings) {
   const std::string& part_name = scene.cell.parts[static_cast<std::size_t>(part)].name;
   for (const auto& [zone, cover] : covers) {
@@ -32,8 +32,7 @@ void add_seal_findings(const Scene& scene, const char* check, const Finding& pla
     if (cover.leaks()) {
       finding.severity = Severity::fail;
       if (cover.bare_mm > 0) {  // the covered share of the seal
-        finding.measured = 1 - cover.bare_mm / cover.seal_mm;
-        finding.required = 1.0;
+        finding.judged = {1 - cover.bare_mm / cover.seal_mm, 1.0, "share"};
       }
       finding.message = leak_text(zone_name, part_name, cover);
       finding.mend = cover.bare_mm > 0
@@ -43,8 +42,7 @@ void add_seal_findings(const Scene& scene, const char* check, const Finding& pla
     }
     if (cover.recess_mm > 0) {
       finding.severity = Severity::caution;
-      finding.measured = cover.recess_mm;
-      finding.required = seal_tolerance_mm(scene.cell.rules);
+      finding.judged = {cover.recess_mm, seal_tolerance_mm(scene.cell.rules), "mm"};
       finding.message = fmt::format("under '{}' the surface of '{}' lies {:.2f} mm back at ({:.1f}, {:.1f})", zone_name,
                                     part_name, cover.recess_mm, cover.recess_at.x(), cover.recess_at.y());
       finding.mend = "see that this recess has no way out under the seal";

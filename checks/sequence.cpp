@@ -69,7 +69,7 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
 
 Finding without_steps(const CycleRun& run) {
   Finding finding;
-  finding.check = "sequence";
+  finding.check = Check::sequence;
   finding.severity = Severity::caution;
   finding.run = run.name;
   finding.message = "the cycle has no steps: nothing moves, and nothing of the way is proved";
@@ -91,7 +91,7 @@ std::vector<Finding> check_sequence(const Evidence& evidence) {
     const std::string what = not_returned(evidence.scene, run);
     if (what.empty()) continue;
     Finding finding;
-    finding.check = "sequence";
+    finding.check = Check::sequence;
     finding.severity = Severity::caution;
     finding.run = run.name;
     finding.others = run.others;

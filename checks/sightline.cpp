@@ -31,6 +31,12 @@ std::string why_unseen(const Scene& scene, const TargetView& view) {
   return text;
 }
 
+/// A share that is too near to what is asked to be told from it says so.
+std::string seen_share(const TargetView& view, double asked) {
+  if (view.visible < asked) return fmt::format("{:.1f} %", 100 * view.visible);
+  return fmt::format("{:.2f} % (to within {:g} %)", 100 * view.visible, 100 * share_tolerance);
+}
+
 }  // namespace
 
 std::vector<Finding> check_sightline(const Evidence& evidence) {
@@ -42,18 +48,17 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
     for (const auto& view : measures.view->targets) {
       const std::string& target = scene.cell.targets[static_cast<std::size_t>(view.target)].name;
       const auto add = [&](Severity severity, double measured, double required, std::string message, std::string mend) {
-        Finding finding = finding_at("sightline", severity, run, stretch, stretch.start_s);
+        Finding finding = finding_at(Check::sightline, severity, run, stretch, stretch.start_s);
         finding.between = {camera.name, target};
-        finding.measured = measured;
-        finding.required = required;
+        finding.judged = {measured, required, "share"};
         finding.message = std::move(message);
         finding.mend = std::move(mend);
         findings.push_back(std::move(finding));
       };
       const double asked = scene.cell.rules.visible;
-      if (view.visible < asked)
+      if (!sees_enough(view, asked))
         add(Severity::fail, view.visible, asked,
-            fmt::format("'{}' sees {:.1f} % of '{}', {:.1f} % asked: {}", camera.name, 100 * view.visible, target,
+            fmt::format("'{}' sees {} of '{}', {:.1f} % asked: {}", camera.name, seen_share(view, asked), target,
                         100 * asked, why_unseen(scene, view)),
             view.blocked_by.empty()
                 ? "look from further back, or turn the camera to the target"
@@ -64,7 +69,7 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
             fmt::format("{:.1f} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)", 100 * (1 - view.in_range),
                         target, camera.name, camera.near_mm, camera.far_mm),
             "look from nearer or further, or choose another lens");
-      if (view.visible >= asked && view.rim && view.rim->blocked > 0)
+      if (sees_enough(view, asked) && view.rim && view.rim->blocked > 0)
         add(Severity::caution, view.rim->blocked, 0,
             fmt::format("the lens of '{}' sees '{}' from its centre, but {:.1f} % of the ways from its rim are blocked "
                         "by {}: the picture is dimmer there, and edges near the lens blur into it",

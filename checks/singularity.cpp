@@ -16,9 +16,8 @@ std::vector<Finding> check_singularity(const Evidence& evidence) {
     if (stretch.kind != StretchKind::joint && stretch.kind != StretchKind::linear) return;
     if (stretch.motion.path.goes_nowhere()) return;
     Finding finding =
-        finding_at("singularity", Severity::caution, run, stretch, time_at(stretch, measures.path.singular_s));
-    finding.measured = measures.path.singular_value;
-    finding.required = asked;
+        finding_at(Check::singularity, Severity::caution, run, stretch, time_at(stretch, measures.path.singular_s));
+    finding.judged = {measures.path.singular_value, asked, "share"};
     finding.message = fmt::format(
         "near a singular pose ({}; least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
         "need large joint moves",

@@ -54,23 +54,17 @@ std::vector<Finding> check_speed(const Evidence& evidence) {
   const Arm& arm = evidence.scene.cell.arm.arm;
   const double asked = evidence.scene.cell.rules.singular;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
-    if (!stretch.line || (stretch.line->held_back.joint < 0 && stretch.line->certain)) return;
+    if (!stretch.line || stretch.line->held_back.joint < 0) return;
     const HeldBack& held = stretch.line->held_back;
     const bool singular = measures.path.singular_value < asked && slowed_beside_singular(arm, stretch, asked);
-    const bool fails = singular || !stretch.line->certain;
-    Finding finding = finding_at("speed", fails ? Severity::fail : Severity::caution, run, stretch,
-                                 time_at(stretch, stretch.line->certain ? held.s : measures.path.singular_s));
-    if (stretch.line->certain) {
-      const Told line = told(stretch.motion.path.target());
-      finding.measured = held.rate * line.length;
-      finding.required = held.asked_rate * line.length;
-      finding.message = message(stretch, line, singular);
-    } else {
-      finding.message = "the line passes so near a singular pose that its joint speeds can't be vouched for";
-    }
-    finding.mend = fails ? "move the seat, turn the tool, use another solution (`near`) or a joint move"
-                         : "nothing need change if the time serves; else come from another side or use another "
-                           "solution (`near`)";
+    Finding finding =
+        finding_at(Check::speed, singular ? Severity::fail : Severity::caution, run, stretch, time_at(stretch, held.s));
+    const Told line = told(stretch.motion.path.target());
+    finding.judged = {held.rate * line.length, held.asked_rate * line.length, std::string(line.speed_unit)};
+    finding.message = message(stretch, line, singular);
+    finding.mend = singular ? "move the seat, turn the tool, use another solution (`near`) or a joint move"
+                            : "nothing need change if the time serves; else come from another side or use another "
+                              "solution (`near`)";
     findings.push_back(std::move(finding));
   });
   return findings;

@@ -29,12 +29,11 @@ std::string mend_of(const WristLimit& limit, const WristMeasure& wrist) {
 
 Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stretch, const WristLimit& limit,
                    const WristMeasure& wrist) {
-  Finding finding = finding_at("wrist", Severity::fail, run, stretch, stretch.start_s);
+  Finding finding = finding_at(Check::wrist, Severity::fail, run, stretch, stretch.start_s);
   finding.between = {"end effector"};
   if (stretch.held_part >= 0)
     finding.between.push_back(scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
-  finding.measured = limit.carried;
-  finding.required = limit.allowed;
+  finding.judged = {limit.carried, limit.allowed, limit.unit};
   finding.message = fmt::format("{}: {:.4g} {} carried, {:.4g} {} allowed by `payload`", limit.what, limit.carried,
                                 limit.unit, limit.allowed, limit.unit);
   finding.mend = mend_of(limit, wrist);
@@ -55,7 +54,7 @@ std::vector<Finding> check_wrist(const Evidence& evidence) {
       const auto [place, is_new] = known.try_emplace({&run, limit.what}, findings.size());
       if (is_new)
         findings.push_back(finding_of(scene, run, stretch, limit, *measures.wrist));
-      else if (limit.carried > *findings[place->second].measured)
+      else if (limit.carried > findings[place->second].judged->measured)
         findings[place->second] = finding_of(scene, run, stretch, limit, *measures.wrist);
     }
   });

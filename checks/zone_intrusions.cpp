@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checks/checked_pairs.hpp"
 #include "scene/clearance/clearance.hpp"
 #include "scene/clearance/pair_results.hpp"
 #include "scene/mesh/primitives.hpp"
@@ -74,9 +75,9 @@ std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& st
   const Zone& asked = scene.cell.zones[static_cast<std::size_t>(zone)];
   const double least = std::min(skin_mm, asked.box.minCoeff() / 4) / 2;
   std::vector<PairAsked> pairs;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (has_to_be_out(scene, stretch, i))
-      pairs.push_back({static_cast<int>(i), static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
+  for (const int body : bodies_in_order(scene))
+    if (has_to_be_out(scene, stretch, static_cast<std::size_t>(body)))
+      pairs.push_back({body, static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
   const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop, &results);
   std::vector<ZoneIntrusion> found;
   for (std::size_t i = 0; i < pairs.size(); ++i) {

@@ -25,10 +25,9 @@ std::vector<Finding> check_zones(const Evidence& evidence) {
     for (const auto& found : measures.in_zone) {
       const std::string& zone = scene.cell.zones[static_cast<std::size_t>(found.zone)].name;
       const std::string& body = scene.bodies[static_cast<std::size_t>(found.body)].name;
-      Finding finding = finding_at("sequence", Severity::fail, run, stretch, time_at(stretch, found.share));
+      Finding finding = finding_at(Check::sequence, Severity::fail, run, stretch, time_at(stretch, found.share));
       finding.between = {body, zone};
-      finding.measured = -std::max(found.out_mm, 0.0);
-      finding.required = 0;
+      finding.judged = {-std::max(found.out_mm, 0.0), 0, "mm"};
       finding.message = fmt::format("'{}' stands in zone '{}', which has to be clear for this step; {:.2f} mm lead out",
                                     body, zone, std::max(found.out_mm, 0.0));
       finding.mend = mend_of(found);

@@ -75,7 +75,7 @@ Opened open_model(const Shape& shape, const std::filesystem::path& folder, const
 }  // namespace
 
 std::vector<Opened> open_models(const std::vector<ModelRequest>& requests, const std::filesystem::path& folder,
-                                const std::stop_token& stop) {
+                                const std::stop_token& stop, int threads) {
   std::map<std::string, std::size_t> first;
   std::vector<std::size_t> unique, which;
   for (std::size_t i = 0; i < requests.size(); ++i) {
@@ -84,7 +84,7 @@ std::vector<Opened> open_models(const std::vector<ModelRequest>& requests, const
     which.push_back(entry->second);
   }
   std::vector<Opened> opened(unique.size());
-  parallel_for(unique.size(), 0, stop,
+  parallel_for(unique.size(), threads, stop,
                [&](std::size_t i) { opened[i] = open_model(requests[unique[i]].shape, folder, stop); });
   std::vector<Opened> answers;
   for (const std::size_t i : which) answers.push_back(opened[i]);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Opens models: each shape once, on all cores, with its search tree and its rays' tree.
+// Opens models: each shape once, on all the threads given, with its search tree and its rays' tree.
 #pragma once
 
 #include <filesystem>
@@ -31,6 +31,6 @@ struct Model {
 /// stop is requested, what is not open yet stays empty.
 std::vector<tl::expected<Model, ModelError>> open_models(const std::vector<ModelRequest>& requests,
                                                          const std::filesystem::path& folder,
-                                                         const std::stop_token& stop = {});
+                                                         const std::stop_token& stop = {}, int threads = 0);
 
 }  // namespace cellproof

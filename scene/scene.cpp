@@ -163,13 +163,13 @@ Scene build_frames(const Cell& cell) {
   return scene;
 }
 
-Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop) {
+Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop, int threads) {
   Scene scene = build_frames(cell);
 
   std::vector<ModelRequest> requests;
   for (const auto& body : cell.bodies) requests.push_back({body.shape});
   for (const auto& part : cell.parts) requests.push_back({part.shape});
-  const auto models = open_models(requests, cell.file.parent_path(), stop);
+  const auto models = open_models(requests, cell.file.parent_path(), stop, threads);
   for (std::size_t i = 0; i < requests.size(); ++i) {
     const bool is_body = i < cell.bodies.size();
     const std::string& name = is_body ? cell.bodies[i].name : cell.parts[i - cell.bodies.size()].name;

@@ -82,6 +82,6 @@ Scene build_frames(const Cell& cell);
 
 /// Opens the meshes, builds the tree. Paths are relative to the cell's file. Bodies without solids once stop is
 /// requested: not to be used then.
-Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop = {});
+Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop = {}, int threads = 0);
 
 }  // namespace cellproof

@@ -36,7 +36,7 @@ std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding) {
   std::vector<int> bodies;
   for (std::size_t i = 0; i < proof.scene->bodies.size(); ++i)
     if (std::ranges::count(found.between, proof.scene->bodies[i].name)) add_once(bodies, static_cast<int>(i));
-  if (found.check == "sightline") add_blockers(proof, found, bodies);
+  if (found.check == Check::sightline) add_blockers(proof, found, bodies);
   return bodies;
 }
 

@@ -8,31 +8,17 @@
 
 namespace cellproof {
 
-namespace {
-
-bool worse(const Finding& a, const Finding& b) {
-  if (!a.measured || !b.measured) return false;
-  const bool too_much = a.required && *a.measured > *a.required;
-  return too_much ? *a.measured > *b.measured : *a.measured < *b.measured;
-}
-
-}  // namespace
-
 std::vector<Gathered> gather(const std::vector<Finding>& findings, Severity severity) {
   std::vector<Gathered> all;
-  std::map<std::string, std::size_t> known;
+  std::map<FindingCause, std::size_t> known;
   for (std::size_t i = 0; i < findings.size(); ++i) {
     const Finding& finding = findings[i];
     if (finding.severity != severity) continue;
-    std::string key = finding.check;
-    for (const auto& name : finding.between) key += "|" + name;
-    if (finding.between.empty()) key += "|" + finding.step;
-    if (finding.required) key += fmt::format("|{:g}", *finding.required);
-    const auto [entry, is_new] = known.emplace(key, all.size());
+    const auto [entry, is_new] = known.emplace(cause(finding), all.size());
     if (is_new) all.push_back({i, {}, {}});
     Gathered& mine = all[entry->second];
     mine.all.push_back(i);
-    if (worse(finding, findings[mine.worst])) mine.worst = i;
+    if (is_worse(finding, findings[mine.worst])) mine.worst = i;
     if (!finding.run.empty() && std::find(mine.runs.begin(), mine.runs.end(), finding.run) == mine.runs.end())
       mine.runs.push_back(finding.run);
   }

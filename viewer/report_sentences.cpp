@@ -19,7 +19,7 @@ double without_minus_zero(double value) {
 
 /// Where a grip or release fails at its end, the line that begins there need not.
 bool comes_as_close(const StepFigure& step, const Finding& finding) {
-  return step.clearance && finding.measured && step.clearance->lower_mm <= *finding.measured + 1e-9;
+  return step.clearance && finding.judged && step.clearance->lower_mm <= finding.judged->measured + 1e-9;
 }
 
 std::string target_text(const Scene& scene, const TargetView& target) {
@@ -208,9 +208,9 @@ std::string room_words(const StepFigure& step) {
 bool fails_in(const Report& report, const StepFigure& step) {
   return std::any_of(report.findings.begin(), report.findings.end(), [&](const Finding& finding) {
     return finding.severity == Severity::fail && finding.run == step.run && finding.others == step.others &&
-           finding.step == step.name && (finding.check == "sightline") == (step.kind == StretchKind::look) &&
+           finding.step == step.name && (finding.check == Check::sightline) == (step.kind == StretchKind::look) &&
            finding.time_s && *finding.time_s >= step.start_s && *finding.time_s <= step.end_s &&
-           (finding.check != "clearance" || comes_as_close(step, finding));
+           (finding.check != Check::clearance || comes_as_close(step, finding));
   });
 }
 

@@ -23,7 +23,7 @@ std::vector<SeatResult> seat_results(const Proof& proof) {
       if (step.run == seat.run && step.clearance) seat.gap_mm = std::min(seat.gap_mm, step.clearance->lower_mm);
     for (const auto& finding : proof.report.findings) {
       if (finding.run != seat.run || finding.severity != Severity::fail) continue;
-      if (seat.fails++ == 0) seat.first = fmt::format("{} at \"{}\"", finding.check, finding.step);
+      if (seat.fails++ == 0) seat.first = fmt::format("{} at \"{}\"", name_of(finding.check), finding.step);
     }
   }
   std::stable_sort(seats.begin(), seats.end(), [](const SeatResult& a, const SeatResult& b) {

@@ -36,13 +36,19 @@ Scene placed(const Scene& stated, const SurveyGrid& grid, std::span<const Placem
 }
 
 SpotVerdict failed(const Finding& finding, double score) {
-  return {false, finding.check, finding.step, std::min(score, most_of_a_failure), std::nullopt};
+  return {false, std::string(name_of(finding.check)), finding.step, std::min(score, most_of_a_failure), std::nullopt};
 }
 
-/// Tells apart only distances that can lower the score, with what a clearance may be off by.
-void limit_interest(std::vector<PairAsked>& pairs, const std::optional<double>& score) {
-  if (!score) return;
-  for (PairAsked& pair : pairs) pair.of_interest_mm = 1.03 * *score * pair.least_mm + 0.2;
+/// Tells apart only distances that can lower the score, with what a clearance may be off by: pairs vie by their share
+/// of the rule, and those that owe a rule of 0 don't.
+void ask_for_shares(std::vector<PairAsked>& pairs, const std::optional<double>& score) {
+  for (PairAsked& pair : pairs) {
+    pair.over_mm = pair.least_mm;
+    if (!owes_a_distance(pair))
+      pair.of_interest_mm = 0;
+    else if (score)
+      pair.of_interest_mm = 1.03 * *score * pair.least_mm + 0.2;
+  }
 }
 
 /// As measure_gaps, but distances that can't lower the score any more are not told apart. Returns the score.
@@ -54,7 +60,7 @@ std::optional<double> measure_narrow_gaps(const Evidence& evidence, std::optiona
       const Stretch& stretch = evidence.cycle.runs[r].stretches[s];
       StretchMeasures& mine = measures.runs[r][s];
       mine.pairs = checked_pairs(scene, stretch);
-      limit_interest(mine.pairs, score);
+      ask_for_shares(mine.pairs, score);
       mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, run.results.get());
       mine.in_zone = zone_intrusions(scene, stretch, run.stop, *run.results);
       mine.cuts = measure_meant_cuts(scene, stretch, *run.results);
@@ -67,6 +73,8 @@ SpotVerdict judged(const Scene& scene, const Run& run) {
   const Cycle cycle = plan_cycle(scene, run.stop);
   Measures measures = nothing_measured(cycle);
   const Evidence evidence{scene, cycle, measures};
+  const auto of_sizes = asked(questions_of_sizes, evidence);
+  if (const Finding* finding = first_failure(of_sizes)) return failed(*finding, 0);
   measure_motion(scene, cycle, run, measures);
   const auto of_motion = asked(questions_of_motion, evidence);
   if (const Finding* finding = first_failure(of_motion)) return failed(*finding, 0);

@@ -6,6 +6,8 @@
 
 #include <fmt/format.h>
 
+#include "checks/closest_pairs.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -39,18 +41,12 @@ bool moves(StretchKind kind) {
   return kind == StretchKind::joint || kind == StretchKind::linear;
 }
 
-/// How closely the least distance of a step is enclosed (mm).
-double known_to(double distance_mm) {
-  return std::max(0.1, 0.02 * distance_mm);
-}
-
-void add_gaps(const Report& report, Worst& worst) {
+void add_gaps(const Report& report, const std::vector<ClosestFigure>& pairs, Worst& worst) {
   for (const StepFigure& step : report.steps)
     if (step.clearance) worst.add("clearance", "least gap", "mm", step.clearance->lower_mm, more);
-  for (const ClosestFigure& pair : report.closest) {
-    const auto& [a, b] = pair.between;
-    if (pair.upper_mm - pair.lower_mm <= known_to(pair.upper_mm))
-      worst.add("clearance", std::min(a, b) + " / " + std::max(a, b), "mm", pair.lower_mm, more);
+  for (const ClosestFigure& pair : pairs) {
+    const auto& [a, b] = pair_name(pair.between);
+    worst.add("clearance", a + " / " + b, "mm", pair.lower_mm, more);
   }
 }
 
@@ -95,22 +91,36 @@ std::vector<ComparedMargin>::iterator behind(std::vector<ComparedMargin>& all, c
   return last == all.rend() ? all.end() : last.base();
 }
 
-bool same_thing(const Finding& a, const Finding& b) {
-  return a.check == b.check && a.run == b.run && a.step == b.step && a.between == b.between;
-}
-
 bool among(const std::vector<Finding>& findings, const Finding& finding) {
   return std::any_of(findings.begin(), findings.end(),
-                     [&](const Finding& other) { return same_thing(other, finding); });
+                     [&](const Finding& other) { return identity(other) == identity(finding); });
+}
+
+/// The pairs among the closest of some version.
+std::vector<PairName> told_pairs(const std::vector<Proof>& versions) {
+  std::vector<PairName> told;
+  for (const Proof& proof : versions)
+    for (const ClosestFigure& pair : proof.report.closest)
+      if (const PairName name = pair_name(pair.between); std::ranges::find(told, name) == told.end())
+        told.push_back(name);
+  return told;
+}
+
+/// A version's closest pairs, then what is further apart in it and told of others.
+std::vector<ClosestFigure> with_gaps_of(const Proof& proof, std::vector<PairName> told, const Run& run) {
+  std::vector<ClosestFigure> pairs = proof.report.closest;
+  for (const ClosestFigure& pair : pairs) std::erase(told, pair_name(pair.between));
+  std::ranges::move(gaps_of_pairs(proof, told, run), std::back_inserter(pairs));
+  return pairs;
 }
 
 }  // namespace
 
-std::vector<Margin> margins_of(const Proof& proof) {
+std::vector<Margin> margins_of(const Proof& proof, const std::vector<ClosestFigure>& pairs) {
   const Report& report = proof.report;
   Worst worst;
   worst.add("cycle", "time of the longest run", "s", report.cycle_time_s, less);
-  add_gaps(report, worst);
+  add_gaps(report, pairs, worst);
   add_joints(report, worst);
   add_views(proof.scene->cell, report, worst);
   add_forces(report, worst);
@@ -128,10 +138,11 @@ std::optional<double> ComparedMargin::change(std::size_t version) const {
   return *values[version] - *values.front();
 }
 
-std::vector<ComparedMargin> compared(const std::vector<Proof>& versions) {
+std::vector<ComparedMargin> compared(const std::vector<Proof>& versions, const Run& run) {
+  const std::vector<PairName> told = told_pairs(versions);
   std::vector<ComparedMargin> all;
   for (std::size_t i = 0; i < versions.size(); ++i)
-    for (const Margin& margin : margins_of(versions[i])) {
+    for (const Margin& margin : margins_of(versions[i], with_gaps_of(versions[i], told, run))) {
       auto known = std::find_if(all.begin(), all.end(), [&](const ComparedMargin& other) {
         return other.margin.check == margin.check && other.margin.name == margin.name;
       });

@@ -17,8 +17,8 @@ struct Margin {
   bool more_is_better = true;
 };
 
-/// The worst of each over all runs. Of the closest pairs those whose least distance is known as closely as a step's is.
-std::vector<Margin> margins_of(const Proof& proof);
+/// The worst of each over all runs, with the distances of the pairs given.
+std::vector<Margin> margins_of(const Proof& proof, const std::vector<ClosestFigure>& pairs);
 
 /// One margin over all versions, in the order they were given; nothing where a version has no such margin.
 struct ComparedMargin {
@@ -31,8 +31,9 @@ struct ComparedMargin {
   bool changed(std::size_t version) const;
 };
 
-/// By question, in the order of the first version that has each.
-std::vector<ComparedMargin> compared(const std::vector<Proof>& versions);
+/// By question, in the order of the first version that has each. A pair that is among the closest of one version is
+/// measured over the whole cycle of every other that asks for it.
+std::vector<ComparedMargin> compared(const std::vector<Proof>& versions, const Run& run);
 
 /// What fails, told apart by question, step, bodies and run: the worst of each, worst first.
 std::vector<Finding> failures_of(const Report& report);

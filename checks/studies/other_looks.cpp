@@ -42,12 +42,8 @@ Outcome outcome_of(const Scene& scene, const Run& run) {
   return outcome;
 }
 
-bool same_failure(const Finding& a, const Finding& b) {
-  return a.check == b.check && a.step == b.step && a.run == b.run && a.others == b.others && a.between == b.between;
-}
-
 bool has(const std::vector<Finding>& findings, const Finding& wanted_one) {
-  return std::ranges::any_of(findings, [&](const Finding& known) { return same_failure(known, wanted_one); });
+  return std::ranges::any_of(findings, [&](const Finding& known) { return identity(known) == identity(wanted_one); });
 }
 
 /// A look of the cycle, with how well it sees.
@@ -171,7 +167,7 @@ bool sees_all(const Stated& stated, const Joints& joints) {
   ViewRequest request = stated.view;
   request.joints = joints;
   return std::ranges::all_of(measure_targets(stated.scene, request), [&](const TargetView& view) {
-    return view.visible >= stated.scene.cell.rules.visible && view.in_range >= 1;
+    return sees_enough(view, stated.scene.cell.rules.visible) && view.in_range >= 1;
   });
 }
 
@@ -203,7 +199,8 @@ std::optional<OtherLook> proved(const Stated& stated, const Attempt& made, const
   const Outcome after = outcome_of(with_target(stated.scene, stated.step_index, made.to), run);
   const std::string& step = looks_in(before.measured, stated.step_index).front().stretch->step;
   for (const Finding& finding : after.failing)
-    if (!has(before.failing, finding) || (finding.check == "sightline" && finding.step == step)) return std::nullopt;
+    if (!has(before.failing, finding) || (finding.check == Check::sightline && finding.step == step))
+      return std::nullopt;
   OtherLook other{made.change, made.to, 1, cycle_time(after.measured.cycle), after.failing.size()};
   for (const MeasuredLook& look : looks_in(after.measured, stated.step_index))
     other.visible = std::min(other.visible, look.visible);
@@ -242,7 +239,7 @@ LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run) {
       if (stretch.kind != StretchKind::look) continue;
       reached.insert(stretch.step_index);
       for (const Finding& finding : stated.failing)
-        if (finding.check == "sightline" && finding.step == stretch.step) failing.insert(stretch.step_index);
+        if (finding.check == Check::sightline && finding.step == stretch.step) failing.insert(stretch.step_index);
     }
   LooksOfCycle looks{{failing.begin(), failing.end()}, {}};
   const auto& steps = scene.cell.cycle->steps;

@@ -53,7 +53,8 @@ std::optional<double> score_of_forces(const Evidence& evidence) {
 std::optional<double> score_of_gaps(const StretchMeasures& measures) {
   std::optional<double> least;
   for (std::size_t i = 0; i < measures.pairs.size(); ++i)
-    least = lesser(least, share_of_rule(measures.clearance.pairs[i].lower_mm, measures.pairs[i].least_mm));
+    if (owes_a_distance(measures.pairs[i]))
+      least = lesser(least, share_of_rule(measures.clearance.pairs[i].lower_mm, measures.pairs[i].least_mm));
   return least;
 }
 

@@ -122,14 +122,14 @@ ParallelAxes parallel_axes(const NormalChain& chain, const Pose& target, int fir
   return axes;
 }
 
-std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine) {
-  const double slack = 1e-9 * (std::abs(one_minus_cosine) + std::abs(one_plus_cosine));
+std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine, double touching) {
+  const double slack = touching * (std::abs(one_minus_cosine) + std::abs(one_plus_cosine));
   if (!(one_minus_cosine >= -slack && one_plus_cosine >= -slack)) return std::nullopt;
   return 2 * std::atan2(std::sqrt(std::max(0.0, one_minus_cosine)), std::sqrt(std::max(0.0, one_plus_cosine)));
 }
 
 std::optional<double> middle_angle(const NormalLink& before, const NormalLink& after, double axes_cosine,
-                                   double axes_sine) {
+                                   double axes_sine, double touching) {
   // cos(axes) = cos α cos α′ − sin α sin α′ cos θ, written so that nothing cancels near 0 and near a half turn.
   const double sines = before.tilt.sine * after.tilt.sine;
   const double sum = (before.alpha + after.alpha) / 2, difference = (before.alpha - after.alpha) / 2;
@@ -145,13 +145,13 @@ std::optional<double> middle_angle(const NormalLink& before, const NormalLink& a
     plus = below - 2 * square(half_difference.sine);
   }
   const double sign = sines > 0 ? 1 : -1;
-  return angle_between(sign * minus, sign * plus);
+  return angle_between(sign * minus, sign * plus, touching);
 }
 
-std::optional<double> elbow_angle(double first, double second, double distance) {
+std::optional<double> elbow_angle(double first, double second, double distance, double touching) {
   const double sum = first + second, difference = first - second, sign = first * second > 0 ? 1 : -1;
   return angle_between(sign * (sum - distance) * (sum + distance),
-                       sign * (distance - difference) * (distance + difference));
+                       sign * (distance - difference) * (distance + difference), touching);
 }
 
 }  // namespace cellproof

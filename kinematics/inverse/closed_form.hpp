@@ -43,9 +43,10 @@ Pose link_pose(const NormalLink& link);
 
 /// DH angles that may put the flange where it should be; to be verified.
 struct Candidates {
-  std::array<Joints, 32> angles;
+  std::array<Joints, 96> angles;
   std::size_t count = 0;
-  bool singular = false;  ///< a continuum exists
+  double touching = 0;  ///< what misses a double root by less, relatively, is tried as one
+  bool unsure = false;  ///< a joint is free, and nowhere that was tried the loop closed
 
   void add(const Joints& dh_angles) {
     if (count < angles.size()) angles[count++] = dh_angles;
@@ -75,15 +76,26 @@ struct ParallelAxes {
 MeetingAxes meeting_axes(const NormalChain& chain, const Pose& target, int first);
 ParallelAxes parallel_axes(const NormalChain& chain, const Pose& target, int first);
 
-/// `reference` are DH angles for joints that are free.
-Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference);
-Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference);
+/// `reference` are DH angles for joints that are free; `touching` see Candidates.
+Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference, double touching);
+Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference, double touching);
 
 /// Lengths over the length scale, and sines, below this are zero: the joint that they would fix is free.
 inline constexpr double vanishing = 1e-10;
 
 /// Below this the terms that a closed form's route leaves out are left to Newton's iteration.
 inline constexpr double nearly_vanishing = 1e-6;
+
+/// Where a joint is free below `vanishing`, it is tried as if it were up to here: where solutions fall together, what
+/// leads to it has few digits. Newton's iteration finds from there what there is.
+inline constexpr double barely = 5e-3;
+
+/// What misses a double root by less than this, relative to what it is made of, is tried as one: the terms that are
+/// left out can take it that far off. Verified like any candidate, it costs nothing but time.
+inline constexpr double closely_touching = 4e-6;
+
+/// The same where that finds nothing: several roots that fall together leave few digits.
+inline constexpr double loosely_touching = 1e-2;
 
 /// Rz(angle) v, by the angle's sine and cosine.
 inline Vector3d turned(const Turn& by, const Vector3d& v) {
@@ -105,16 +117,16 @@ struct CircularForm {
 };
 
 /// The angle in [0, pi] from 1 − cos and 1 + cos, times any common factor > 0. Nothing if it is not real; a miss by
-/// less than 1e-9 counts as touching.
-std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine);
+/// less than `touching`, relatively, counts as touching.
+std::optional<double> angle_between(double one_minus_cosine, double one_plus_cosine, double touching);
 
 /// The angle in [0, pi] (its negative serves as well) between two links that tilt by `before` and `after`, from the
 /// cosine of the angle between the axes at their ends and its sine, which is the more accurate near zero.
 std::optional<double> middle_angle(const NormalLink& before, const NormalLink& after, double axes_cosine,
-                                   double axes_sine);
+                                   double axes_sine, double touching);
 
 /// The elbow of two links in a plane that span `distance`: the angle between them in [0, pi], its negative serves as
 /// well.
-std::optional<double> elbow_angle(double first, double second, double distance);
+std::optional<double> elbow_angle(double first, double second, double distance, double touching);
 
 }  // namespace cellproof

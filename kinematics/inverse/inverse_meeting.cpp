@@ -9,6 +9,7 @@
 #include <Eigen/LU>
 
 #include "kinematics/inverse/closed_form.hpp"
+#include "kinematics/inverse/free_joint.hpp"
 #include "kinematics/inverse/trigonometric_roots.hpp"
 #include "kinematics/sines.hpp"
 
@@ -110,9 +111,13 @@ class Shoulder {
   void by_distance();
   void by_height();
   void by_both();
-  void second_from_height(double phi);
-  void second_from_distance(double phi);
-  void with_second(const Angle& phi, const AngleRoots& second);
+  void second_from_height(const Angle& phi);
+  void second_from_distance(const Angle& phi);
+  void with_first(const Angle& first);
+  template <typename Rest>
+  void with_each(const AngleRoots& roots, double reference, const Rest& rest);
+  template <typename Rest>
+  void with_any(double reference, const Rest& rest);
   void with_second_and_third(const Angle& second, const Angle& phi);
   struct Centre {
     Vector3d place;
@@ -140,44 +145,45 @@ class Shoulder {
 /// Axes 2 and 3 parallel: the centre's place along them gives θ1, and two links in a plane the rest.
 void Shoulder::by_parallel_axes() {
   const double s = first_.tilt.sine, c = first_.tilt.cosine, along = lift().constant;
-  AngleRoots first = roots_of(c * centre_.z() - along, -s * centre_.y(), s * centre_.x(), vanishing);
-  if (first.everywhere) {
-    found_.singular = true;
-    first.add(reference_[0]);
-  }
-  // The upper arm as seen from frame 2 points at θ3 = `fold` + lead; the forearm is `reach`.
+  const AngleRoots first =
+      roots_of(c * centre_.z() - along, -s * centre_.y(), s * centre_.x(), vanishing, found_.touching);
+  with_each(first, reference_[0], [this](const Angle& angle) { with_first(angle); });
+}
+
+/// Two links in a plane: the upper arm as seen from frame 2 points at θ3 = `fold` + lead; the forearm is `reach`.
+void Shoulder::with_first(const Angle& turning) {
+  const double s = first_.tilt.sine, c = first_.tilt.cosine;
   const Vector2d upper = axes_.middle.translation().head<2>();
   const Vector2d seen = axes_.middle.linear().topLeftCorner<2, 2>().transpose() * upper;
-  const double fold = std::atan2(seen.y(), seen.x()), upper_length = upper.norm();
-  for (const double angle : first) {
-    const Angle turning = with_turn(angle);
-    const auto [sine, cosine] = turning.turn;
-    const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
-    const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
-    const Planar span{x, y};
-    const auto elbow = elbow_angle(upper_length, reach_, span.size());
-    if (!elbow) continue;
-    const bool folded = span.size() < vanishing;
-    found_.singular = found_.singular || folded;
-    for (const double bend : {*elbow, -*elbow}) {
-      const Angle phi = with_turn(fold + bend);
-      const Planar beside{beside_x().at(phi.turn), beside_y().at(phi.turn)};
-      with_wrist({turning, folded ? with_turn(reference_[1]) : angle_from(beside, span), phi});
-      if (bend == 0) break;
-    }
+  const double fold = std::atan2(seen.y(), seen.x());
+  const auto [sine, cosine] = turning.turn;
+  const double x = cosine * centre_.x() + sine * centre_.y() - first_.a;
+  const double y = c * (cosine * centre_.y() - sine * centre_.x()) + s * centre_.z();
+  const Planar span{x, y};
+  const auto elbow = elbow_angle(upper.norm(), reach_, span.size(), found_.touching);
+  if (!elbow) return;
+  for (const double bend : {*elbow, -*elbow}) {
+    const Angle phi = with_turn(fold + bend);
+    const Planar beside{beside_x().at(phi.turn), beside_y().at(phi.turn)};
+    const auto with_second = [&](const Angle& second) { with_wrist({turning, second, phi}); };
+    if (span.size() < nearly_vanishing) with_any(reference_[1], with_second);
+    if (span.size() >= vanishing) with_second(angle_from(beside, span));
+    if (bend == 0) break;
   }
 }
 
 /// Axes 1 and 2 meet: the distance holds no θ2.
 void Shoulder::by_distance() {
   const CircularForm gap = distance_gap();
-  for (const double phi : roots_of(gap.constant, gap.cosine, gap.sine)) second_from_height(phi);
+  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, found_.touching), reference_[2] - lead_,
+            [this](const Angle& phi) { second_from_height(phi); });
 }
 
 /// Axes 1 and 2 are parallel: the height holds no θ2.
 void Shoulder::by_height() {
   const CircularForm gap = height_gap();
-  for (const double phi : roots_of(gap.constant, gap.cosine, gap.sine)) second_from_distance(phi);
+  with_each(roots_of(gap.constant, gap.cosine, gap.sine, vanishing, found_.touching), reference_[2] - lead_,
+            [this](const Angle& phi) { second_from_distance(phi); });
 }
 
 void Shoulder::by_both() {
@@ -188,40 +194,39 @@ void Shoulder::by_both() {
   };
   const TrigonometricPolynomial balance =
       square_of(distance, s) + square_of(height, a) + -1.0 * (square_of(x, a * s) + square_of(y, a * s));
-  AngleRoots third = roots_of(balance);
-  if (third.everywhere) {
-    found_.singular = true;
-    third.add(reference_[2] - lead_);
-  }
-  for (const double angle : third) {
-    const Angle phi = with_turn(angle);
+  with_each(roots_of(balance, found_.touching), reference_[2] - lead_, [&](const Angle& phi) {
     const Planar beside{x.at(phi.turn), y.at(phi.turn)}, wanted{distance.at(phi.turn) / a, height.at(phi.turn) / s};
-    const bool second_is_free = beside.size() < vanishing;
-    found_.singular = found_.singular || second_is_free;
-    with_second_and_third(second_is_free ? with_turn(reference_[1]) : angle_from(beside, wanted), phi);
-  }
+    const auto with_second = [&](const Angle& second) { with_second_and_third(second, phi); };
+    if (beside.size() < nearly_vanishing) with_any(reference_[1], with_second);
+    if (beside.size() >= vanishing) with_second(angle_from(beside, wanted));
+  });
 }
 
-void Shoulder::second_from_height(double angle) {
+/// What is said of a joint by `roots`, which may leave it free.
+template <typename Rest>
+void Shoulder::with_each(const AngleRoots& roots, double reference, const Rest& rest) {
+  if (roots.everywhere) with_any(reference, rest);
+  for (const double angle : roots) rest(with_turn(angle));
+}
+
+/// A joint that is free.
+template <typename Rest>
+void Shoulder::with_any(double reference, const Rest& rest) {
+  place_free_joint(reference, found_, [&](double angle) { rest(with_turn(angle)); });
+}
+
+void Shoulder::second_from_height(const Angle& phi) {
   const double s = first_.tilt.sine;
-  const Angle phi = with_turn(angle);
-  with_second(
-      phi, roots_of(-height_gap().at(phi.turn), s * beside_y().at(phi.turn), s * beside_x().at(phi.turn), vanishing));
+  with_each(roots_of(-height_gap().at(phi.turn), s * beside_y().at(phi.turn), s * beside_x().at(phi.turn), vanishing,
+                     found_.touching),
+            reference_[1], [&](const Angle& second) { with_second_and_third(second, phi); });
 }
 
-void Shoulder::second_from_distance(double angle) {
+void Shoulder::second_from_distance(const Angle& phi) {
   const double a = 2 * first_.a;
-  const Angle phi = with_turn(angle);
-  with_second(phi, roots_of(-distance_gap().at(phi.turn), a * beside_x().at(phi.turn), -a * beside_y().at(phi.turn),
-                            vanishing));
-}
-
-void Shoulder::with_second(const Angle& phi, const AngleRoots& second) {
-  if (second.everywhere) {
-    found_.singular = true;
-    with_second_and_third(with_turn(reference_[1]), phi);
-  }
-  for (const double angle : second) with_second_and_third(with_turn(angle), phi);
+  with_each(roots_of(-distance_gap().at(phi.turn), a * beside_x().at(phi.turn), -a * beside_y().at(phi.turn), vanishing,
+                     found_.touching),
+            reference_[1], [&](const Angle& second) { with_second_and_third(second, phi); });
 }
 
 void Shoulder::with_second_and_third(const Angle& second, const Angle& phi) {
@@ -229,10 +234,9 @@ void Shoulder::with_second_and_third(const Angle& second, const Angle& phi) {
   const double x = beside_x().at(phi.turn), y = beside_y().at(phi.turn);
   const double forward = first_.a + c2 * x - s2 * y;
   const double sideways = first_.tilt.cosine * (s2 * x + c2 * y) - first_.tilt.sine * lift().at(phi.turn);
-  const bool on_axis = about_1_.size() < vanishing;
-  found_.singular = found_.singular || on_axis;
-  const Angle first = on_axis ? with_turn(reference_[0]) : angle_from({forward, sideways}, about_1_);
-  with_wrist(refined({first, second, phi}));
+  const auto with_first = [&](const Angle& first) { with_wrist(refined({first, second, phi})); };
+  if (about_1_.size() < nearly_vanishing) with_any(reference_[0], with_first);
+  if (about_1_.size() >= vanishing) with_first(angle_from({forward, sideways}, about_1_));
 }
 
 /// The centre and its derivatives by θ1, θ2 and φ.
@@ -294,20 +298,19 @@ void Shoulder::with_wrist(const ArmAngles& arm) {
   const Vector3d axis4 = axes_.target.linear().transpose() * fourth_axis;
   const NormalLink &fourth = axes_.wrist1, &fifth = axes_.wrist2;
   const double off_4 = Planar{axis6.x(), axis6.y()}.size();
-  const auto bend = middle_angle(fourth, fifth, axis6.z(), off_4);
+  const auto bend = middle_angle(fourth, fifth, axis6.z(), off_4, found_.touching);
   if (!bend) return;
-  const bool straight = off_4 < vanishing;
-  found_.singular = found_.singular || straight;
   const Turn bent = sine_and_cosine(*bend);
   Joints dh_angles;
   dh_angles << arm.first.value, arm.second.value, arm.third.value + lead_, 0, *bend, 0;
-  if (straight) {
+  if (off_4 < barely) {
     for (const double side : {1.0, -1.0}) {
       dh_angles[4] = side * *bend;
       add(with_straight_wrist(dh_angles, {side * bent.sine, bent.cosine}, arm));
       if (*bend == 0) break;
     }
-    return;
+    if (off_4 < vanishing) return;
+    dh_angles[4] = *bend;
   }
   // Bent the other way, what is seen from axes 4 and 6 is its own mirror image.
   const Planar seen_from_4{bent.sine * fifth.tilt.sine,
@@ -340,8 +343,9 @@ Joints Shoulder::with_straight_wrist(Joints dh_angles, const Turn& bend, const A
 
 }  // namespace
 
-Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference) {
+Candidates meeting_candidates(const MeetingAxes& axes, const Joints& reference, double touching) {
   Candidates found;
+  found.touching = touching;
   Shoulder(axes, reference, found).solve();
   return found;
 }

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "kinematics/inverse/closed_form.hpp"
+#include "kinematics/inverse/free_joint.hpp"
 #include "kinematics/inverse/trigonometric_roots.hpp"
 
 namespace cellproof {
@@ -70,9 +71,13 @@ class Hand {
   void by_offset();
   void by_lean();
   void by_both();
-  AngleRoots first_angles(const CircularForm& zero);
+  template <typename Rest>
+  void with_each_first(const AngleRoots& roots, const Rest& rest);
   void with_first(double first);
   void with_first_and_fifth(double first, double fifth);
+  void with_free_sixth(double first, double fifth);
+  Pose in_plane_of_motion(double first) const;
+  Pose hand_at(double fifth) const;
   void with_sixth(double first, double fifth, double sixth);
 
   void add(const Joints& in_loop_order);
@@ -89,30 +94,29 @@ class Hand {
   Pose beside_plane_ = Pose::Identity();  ///< what follows the plane's last joint, but for its offset along the axes
 };
 
-AngleRoots Hand::first_angles(const CircularForm& zero) {
-  AngleRoots roots = roots_of(zero.constant, zero.cosine, zero.sine, vanishing);
-  if (roots.everywhere) {
-    found_.singular = true;
-    roots.add(reference_[0]);
-  }
-  return roots;
+template <typename Rest>
+void Hand::with_each_first(const AngleRoots& roots, const Rest& rest) {
+  if (roots.everywhere) place_free_joint(reference_[0], found_, rest);
+  for (const double first : roots) rest(first);
 }
 
 /// Axes 5 and 6 meet: the offset holds no θ5.
 void Hand::by_offset() {
-  for (const double first : first_angles(offset())) with_first(first);
+  const CircularForm zero = offset();
+  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, found_.touching),
+                  [this](double first) { with_first(first); });
 }
 
 /// Axes 5 and 6 are parallel: the lean holds no θ5.
 void Hand::by_lean() {
-  const CircularForm sine = offset();
+  const CircularForm sine = offset(), zero = lean();
   const double full = fourth_.tilt.sine * fifth_.a;
-  for (const double first : first_angles(lean())) {
+  with_each_first(roots_of(zero.constant, zero.cosine, zero.sine, vanishing, found_.touching), [&](double first) {
     const double share = sine.at(sine_and_cosine(first)) / full;
-    const auto off_quarter = angle_between(1 - share, 1 + share);
-    if (!off_quarter) continue;
+    const auto off_quarter = angle_between(1 - share, 1 + share, found_.touching);
+    if (!off_quarter) return;
     for (const double angle : {*off_quarter, -*off_quarter}) with_first_and_fifth(first, pi / 2 - angle);
-  }
+  });
 }
 
 void Hand::by_both() {
@@ -121,17 +125,12 @@ void Hand::by_both() {
   TrigonometricPolynomial unit_circle = squared(a * cosine.constant, a * cosine.cosine, a * cosine.sine) +
                                         squared(s5 * sine.constant, s5 * sine.cosine, s5 * sine.sine);
   unit_circle.constant -= a * a * s4 * s4 * s5 * s5;
-  AngleRoots roots = roots_of(unit_circle);
-  if (roots.everywhere) {
-    found_.singular = true;
-    roots.add(reference_[0]);
-  }
-  for (const double first : roots) {
+  with_each_first(roots_of(unit_circle, found_.touching), [&](double first) {
     const Turn turn = sine_and_cosine(first);
     const auto [better, fifth] =
         refined({first, std::atan2(sine.at(turn) / (s4 * a), cosine.at(turn) / (s4 * s5))}, sine, cosine);
     with_first_and_fifth(better, fifth);
-  }
+  });
 }
 
 /// Newton's iteration on both conditions: an elimination leaves few digits where sin α4 or a5 is small.
@@ -158,7 +157,8 @@ Hand::FirstAndFifth Hand::refined(FirstAndFifth angles, const CircularForm& sine
 
 void Hand::with_first(double first) {
   const Vector3d seen_from_6 = axes_.target.linear().transpose() * common_direction(first);
-  const auto bend = middle_angle(fourth_, fifth_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm());
+  const auto bend =
+      middle_angle(fourth_, fifth_, flip_ * seen_from_6.z(), seen_from_6.head<2>().norm(), found_.touching);
   if (!bend) return;
   with_first_and_fifth(first, *bend);
   if (*bend > 0) with_first_and_fifth(first, -*bend);
@@ -166,16 +166,38 @@ void Hand::with_first(double first) {
 
 void Hand::with_first_and_fifth(double first, double fifth) {
   const Vector3d seen_from_6 = axes_.target.linear().transpose() * common_direction(first);
-  if (seen_from_6.head<2>().norm() < vanishing) {
-    // Axis 6 is parallel to axis 4: their turns are told apart by nothing.
-    found_.singular = true;
-    with_sixth(first, fifth, reference_[5]);
-    return;
-  }
+  const double off_parallel = seen_from_6.head<2>().norm();
+  if (off_parallel < barely) with_free_sixth(first, fifth);
+  if (off_parallel < vanishing) return;
   const auto [s, c] = sine_and_cosine(fifth);
   const double x = flip_ * s * fourth_.tilt.sine;
   const double y = flip_ * (fifth_.tilt.cosine * c * fourth_.tilt.sine + fifth_.tilt.sine * fourth_.tilt.cosine);
   with_sixth(first, fifth, std::atan2(y, x) - std::atan2(seen_from_6.y(), seen_from_6.x()));
+}
+
+/// Axis 6 is parallel to axis 4: nothing tells their turns apart, and joints 2, 3, 4 and 6 are a linkage of four bars.
+/// The squared span of its upper and lower arm is of degree one in θ6.
+void Hand::with_free_sixth(double first, double fifth) {
+  const Pose seen = in_plane_of_motion(first), hand = hand_at(fifth);
+  const Vector3d beyond = hand.linear().transpose() * hand.translation();
+  const auto in_plane = seen.linear().topRows<2>();
+  const Vector2d centre = seen.translation().head<2>() - in_plane.col(2) * beyond.z();
+  const Vector2d at_zero = in_plane.leftCols<2>() * beyond.head<2>();
+  const Vector2d at_quarter = in_plane.leftCols<2>() * Vector2d(beyond.y(), -beyond.x());
+  const CircularForm squared_span{centre.squaredNorm() + at_zero.squaredNorm(), -2 * centre.dot(at_zero),
+                                  -2 * centre.dot(at_quarter)};
+  const double upper = axes_.link1.a, lower = axes_.link2.a;
+  const double least = std::abs(std::abs(upper) - std::abs(lower)), most = std::abs(upper) + std::abs(lower);
+  for (const double sixth : nearest_within(squared_span, least * least, most * most, reference_[5], found_.touching))
+    with_sixth(first, fifth, sixth);
+}
+
+Pose Hand::in_plane_of_motion(double first) const {
+  return before_inverse_ * turned_about_z(-first) * axes_.target;
+}
+
+Pose Hand::hand_at(double fifth) const {
+  return beside_plane_ * turned_about_z(fifth) * link_pose(fifth_);
 }
 
 /// Adds angles in the order 1 to 6 of the names used here.
@@ -187,8 +209,7 @@ void Hand::add(const Joints& in_loop_order) {
 
 /// What is left is three links in a plane: what stands before and behind them is taken off the target.
 void Hand::with_sixth(double first, double fifth, double sixth) {
-  const Pose seen = before_inverse_ * turned_about_z(-first) * axes_.target;
-  const Pose hand = beside_plane_ * turned_about_z(fifth) * link_pose(fifth_);
+  const Pose seen = in_plane_of_motion(first), hand = hand_at(fifth);
   const Turn back = undone(sine_and_cosine(sixth));
   const auto in_plane = seen.linear().topRows<2>();
   const Vector2d along = in_plane * turned(back, hand.linear().row(0));
@@ -196,10 +217,9 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
       seen.translation().head<2>() - in_plane * turned(back, hand.linear().transpose() * hand.translation());
   const double span = wrist.norm();
   const double upper = axes_.link1.a, lower = axes_.link2.a;
-  const auto elbow = elbow_angle(upper, lower, span);
+  const auto elbow = elbow_angle(upper, lower, span, found_.touching);
   if (!elbow) return;
   const bool folded = span < vanishing;
-  found_.singular = found_.singular || folded;
   const double whole = std::atan2(along.y(), along.x());
   const Turn bent = sine_and_cosine(*elbow);
   const double to_wrist = std::atan2(wrist.y(), wrist.x()),
@@ -215,8 +235,9 @@ void Hand::with_sixth(double first, double fifth, double sixth) {
 
 }  // namespace
 
-Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference) {
+Candidates parallel_candidates(const ParallelAxes& axes, const Joints& reference, double touching) {
   Candidates found;
+  found.touching = touching;
   Hand(axes, reference, found).solve();
   return found;
 }

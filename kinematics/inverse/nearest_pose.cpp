@@ -30,6 +30,14 @@ Joints start_of(const Arm& arm, int k, WithinLimits within) {
   return values;
 }
 
+/// Position first; positions that differ by less than `alike` (mm) count as one.
+bool nearer(const NearestPose& a, const NearestPose& b, double alike) {
+  if (std::abs(a.position_mm - b.position_mm) > alike) return a.position_mm < b.position_mm;
+  return a.angle < b.angle;
+}
+
+}  // namespace
+
 NearestPose stand_at(const Arm& arm, const ReachRequest& request, const Joints& values) {
   NearestPose result;
   result.values = values;
@@ -39,14 +47,6 @@ NearestPose stand_at(const Arm& arm, const ReachRequest& request, const Joints& 
   result.angle = gap.tail<3>().norm();
   return result;
 }
-
-/// Position first; positions that differ by less than `alike` (mm) count as one.
-bool nearer(const NearestPose& a, const NearestPose& b, double alike) {
-  if (std::abs(a.position_mm - b.position_mm) > alike) return a.position_mm < b.position_mm;
-  return a.angle < b.angle;
-}
-
-}  // namespace
 
 NearestPose nearest_pose(const Arm& arm, const ReachRequest& request, WithinLimits within) {
   const double length = length_scale(arm) + request.tool_in_flange.translation().norm();

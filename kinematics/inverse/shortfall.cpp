@@ -6,7 +6,8 @@
 #include <fmt/format.h>
 
 #include "kinematics/forward.hpp"
-#include "kinematics/inverse/inverse.hpp"
+#include "kinematics/inverse/newton.hpp"
+#include "kinematics/inverse/stances.hpp"
 #include "kinematics/turn_lattice.hpp"
 
 namespace cellproof {
@@ -47,10 +48,6 @@ ReachStop out_or_in(const Arm& arm, const ReachRequest& request, const NearestPo
   return gap.dot(outward) > plainly * gap.norm() * outward.norm() ? ReachStop::outside_reach : ReachStop::dead_zone;
 }
 
-bool takes(const NearestPose& nearest, double touching) {
-  return nearest.position_mm < touching && nearest.angle < 1e-6;
-}
-
 std::string place_of(const NearestPose& nearest) {
   if (nearest.position_mm < 5e-4 && degrees(nearest.angle) < 5e-3) return "";
   const Vector3d at = nearest.tool_in_base.translation();
@@ -64,28 +61,38 @@ std::string place_of(const NearestPose& nearest) {
 
 Shortfall shortfall(const Arm& arm, const ReachRequest& request) {
   Shortfall result;
+  const Pose flange_in_base = request.tool_in_base * request.tool_in_flange.inverse();
   result.nearest = nearest_pose(arm, request, WithinLimits::yes);
-  const auto solutions = inverse(arm, request.tool_in_base * request.tool_in_flange.inverse(), result.nearest.values);
-  if (solutions && !solutions->all.empty()) {
-    Joints best = best_turns(arm, solutions->all.front().values);
-    for (const Solution& solution : solutions->all) {
-      const Joints turned = best_turns(arm, solution.values);
-      if (limit_margin(arm, turned) > limit_margin(arm, best)) best = turned;
-    }
-    if (within_limits(arm, best)) return result;
+  const auto solutions = stances(arm, flange_in_base, {result.nearest.values, std::nullopt});
+  Joints best = result.nearest.values;
+  bool any = false;
+  for (const Solution& solution : solutions ? solutions->all : std::vector<Solution>{}) {
+    const Joints turned = best_turns(arm, solution.values);
+    if (!any || limit_margin(arm, turned) > limit_margin(arm, best)) best = turned;
+    any = true;
+  }
+  // What the search lands on exactly is a way to stand there, however the arm is built.
+  if (!stands_at(arm, flange_in_base, best))
+    best = stance_near(arm, flange_in_base, result.nearest.values).value_or(best);
+  if (stands_at(arm, flange_in_base, best)) {
+    result.nearest = stand_at(arm, request, best);
+    return result;
+  }
+  if (any) {
     result.stop = ReachStop::limit;
     result.joint = joint_past_limit(arm, best);
     result.over_limit = -limit_margin(arm, best);
     return result;
   }
   const NearestPose free = nearest_pose(arm, request, WithinLimits::no);
-  const double touching = 1e-6 * length_scale(arm);
-  if (takes(free, touching)) {  // an arm that is singular everywhere, whose solutions are endless
-    result.stop = takes(result.nearest, touching) ? ReachStop::nothing : ReachStop::limit;
+  if (settle(arm, Pose::Identity(), flange_in_base, free.values, length_scale(arm))) {
+    result.stop = ReachStop::limit;
     return result;
   }
   // The nearest pose trades a trace of position for a lot of turn.
-  result.stop = free.position_mm > 10 * touching ? out_or_in(arm, request, free) : ReachStop::turn;
+  const double length = length_scale(arm);
+  const bool by_position = free.position_mm > 1e-5 * length || free.position_mm > free.angle * length;
+  result.stop = by_position ? out_or_in(arm, request, free) : ReachStop::turn;
   return result;
 }
 

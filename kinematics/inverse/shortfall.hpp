@@ -22,13 +22,16 @@ struct NearestPose {
   double angle = std::numeric_limits<double>::quiet_NaN();        ///< rad
 };
 
+/// Where the tool is at joint values (rad), and by how much that falls short.
+NearestPose stand_at(const Arm& arm, const ReachRequest& request, const Joints& values);
+
 enum class WithinLimits { yes, no };
 
 /// Found from many starts, always the same ones: near the best there is, without a proof that nothing is nearer.
 NearestPose nearest_pose(const Arm& arm, const ReachRequest& request, WithinLimits within);
 
 enum class ReachStop {
-  nothing,        ///< the pose can be taken
+  nothing,        ///< the pose can be taken: `nearest` does, exactly and within the limits
   outside_reach,  ///< further out than the arm gets, limits or not
   dead_zone,      ///< nearer to the arm than it can fold
   turn,           ///< the point can be reached, but not with this turn

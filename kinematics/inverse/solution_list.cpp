@@ -13,7 +13,7 @@
 namespace cellproof {
 namespace {
 
-constexpr double angle_tolerance = 1e-9, double_root_below = 1e-6;
+constexpr double angle_tolerance = 1e-9, double_root_below = 1e-6, promising = 1e-2;
 
 /// A billionth of the arm, but no more than 1e-6 mm where rounding allows it.
 double position_tolerance_mm(double length) {
@@ -102,7 +102,6 @@ SolutionList::Verified SolutionList::polished(const Verified& candidate) const {
 
 /// Between two solutions that nearly fall together the undamped iteration is thrown far off.
 std::optional<Joints> SolutionList::settled_with_care(const Solution& near) const {
-  constexpr double promising = 1e-2;
   if (!(scaled_error(near) < promising)) return std::nullopt;
   ApproachRequest request;
   request.tool_in_base = flange_in_base_;
@@ -117,23 +116,25 @@ bool SolutionList::is_double_root(const Verified& candidate) const {
   return least_singular_value(flange_jacobian(arm_, frames), length_) < double_root_below;
 }
 
-void SolutionList::add(std::span<const Joints> whole_dh_angles, bool free) {
+void SolutionList::add(std::span<const Joints> whole_dh_angles) {
   for (std::size_t first = 0; first < whole_dh_angles.size(); first += 4) {
     const std::span<const Joints> some =
         whole_dh_angles.subspan(first, std::min<std::size_t>(4, whole_dh_angles.size() - first));
     std::array<Joints, 4> values;
     for (std::size_t i = 0; i < 4; ++i) values[i] = lattice_.values_of(some[std::min(i, some.size() - 1)]);
     const std::array<Verified, 4> candidates = verified(values);
-    for (std::size_t i = 0; i < some.size(); ++i) add(candidates[i], free);
+    for (std::size_t i = 0; i < some.size(); ++i) add(candidates[i]);
   }
 }
 
-void SolutionList::add(const Verified& candidate, bool free) {
+void SolutionList::add(const Verified& candidate) {
   const Verified best = polished(candidate);
   Solution solution = best.solution;
-  if (!exact(solution)) return;
+  if (!exact(solution)) {
+    nearly_ = nearly_ || scaled_error(solution) < promising;
+    return;
+  }
   solution.double_root = is_double_root(best);
-  solutions_.singular = solutions_.singular || (free && solution.double_root);
   add_once(solution);
 }
 
@@ -179,10 +180,9 @@ void SolutionList::add_once(const Solution& solution) {
 Solutions SolutionList::take() {
   join_halves_of_double_roots();
   std::sort(solutions_.all.begin(), solutions_.all.end(), lower_first);
-  solutions_.singular =
-      solutions_.singular || std::any_of(solutions_.all.begin(), solutions_.all.end(), [&](const Solution& solution) {
-        return solution.double_root && moves_in_place(arm_, solution.values, length_);
-      });
+  solutions_.singular = std::any_of(solutions_.all.begin(), solutions_.all.end(), [&](const Solution& solution) {
+    return solution.double_root && moves_in_place(arm_, solution.values, length_);
+  });
   return std::move(solutions_);
 }
 

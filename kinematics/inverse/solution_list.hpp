@@ -16,10 +16,12 @@ class SolutionList {
   /// `length`: the arm's length scale (mm).
   SolutionList(const Arm& arm, const ArmStructure& structure, double length, const Pose& flange_in_base);
 
-  /// Takes whole DH angles that may put the flange where it should be. `free`: found where a joint is free.
-  void add(std::span<const Joints> whole_dh_angles, bool free = false);
+  /// Takes whole DH angles that may put the flange where it should be.
+  void add(std::span<const Joints> whole_dh_angles);
 
   bool empty() const { return solutions_.all.empty(); }
+  /// A candidate came near the pose (to 1e-2 rad, or that share of the arm's length) and no solution was found from it.
+  bool nearly() const { return nearly_; }
   const TurnLattice& lattice() const { return lattice_; }
 
   /// All in order, with the continua found.
@@ -36,7 +38,7 @@ class SolutionList {
   bool meet_midway(Solution& known, const Solution& other) const;
   void join_halves_of_double_roots();
   bool is_double_root(const Verified& candidate) const;
-  void add(const Verified& candidate, bool free);
+  void add(const Verified& candidate);
   void add_once(const Solution& solution);
 
   const Arm& arm_;
@@ -45,6 +47,7 @@ class SolutionList {
   const Pose& flange_in_base_;
   TurnLattice lattice_;
   Solutions solutions_;
+  bool nearly_ = false;
 };
 
 }  // namespace cellproof

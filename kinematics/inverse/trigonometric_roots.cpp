@@ -141,7 +141,7 @@ TrigonometricPolynomial operator*(double factor, const TrigonometricPolynomial& 
   return {factor * p.constant, factor * p.cosine, factor * p.sine, factor * p.cosine2, factor * p.sine2};
 }
 
-AngleRoots roots_of(double constant, double cosine, double sine, double nothing) {
+AngleRoots roots_of(double constant, double cosine, double sine, double nothing, double touching) {
   AngleRoots roots;
   const double amplitude = std::sqrt(cosine * cosine + sine * sine);
   if (amplitude < nothing) {
@@ -149,7 +149,8 @@ AngleRoots roots_of(double constant, double cosine, double sine, double nothing)
     return roots;
   }
   const double under_root = (amplitude - constant) * (amplitude + constant);
-  if (under_root < -2e-9 * amplitude * amplitude) return roots;
+  constexpr double rounding = 1e-14;  // of coefficients that are differences of lengths about 1
+  if (under_root < -2 * touching * amplitude * amplitude - rounding * amplitude) return roots;
   const double crest = std::atan2(sine, cosine);
   const double off_crest = std::atan2(std::sqrt(std::max(0.0, under_root)), -constant);
   roots.add(crest + off_crest);
@@ -157,7 +158,7 @@ AngleRoots roots_of(double constant, double cosine, double sine, double nothing)
   return roots;
 }
 
-AngleRoots roots_of(const TrigonometricPolynomial& f) {
+AngleRoots roots_of(const TrigonometricPolynomial& f, double touching) {
   AngleRoots roots;
   const double greatest = f.greatest_coefficient();
   if (greatest < 1e-14) {
@@ -176,7 +177,7 @@ AngleRoots roots_of(const TrigonometricPolynomial& f) {
   std::for_each_n(crossings.at.begin(), crossings.count, add);
   std::for_each_n(summits.at.begin(), summits.count, [&](double t) {
     const double height = value<4>(quartic, t) / ((1 + t * t) * (1 + t * t));
-    if (std::abs(height) < 1e-11 * greatest) add(t);
+    if (std::abs(height) < touching * greatest) add(t);
   });
   return roots;
 }

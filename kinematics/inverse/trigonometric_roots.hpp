@@ -31,12 +31,12 @@ struct AngleRoots {
 };
 
 /// Roots of constant + cosine cos x + sine sin x. Coefficients below `nothing` count as zero; a polynomial that misses
-/// zero by less than 1e-9 of its amplitude touches it.
-AngleRoots roots_of(double constant, double cosine, double sine, double nothing = 1e-10);
+/// zero by less than `touching` of its amplitude touches it.
+AngleRoots roots_of(double constant, double cosine, double sine, double nothing = 1e-10, double touching = 1e-9);
 
 /// Roots of degree two. The circle is opened where |f| is largest, so that no root is near infinity in the half-angle
 /// variable; the roots of the quartic are bracketed by those of its derivatives. A summit that misses zero by less than
-/// 1e-11 of the greatest coefficient counts as a (double) root.
-AngleRoots roots_of(const TrigonometricPolynomial& polynomial);
+/// `touching` of the greatest coefficient counts as a (double) root.
+AngleRoots roots_of(const TrigonometricPolynomial& polynomial, double touching = 1e-11);
 
 }  // namespace cellproof

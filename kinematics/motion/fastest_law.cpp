@@ -5,6 +5,10 @@
 #include <cmath>
 #include <optional>
 
+#include <Eigen/LU>
+
+#include "kinematics/motion/line_series.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -14,7 +18,7 @@ using Profile = std::vector<double>;
 struct Piece {
   PathSpan span;
   std::vector<RateLimit> limits;
-  Roughness roughness, margin;
+  SpanMargin margin;
   double length() const { return span.length(); }
 };
 using Pieces = std::vector<Piece>;
@@ -25,26 +29,40 @@ struct Problem {
   const ToolPace& pace;
 };
 
+constexpr double gain_worth_a_split = 3e-6, worth_a_round = 1e-5;
+/// Where a joint holds back, no piece takes longer than this share: its best acceleration changes along the way.
+/// Nor does the margin between their points cost more than this share of a limit, by the time it costs.
+constexpr double longest_share = 0.01, most_margin = 2e-3;
+/// Beside a singular pose a path has so many pieces that its law may rather be slower than found later.
+constexpr std::size_t most_pieces = 20000;
+
 // ---- pieces ----
 
 Piece piece_of(const Problem& problem, const PathSpan& span) {
-  return {span, limits_over(problem.arm, span, problem.pace), roughness_of(problem.arm, span),
-          margin_of(problem.arm, span)};
+  return {span, limits_over(problem.arm, span, problem.pace), margin_of(problem.arm, span)};
 }
 
 ShapePoint point_at(const Problem& problem, double s) {
   return {s, problem.path.at(problem.arm, s)};
 }
 
-Piece piece_between(const Problem& problem, const ShapePoint& from, const ShapePoint& to) {
-  return piece_of(problem, {from, point_at(problem, (from.s + to.s) / 2), to});
+/// A part of a piece. Bounds of the whole hold for it; where they cost much it gets its own.
+Piece piece_between(const Problem& problem, const ShapePoint& from, const ShapePoint& to, const PieceBend& bend) {
+  PathSpan span{from, point_at(problem, (from.s + to.s) / 2), to, bend};
+  if (margin_of(problem.arm, span).share_at(problem.pace, {1, 1}, span.length()) > most_margin) {
+    const auto own =
+        line_series(problem.arm, problem.path.target(), span.middle.s, span.middle.point.values, span.length() / 2);
+    if (own) span.bend = bend_of(*own, problem.arm.dh_from_values.inverse());
+  }
+  return piece_of(problem, span);
 }
 
 Pieces pieces_of(const Problem& problem) {
   const auto& shape = problem.path.shape();
   Pieces pieces;
-  for (std::size_t i = 0; i + 2 < shape.size(); i += 2)
-    pieces.push_back(piece_of(problem, {shape[i], shape[i + 1], shape[i + 2]}));
+  const auto& points = shape.points;
+  for (std::size_t i = 0; i < shape.bends.size(); ++i)
+    pieces.push_back(piece_of(problem, {points[2 * i], points[2 * i + 1], points[2 * i + 2], shape.bends[i]}));
   return pieces;
 }
 
@@ -60,10 +78,10 @@ Pieces cut(const Problem& problem, Pieces pieces, const std::vector<double>& pla
       if (*place - from.s <= least || span.to.s - *place <= least) continue;
       const bool halves = std::abs(*place - span.middle.s) <= least;
       const ShapePoint at = halves ? span.middle : point_at(problem, *place);
-      all.push_back(piece_between(problem, from, at));
+      all.push_back(piece_between(problem, from, at, span.bend));
       from = at;
     }
-    all.push_back(from.s > span.from.s ? piece_between(problem, from, span.to) : std::move(piece));
+    all.push_back(from.s > span.from.s ? piece_between(problem, from, span.to, span.bend) : std::move(piece));
   }
   return all;
 }
@@ -133,16 +151,6 @@ Summit summit_on(const Problem& problem, const PathSpan& span, const EndRates& r
   return summit;
 }
 
-struct Splits {
-  std::vector<double> places;
-  bool rough = false;  ///< some for the path's sake, not only to gain time
-};
-
-constexpr double gain_worth_a_split = 3e-6, worth_a_round = 1e-5, most_surprise = 2e-3;
-/// Where a joint holds back, no piece takes longer than this share: its best acceleration changes along the way.
-/// Nor does the margin between its points cost more than this share of a limit.
-constexpr double longest_share = 0.01, most_margin = 2e-3;
-
 /// Places that cut a span into parts of equal time.
 void cut_evenly(const PathSpan& span, const EndRates& rates, int parts, std::vector<double>& places) {
   const double from = std::sqrt(rates.from), to = std::sqrt(rates.to);
@@ -152,28 +160,26 @@ void cut_evenly(const PathSpan& span, const EndRates& rates, int parts, std::vec
   }
 }
 
-Splits splits_of(const Problem& problem, const Pieces& pieces, const Profile& profile) {
+/// Places at which to split, in order.
+std::vector<double> splits_of(const Problem& problem, const Pieces& pieces, const Profile& profile) {
   const double whole = duration(pieces, profile);
-  Splits splits;
+  std::vector<double> places;
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     const PathSpan& span = pieces[i].span;
     const EndRates rates{profile[i], profile[i + 1]};
-    if (pieces[i].roughness.share_at(problem.pace, rates, span.length()) > most_surprise) {
-      splits.places.push_back(span.middle.s);
-      splits.rough = true;
-      continue;
-    }
     const Summit summit = summit_on(problem, span, rates);
     if (summit.time_gained > gain_worth_a_split * whole)
-      splits.places.insert(splits.places.end(), summit.places.begin(), summit.places.end());
+      places.insert(places.end(), summit.places.begin(), summit.places.end());
     const double share = time_over(span.length(), rates.from, rates.to) / whole;
     const double margin = pieces[i].margin.share_at(problem.pace, rates, span.length());
-    if (!(share > longest_share || margin > most_margin)) continue;
-    if (nearest_limit_on(problem.arm, span, problem.pace, rates).share > 0.9)
-      cut_evenly(span, rates, std::clamp(static_cast<int>(share / longest_share) + 1, 2, 64), splits.places);
+    const double costly = most_margin * std::max(1.0, 1 / (share * static_cast<double>(pieces.size())));
+    if (!(share > longest_share || margin > costly)) continue;
+    const double parts = std::max(share / longest_share, std::min(3.0, std::sqrt(margin / most_margin))) + 1;
+    if (nearest_limit_on(problem.arm, span, problem.pace, rates).share + margin > 0.9)
+      cut_evenly(span, rates, static_cast<int>(std::clamp(parts, 2.0, 64.0)), places);
   }
-  std::sort(splits.places.begin(), splits.places.end());
-  return splits;
+  std::sort(places.begin(), places.end());
+  return places;
 }
 
 // ---- the law ----
@@ -211,13 +217,6 @@ HeldBack held_back(const Problem& problem, const Pieces& pieces, const Profile& 
   return most;
 }
 
-bool all_finite(const Pieces& pieces) {
-  return std::all_of(pieces.begin(), pieces.end(), [](const Piece& piece) {
-    const auto finite = [](const ShapePoint& at) { return at.point.first.allFinite() && at.point.second.allFinite(); };
-    return finite(piece.span.from) && finite(piece.span.middle) && finite(piece.span.to);
-  });
-}
-
 }  // namespace
 
 FastestLaw fastest_law(const Arm& arm, const Path& path, const ToolPace& pace) {
@@ -225,19 +224,19 @@ FastestLaw fastest_law(const Arm& arm, const Path& path, const ToolPace& pace) {
   const double blend = std::min(0.5, pace.rate * pace.rate / (2 * pace.rate_change));
   Pieces pieces = cut(problem, pieces_of(problem), {blend, 1 - blend});
   Profile profile = fastest(pieces);
-  Splits splits = splits_of(problem, pieces, profile);
-  constexpr int most_rounds = 6;
+  std::vector<double> splits = splits_of(problem, pieces, profile);
+  constexpr int most_rounds = 8;
   double gained = 1;  // share of the time, by the last round
-  for (int round = 0; round < most_rounds && (splits.rough || (gained > worth_a_round && !splits.places.empty()));
+  for (int round = 0;
+       round < most_rounds && gained > worth_a_round && !splits.empty() && pieces.size() + splits.size() <= most_pieces;
        ++round) {
     const double before = duration(pieces, profile);
-    pieces = cut(problem, std::move(pieces), splits.places);
+    pieces = cut(problem, std::move(pieces), splits);
     profile = fastest(pieces);
     splits = splits_of(problem, pieces, profile);
     gained = 1 - duration(pieces, profile) / before;
   }
   FastestLaw result;
-  result.certain = !splits.rough && all_finite(pieces);
   result.law = TimeLaw(pace.rate, pace.rate_change);
   if (duration(pieces, profile) <= (1 + 1e-12) * pace.rate * result.law.duration()) return result;
   result.law = TimeLaw(places_of(pieces, profile, pace));

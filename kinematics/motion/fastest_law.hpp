@@ -18,14 +18,12 @@ struct HeldBack {
 struct FastestLaw {
   TimeLaw law;
   HeldBack held_back;
-  /// False where the path is so rough next to a singular pose that the law can't be vouched for between its points.
-  bool certain = true;
 };
 
 /// Time-optimal from rest to rest by reachability (H. Pham, Q.-C. Pham, IEEE Trans. Robotics 34(3), 2018): backwards
 /// the greatest rate from which the end can be reached, forwards as fast as that allows; limits hold at both ends and
-/// half way of each span, with a margin for what lies between. Spans are split where the acceleration changes inside
-/// one and where the path bends too much. `path` must be a line that goes somewhere.
+/// half way of each span, less what the joints are proven not to exceed between. Spans are split where the acceleration
+/// changes inside one and where the path bends too much. `path` must be a line that goes somewhere.
 FastestLaw fastest_law(const Arm& arm, const Path& path, const ToolPace& pace);
 
 }  // namespace cellproof

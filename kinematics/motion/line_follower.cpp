@@ -2,12 +2,16 @@
 // Continuation along a line, with knots as close as the allowed stray asks.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <stdexcept>
+
+#include <Eigen/LU>
 
 #include "kinematics/inverse/inverse.hpp"
 #include "kinematics/inverse/newton.hpp"
 #include "kinematics/motion/line_point.hpp"
+#include "kinematics/motion/line_series.hpp"
 
 namespace cellproof {
 
@@ -15,21 +19,34 @@ struct LineFollower {
   const Arm& arm;
   const LineRequest& request;
   double length = length_scale(arm);  ///< mm, weighs lengths against angles
+  Jacobian values_from_dh = arm.dh_from_values.inverse();
   std::vector<Knot> knots{};
-  std::vector<ShapePoint> shape{};
+  LineShape shape{};
   PathPoint here{};
+  std::optional<LineSeries> known{};  ///< of the last span
+  double known_s = 0;
   double s = 0, step = 0.01, least_step = 0;
 
-  /// A step from `here` and what it would cost.
+  /// A span from `here`.
   struct Trial {
-    PathPoint middle, end;
-    double stray_mm = 0;
+    LineSeries series;
+    Joints middle, end;
+  };
+  /// How far a span would stray (mm): infinitely far where nothing can be proven.
+  struct Attempt {
+    double stray_mm = std::numeric_limits<double>::infinity();
+    double longest = 0;  ///< times the span: what can be proven is about that long
+    std::optional<Trial> trial;
   };
 
   double size_mm() const { return request.target.distance_mm() + request.target.angle() * length; }
-  double stray_of(const Joints& joint_errors) const;
-  std::optional<PathPoint> settled(double at, const PathPoint& from, double ahead) const;
-  std::optional<Trial> attempt(double ahead) const;
+  Joints predicted(double at) const;
+  bool rests(int dh_angle, double ahead) const;
+  double stray_of(const LineSeries& series) const;
+  std::optional<LineSeries> series_around(double middle_s, const Joints& middle, double half) const;
+  std::optional<Joints> apart(const LineSeries& series, const Joints& end) const;
+  Attempt attempt(double ahead) const;
+  void take(const Trial& trial, double ahead);
   bool advance();
   LineFailure failure() const;
   void begin();
@@ -39,49 +56,98 @@ struct LineFollower {
 
 namespace {
 
-Joints predicted(const PathPoint& from, double ahead) {
-  return from.values + ahead * from.first + ahead * ahead / 2 * from.second;
-}
+/// A joint that turns less than this on a span is at rest (rad).
+constexpr double rest = 1e-7;
 
 }  // namespace
 
-double LineFollower::stray_of(const Joints& joint_errors) const {
-  return (arm.dh_from_values.cwiseAbs() * joint_errors.cwiseAbs()).dot(request.reach_mm);
+Joints LineFollower::predicted(double at) const {
+  if (known) return values_from_dh * known->at(at - known_s);
+  const double ahead = at - s;
+  return here.values + ahead * here.first + ahead * ahead / 2 * here.second;
 }
 
-std::optional<PathPoint> LineFollower::settled(double at, const PathPoint& from, double ahead) const {
-  const auto values = settle_on_line(arm, request.target, at, predicted(from, ahead), length);
-  if (!values) return std::nullopt;
-  return line_point(arm, request.target, *values, length);
+bool LineFollower::rests(int dh_angle, double ahead) const {
+  return std::abs(arm.dh_from_values.row(dh_angle).dot(here.first)) * ahead <= rest;
 }
 
-std::optional<LineFollower::Trial> LineFollower::attempt(double ahead) const {
-  const auto middle = settled(s + ahead / 2, here, ahead / 2);
-  if (!middle) return std::nullopt;
-  const auto end = settled(std::min(1.0, s + ahead), *middle, ahead / 2);
-  if (!end) return std::nullopt;
-  // A chord strays at most |q''| h²/8; q'' is known at three points only, hence the margin.
-  constexpr double margin = 1.5;
-  const Joints greatest = here.second.cwiseAbs().cwiseMax(middle->second.cwiseAbs()).cwiseMax(end->second.cwiseAbs());
-  const double by_curvature = margin * stray_of(greatest) * ahead * ahead / 8;
-  const double at_middle = stray_of(middle->values - (here.values + end->values) / 2);
-  return Trial{*middle, *end, std::max(by_curvature, at_middle)};
+double LineFollower::stray_of(const LineSeries& series) const {
+  return series.from_chord().dot(request.reach_mm) + series.tool_off * (length + request.reach_mm.maxCoeff());
+}
+
+/// With all joints; else with the one at rest that leaves the least stray.
+std::optional<LineSeries> LineFollower::series_around(double middle_s, const Joints& middle, double half) const {
+  auto series = line_series(arm, request.target, middle_s, middle, half);
+  if (series) return series;
+  for (int joint = 0; joint < 6; ++joint) {
+    if (!rests(joint, 2 * half)) continue;
+    auto held = line_series_held(arm, request.target, middle_s, middle, half, joint);
+    if (held && (!series || stray_of(*held) < stray_of(*series))) series = std::move(held);
+  }
+  return series;
+}
+
+/// How far the knots are from the ends of the series (rad): nothing if they may belong to another branch.
+std::optional<Joints> LineFollower::apart(const LineSeries& series, const Joints& end) const {
+  const Joints before = arm.dh_from_values * here.values - series.at(-series.half);
+  const Joints after = arm.dh_from_values * end - series.at(series.half);
+  const Joints distance = before.cwiseAbs().cwiseMax(after.cwiseAbs()), left_out = series.remainder();
+  for (int j = 0; j < 6; ++j) {
+    const double most = j == series.held ? rest : series.ball[j];
+    if (!(distance[j] + left_out[j] <= most)) return std::nullopt;
+  }
+  return distance;
+}
+
+LineFollower::Attempt LineFollower::attempt(double ahead) const {
+  Attempt result;
+  const double half = ahead / 2, to = ahead < 1 - s ? s + ahead : 1;
+  const auto middle = settle_on_line(arm, request.target, s + half, predicted(s + half), length);
+  if (!middle) return result;
+  const auto series = series_around(s + half, *middle, half);
+  if (!series) return result;
+  result.longest = 1 / series->strain;
+  const double stray_mm = stray_of(*series);
+  if (!(stray_mm <= request.stray_mm)) {
+    result.stray_mm = stray_mm;
+    return result;
+  }
+  const auto end = settle_on_line(arm, request.target, to, values_from_dh * series->at(half), length);
+  if (!end) return result;
+  const auto ends = apart(*series, *end);
+  if (!ends) return result;
+  result.stray_mm = stray_mm + ends->dot(request.reach_mm);
+  result.trial = {*series, *middle, *end};
+  return result;
+}
+
+void LineFollower::take(const Trial& trial, double ahead) {
+  const LineSeries& series = trial.series;
+  const auto& by_s = series.derivatives;
+  shape.bends.push_back(bend_of(series, values_from_dh));
+  shape.points.push_back({s + series.half, {trial.middle, values_from_dh * by_s[0], values_from_dh * by_s[1]}});
+  known = series;
+  known_s = s + series.half;
+  s = ahead < 1 - s ? s + ahead : 1;
+  here = line_point(arm, request.target, trial.end, length);
+  knots.push_back({s, here.values});
+  shape.points.push_back({s, here});
 }
 
 bool LineFollower::advance() {
+  constexpr double kept = 0.95, enough_longer = 3;
   while (step >= least_step) {
     const double ahead = std::min(step, 1 - s);
-    const auto trial = attempt(ahead);
-    if (!trial || !(trial->stray_mm <= request.stray_mm)) {
-      step = ahead * (trial ? std::clamp(0.9 * std::sqrt(request.stray_mm / trial->stray_mm), 0.1, 0.7) : 0.25);
+    const Attempt found = attempt(ahead);
+    const double by_stray = kept * std::sqrt(request.stray_mm / found.stray_mm);
+    if (!(found.stray_mm <= request.stray_mm)) {
+      step = ahead * std::clamp(by_stray, found.longest > 0 ? 0.1 : 0.4, 0.9);
       continue;
     }
-    shape.push_back({s + ahead / 2, trial->middle});
-    s = ahead < 1 - s ? s + ahead : 1;
-    here = trial->end;
-    knots.push_back({s, here.values});
-    shape.push_back({s, here});
-    step = ahead * (trial->stray_mm > 0 ? std::min(3.0, 0.9 * std::sqrt(request.stray_mm / trial->stray_mm)) : 3.0);
+    bool resting = false;  // then a singular pose may be passed in one span
+    for (int joint = 0; joint < 6; ++joint) resting = resting || rests(joint, ahead);
+    take(*found.trial, ahead);
+    step = ahead * std::min({enough_longer, by_stray, resting ? enough_longer : 0.8 * found.longest});
     return true;
   }
   return false;
@@ -103,7 +169,7 @@ void LineFollower::begin() {
   }
   knots = {{0, request.start}};
   here = line_point(arm, request.target, request.start, length);
-  shape = {{0, here}};
+  shape.points = {{0, here}};
   constexpr double least_step_mm = 1e-6;
   least_step = std::min(1e-3, least_step_mm / size_mm());
 }
@@ -114,7 +180,7 @@ Path LineFollower::path() {
   path.linear_ = true;
   path.target_ = request.target;
   path.stray_mm_ = request.stray_mm;
-  path.shape_ = std::make_shared<const std::vector<ShapePoint>>(std::move(shape));
+  path.shape_ = std::make_shared<const LineShape>(std::move(shape));
   path.sum_up_travel();
   return path;
 }

@@ -29,7 +29,7 @@ LinearTiming linear_motion(const Arm& arm, const Path& path, const SpeedSettings
   const ToolPace pace = tool_pace(path.target(), settings);
   FastestLaw fastest = fastest_law(arm, path, pace);
   timing.motion.law = std::move(fastest.law);
-  timing.line = {fastest.held_back, pace, TimeLaw(pace.rate, pace.rate_change).duration(), fastest.certain};
+  timing.line = {fastest.held_back, pace, TimeLaw(pace.rate, pace.rate_change).duration()};
   return timing;
 }
 

@@ -37,9 +37,8 @@ Motion joint_motion(const Arm& arm, const Joints& from, const Joints& to, const 
 /// How the joints held a line back.
 struct LineTiming {
   HeldBack held_back;
-  ToolPace asked;       ///< what the tool limits alone allow
-  double asked_s = 0;   ///< how long the line would take by them
-  bool certain = true;  ///< false: so near a singular pose that the joint limits can't be vouched for all the way
+  ToolPace asked;      ///< what the tool limits alone allow
+  double asked_s = 0;  ///< how long the line would take by them
   TimeLaw asked_law() const { return asked.rate > 0 ? TimeLaw(asked.rate, asked.rate_change) : TimeLaw(); }
 };
 

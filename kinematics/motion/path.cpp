@@ -32,8 +32,8 @@ bool Path::goes_nowhere() const {
   return travelled_.back().maxCoeff() < 1e-12;
 }
 
-const std::vector<ShapePoint>& Path::shape() const {
-  static const std::vector<ShapePoint> none;
+const LineShape& Path::shape() const {
+  static const LineShape none;
   return shape_ ? *shape_ : none;
 }
 

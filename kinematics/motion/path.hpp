@@ -14,7 +14,8 @@ namespace cellproof {
 
 /// A path through knots, straight in joint space between them, over a parameter s from 0 to 1.
 /// A joint move has two knots and is exact. A linear move has so many that no point of a body strays more than
-/// `stray_mm` from the ideal line; its ideal motion is kept beside the knots (see LinearTarget).
+/// `stray_mm` from where the ideal line has it, which is proven (see LineSeries); its ideal motion is kept beside the
+/// knots (see LinearTarget).
 struct Knot {
   double s = 0;
   Joints values = Joints::Zero();
@@ -43,6 +44,17 @@ struct ShapePoint {
   PathPoint point;
 };
 
+/// Upper bounds over one piece of a line, from knot to knot: of its third and fourth derivative's size by s.
+struct PieceBend {
+  Joints third, fourth;
+};
+
+/// A line as it was followed.
+struct LineShape {
+  std::vector<ShapePoint> points;  ///< at each knot and half way between
+  std::vector<PieceBend> bends;    ///< of each piece
+};
+
 class Path {
  public:
   /// Straight in joint space.
@@ -61,8 +73,8 @@ class Path {
   Joints on_chain(double s) const;
   /// The ideal motion with its derivatives; on a line by Newton from the chain and through the Jacobian.
   PathPoint at(const Arm& arm, double s) const;
-  /// Of a line: the ideal motion at each knot and half way between, as it was followed; empty for a joint move.
-  const std::vector<ShapePoint>& shape() const;
+  /// Of a line: the ideal motion as it was followed; empty for a joint move.
+  const LineShape& shape() const;
   /// Σ |Δq_j| along the chain between s0 <= s1: how far each joint travels (rad).
   Joints travel(double s0, double s1) const;
 
@@ -80,7 +92,7 @@ class Path {
   bool linear_ = false;
   LinearTarget target_;
   double stray_mm_ = 0;
-  std::shared_ptr<const std::vector<ShapePoint>> shape_;  ///< never changed, so copies share it
+  std::shared_ptr<const LineShape> shape_;  ///< never changed, so copies share it
 };
 
 /// Why a line ends early.
@@ -103,8 +115,9 @@ struct LineRequest {
   double stray_mm = 0.002;  ///< allowed, at most 0.005
 };
 
-/// Follows the line by continuation from `start`, staying on that solution's branch. Limits are not looked at.
-/// Error: a half turn, or where the arm cannot follow and why.
+/// Follows the line by continuation from `start`. The path keeps to that solution's branch, which is proven, span by
+/// span; where a line passes straight through a singular pose, a joint that rests on it is taken to go on resting.
+/// Limits are not looked at. Error: a half turn, or where the arm cannot follow, or no branch can be told, and why.
 tl::expected<Path, LineFailure> follow_line(const Arm& arm, const LineRequest& request);
 
 }  // namespace cellproof

@@ -9,39 +9,41 @@ namespace {
 
 /// Kept from the joints' limits, for rounding.
 constexpr double within = 1 - 1e-6;
-/// On what is estimated between points.
-constexpr double caution = 2;
 
 JointLimits held(const JointLimits& limit) {
   return {limit.min, limit.max, within * limit.speed, within * limit.acceleration};
 }
 
-/// One joint on a span: first and second derivatives by s at its start, middle and end.
+/// One joint on a span: first and second derivatives by s at its start, middle and end, and bounds on the next two.
 struct JointOnSpan {
   std::array<double, 3> first, second;
-  double length;
+  double third, fourth, length;
 
-  JointOnSpan(const PathSpan& span, int joint) : length(span.length()) {
+  JointOnSpan(const PathSpan& span, int joint)
+      : third(span.bend.third[joint]), fourth(span.bend.fourth[joint]), length(span.length()) {
     const std::array<const PathPoint*, 3> points{&span.from.point, &span.middle.point, &span.to.point};
     for (std::size_t k = 0; k < 3; ++k) {
       first[k] = points[k]->first[joint];
       second[k] = points[k]->second[joint];
     }
   }
-  /// The greatest change of q'' over half the span, and its second difference.
-  double step() const { return std::max(std::abs(second[1] - second[0]), std::abs(second[2] - second[1])); }
+  /// A curve rises above its chord by at most its second derivative times the squared length over 8; here over half the
+  /// span.
+  double curve() const { return length * length / 32; }
   /// What speed (times the rate) and acceleration (times d2s/dt2 and the squared rate) may rise above the three points.
-  double speed_rise() const { return caution * length * step() / 16; }
-  double rise_by_change() const { return caution * length * (5 * step() / 16 + bend() / 4); }
-  double rise_by_rate() const { return caution * bend() / 8; }
-  double bend() const { return std::abs(second[0] - 2 * second[1] + second[2]); }
-  /// |q'| at point k, with what a squared rate that runs evenly may gain on its bound V²/q'² between points.
-  double speed_factor(std::size_t k) const {
-    const double greatest = std::max({std::abs(first[0]), std::abs(first[1]), std::abs(first[2])});
-    if (greatest <= 0) return 0;
-    const double rise = speed_rise(), here = std::abs(first[k]);
-    const double chord = caution * 3 * length * length * second[k] * second[k] / 32;
-    return rise + (chord < here * (greatest - here) ? here + chord / here : greatest);
+  double speed_rise() const { return third * curve(); }
+  double rise_by_change() const { return 5 * third * curve(); }
+  double rise_by_rate() const { return fourth * curve(); }
+  /// |q'| at an end (k = half or half + 1) of half the span with its rise, and with what a squared rate that runs
+  /// evenly may gain on its bound V²/q'², as 1/q² is no straight line: at most 3/4 of the squared change of q over the
+  /// least q⁴.
+  double speed_factor(std::size_t half, std::size_t k) const {
+    const double rise = speed_rise(), here = std::abs(first[k]) + rise;
+    const double other = std::abs(first[2 * half + 1 - k]) + rise;
+    const double greatest = std::max(here, other), least = std::min(here, other);
+    if (!(least > 0)) return greatest;
+    const double change = (greatest - least) * greatest / (least * least);
+    return std::min(greatest, here * std::sqrt(1 + 0.75 * change * change));
   }
 };
 
@@ -60,25 +62,30 @@ std::vector<RateLimit> decisive(std::vector<RateLimit> limits) {
 }
 
 void add_speed_limits(std::vector<RateLimit>& limits, const JointOnSpan& joint, double rate_over_limit) {
-  for (std::size_t k = 0; k < 3; ++k) {
-    const double share = static_cast<double>(k) / 2, factor = joint.speed_factor(k) * rate_over_limit;
-    keep(limits, {(1 - share) * factor * factor, share * factor * factor});
+  for (std::size_t half = 0; half < 2; ++half) {
+    for (const std::size_t k : {half, half + 1}) {
+      const double share = static_cast<double>(k) / 2, factor = joint.speed_factor(half, k) * rate_over_limit;
+      keep(limits, {(1 - share) * factor * factor, share * factor * factor});
+    }
   }
 }
 
-/// |q' u + q'' x| <= A at the three points, u = (q − p)/2Δ, x between p and q; what a curve through the three may rise
-/// above them is |5 q''' u + q'''' x| Δ²/32.
+/// |q' u + q" x| <= A at both ends of each half, u = (q − p)/2Δ, x from p to q evenly. Its second derivative by s is
+/// 5 q‴ u + q⁗ x: what is bent by a ramp rises no more than 1.03 times as high as what is bent by the ramp's mean.
 void add_acceleration_limits(std::vector<RateLimit>& limits, const JointOnSpan& joint, double squared_rate_over_limit) {
+  constexpr double ramp = 1.03;
   const double by_change = squared_rate_over_limit / (2 * joint.length);
   const double rise_by_change = by_change * joint.rise_by_change();
-  const double rise_by_rate = squared_rate_over_limit * joint.rise_by_rate();
-  for (std::size_t k = 0; k < 3; ++k) {
-    const double share = static_cast<double>(k) / 2;
-    const RateLimit at{-joint.first[k] * by_change + joint.second[k] * squared_rate_over_limit * (1 - share),
-                       joint.first[k] * by_change + joint.second[k] * squared_rate_over_limit * share};
-    for (const double sign : {1.0, -1.0}) {
-      for (const double rise : {rise_by_change, -rise_by_change}) {
-        keep(limits, {sign * at.from - rise + rise_by_rate / 2, sign * at.to + rise + rise_by_rate / 2});
+  const double rise_by_rate = ramp * squared_rate_over_limit * joint.rise_by_rate();
+  for (std::size_t half = 0; half < 2; ++half) {
+    const double mean = 0.25 + 0.5 * static_cast<double>(half);  // where the half's middle is
+    for (const std::size_t k : {half, half + 1}) {
+      const double share = static_cast<double>(k) / 2;
+      const RateLimit at{-joint.first[k] * by_change + joint.second[k] * squared_rate_over_limit * (1 - share),
+                         joint.first[k] * by_change + joint.second[k] * squared_rate_over_limit * share};
+      for (const double sign : {1.0, -1.0}) {
+        for (const double rise : {rise_by_change, -rise_by_change})
+          keep(limits, {sign * at.from - rise + rise_by_rate * (1 - mean), sign * at.to + rise + rise_by_rate * mean});
       }
     }
   }
@@ -128,25 +135,8 @@ NearestLimit nearest_limit_on(const Arm& arm, const PathSpan& span, const ToolPa
   return nearest;
 }
 
-Roughness roughness_of(const Arm& arm, const PathSpan& span) {
-  const double length = span.length();
-  const PathPoint &from = span.from.point, &middle = span.middle.point, &to = span.to.point;
-  const Joints first = (from.first + to.first) / 2 + length * (from.second - to.second) / 8;
-  const Joints second = 1.5 * (to.first - from.first) / length - 0.25 * (from.second + to.second);
-  Roughness roughness;
-  for (int j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
-    const double first_miss = std::abs(first[j] - middle.first[j]),
-                 second_miss = std::abs(second[j] - middle.second[j]);
-    roughness.speed = std::max(roughness.speed, first_miss / limit.speed);
-    roughness.by_rate_change = std::max(roughness.by_rate_change, first_miss / limit.acceleration);
-    roughness.by_rate = std::max(roughness.by_rate, second_miss / limit.acceleration);
-  }
-  return roughness;
-}
-
-Roughness margin_of(const Arm& arm, const PathSpan& span) {
-  Roughness margin;
+SpanMargin margin_of(const Arm& arm, const PathSpan& span) {
+  SpanMargin margin;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
     const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
@@ -157,7 +147,7 @@ Roughness margin_of(const Arm& arm, const PathSpan& span) {
   return margin;
 }
 
-double Roughness::share_at(const ToolPace& pace, const EndRates& rates, double length) const {
+double SpanMargin::share_at(const ToolPace& pace, const EndRates& rates, double length) const {
   const double unit = pace.rate * pace.rate, squared_rate = unit * std::max(rates.from, rates.to);
   const double change = unit * std::abs(rates.to - rates.from) / (2 * length);
   return std::max(speed * std::sqrt(squared_rate), by_rate_change * change + by_rate * squared_rate);

@@ -12,15 +12,15 @@ struct ToolPace {
   double rate = 0, rate_change = 0;
 };
 
-/// Known at both ends and half way.
+/// Known at both ends and half way, with bounds on the third and fourth derivative all the way.
 struct PathSpan {
   ShapePoint from, middle, to;
+  PieceBend bend;
   double length() const { return to.s - from.s; }
 };
 
-/// All limits that can bind. Between the three points a joint's speed and acceleration are those of a smooth curve:
-/// what it may rise above them is estimated from its second differences, doubled and taken off the limit.
-/// Squared rates as shares of pace.rate².
+/// All limits that can bind. What a joint's speed and acceleration may rise above the three points between them is
+/// bounded by the next two derivatives and taken off the limit. Squared rates as shares of pace.rate².
 std::vector<RateLimit> limits_over(const Arm& arm, const PathSpan& span, const ToolPace& pace);
 
 /// Squared rates at the two ends of a span, as shares.
@@ -36,18 +36,15 @@ struct NearestLimit {
 };
 NearestLimit nearest_limit_on(const Arm& arm, const PathSpan& span, const ToolPace& pace, const EndRates& rates);
 
-/// How far cubics through q' and q'' at both ends of a span miss them half way: what the curve may hide between its
-/// points, as shares of the joints' limits.
-struct Roughness {
+/// What limits_over takes off the limits for what lies between the points, as shares of the joints' limits: what a span
+/// costs by being long.
+struct SpanMargin {
   double speed = 0;           ///< times the rate: a share of a speed limit
   double by_rate_change = 0;  ///< times d2s/dt2: a share of an acceleration limit
   double by_rate = 0;         ///< times the squared rate: the same
   double share_at(const ToolPace& pace, const EndRates& rates, double length) const;
 };
-Roughness roughness_of(const Arm& arm, const PathSpan& span);
-
-/// The margin that limits_over takes off, in the same form: what a span costs by being long.
-Roughness margin_of(const Arm& arm, const PathSpan& span);
+SpanMargin margin_of(const Arm& arm, const PathSpan& span);
 
 /// The greatest d2s/dt2 in a direction (+1: speeding up, −1: slowing down; positive either way) at a point of the
 /// path, at a squared rate given as a share. Zero if the joints can't go that fast there.

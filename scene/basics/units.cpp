@@ -5,6 +5,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 #include <optional>
 #include <stdexcept>
@@ -104,13 +105,40 @@ struct NumberAndRest {
   std::string_view rest;
 };
 
+/// A whole number without a sign at the start of a text, and what follows it.
+std::optional<NumberAndRest> split_digits(std::string_view text) {
+  std::uint32_t number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error != std::errc{}) return std::nullopt;
+  return NumberAndRest{static_cast<double>(number), text.substr(static_cast<std::size_t>(end - text.data()))};
+}
+
+/// Over how much, where a fraction goes on: "/2 in" behind 1.
+std::optional<NumberAndRest> split_denominator(std::string_view text) {
+  if (!text.starts_with('/')) return std::nullopt;
+  const auto below = split_digits(text.substr(1));
+  if (!below || below->number == 0) return std::nullopt;
+  return below;
+}
+
+/// Fractions as drawings in inches have them: "/2 in" behind 1, " 1/2 in" behind 1.
+NumberAndRest with_fraction(const NumberAndRest& parts) {
+  if (parts.number != std::trunc(parts.number)) return parts;
+  if (const auto below = split_denominator(parts.rest)) return {parts.number / below->number, trimmed(below->rest)};
+  const auto above = split_digits(parts.rest);
+  const auto below = above ? split_denominator(above->rest) : std::nullopt;
+  if (!below) return parts;
+  const double part = above->number / below->number;
+  return {std::signbit(parts.number) ? parts.number - part : parts.number + part, trimmed(below->rest)};
+}
+
 std::optional<NumberAndRest> split_number(std::string_view text) {
   text = trimmed(text);
   if (text.size() > 1 && text[0] == '+' && text[1] != '-') text.remove_prefix(1);
   double number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
   if (error != std::errc{} || !std::isfinite(number)) return std::nullopt;
-  return NumberAndRest{number, trimmed(text.substr(static_cast<std::size_t>(end - text.data())))};
+  return with_fraction({number, trimmed(text.substr(static_cast<std::size_t>(end - text.data())))});
 }
 
 tl::unexpected<std::string> no_number(std::string_view text, Kind kind) {

@@ -44,8 +44,8 @@ struct DefaultUnits {
 /// names a unit that does not exist: it was to be checked where it was read.
 double bare_factor(Kind kind, const DefaultUnits& units);
 
-/// "12.7 mm", "0.5 in", "25 inHg" … to the internal unit; the blank between is optional. Error: a sentence that says
-/// what is wrong, "; ", and the units that would serve.
+/// "12.7 mm", "0.5 in", "1/2 in", "1 1/2 in", "25 inHg" … to the internal unit; the blank before the unit is optional.
+/// Error: a sentence that says what is wrong, "; ", and the units that would serve.
 tl::expected<double, std::string> parse_quantity(std::string_view text, Kind kind);
 
 /// Factor of a unit's name to the internal unit of its kind. Error as above.

@@ -70,6 +70,7 @@ struct Body {
   Shape shape;
   std::optional<double> mass, density;
   std::optional<Vector3d> com;
+  bool size_checked = false;  ///< somebody has looked at it: it is as small as it seems
   Origin origin;
 };
 
@@ -95,6 +96,7 @@ struct Part {
   Shape shape;
   std::optional<double> mass, density;
   std::optional<Vector3d> com;
+  bool size_checked = false;   ///< as a body's
   std::string seat;            ///< "" if it is brought in later; may be a slot: "@slot"
   Pose at = Pose::Identity();  ///< in that seat
   std::vector<Grasp> grasps;

@@ -96,9 +96,7 @@ Cell read_top(const TomlTable& top, Reading& reading) {
 Input<Cell> read_cell_text(std::string_view text, const std::filesystem::path& file) {
   const auto tree = parse_toml(text);
   if (!tree)
-    return tl::make_unexpected(InputError{file.string(), tree.error().line, "",
-                                          "is not TOML here: " + tree.error().what,
-                                          "correct the line; the file is TOML 1.0"});
+    return tl::make_unexpected(InputError{file.string(), tree.error().line, "", tree.error().what, tree.error().mend});
   Reading reading;
   reading.file = file.string();
   const TomlTable top(

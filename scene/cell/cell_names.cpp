@@ -211,9 +211,9 @@ class NameCheck {
     const bool on_flange = rides_on(rides_, used.name, "flange");
     switch (used.wanted) {
       case Wanted::frame_off_arm:
-        if (on_arm)
+        if (rides_on(rides_, used.name, "link1"))
           reading_.fail(used.where, fmt::format("\"{}\" rides on the arm, so a line in it has no fixed end", used.name),
-                        "use a frame that the arm does not carry: world, a seat, a body");
+                        "use a frame that the arm does not move: world, base, a seat, a body");
         break;
       case Wanted::body_off_arm:
       case Wanted::survey_mover:

@@ -15,7 +15,7 @@ enum class Sort { body, seat, part, tcp, suction, jaw, camera, target, zone, hol
 /// What a name has to stand for where it is used.
 enum class Wanted {
   frame,          ///< world, base, links, flange, bodies, parts, seats, tcps, slots
-  frame_off_arm,  ///< the same, but it must not ride on the arm
+  frame_off_arm,  ///< the same, but the arm must not move it
   hand_frame,     ///< the flange, or what rides on it
   seat,           ///< a seat, a grid's seat, a grid (its first), a slot
   body,

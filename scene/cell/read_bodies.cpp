@@ -68,13 +68,14 @@ SphereShape read_sphere(const TomlItem& item) {
   return {read_round_size(table.required("radius"))};
 }
 
-/// mass, density and com of a body or a part.
+/// What bodies and parts alike are made of.
 template <class Thing>
 void read_matter(const TomlTable& table, Thing& thing) {
   thing.mass = optional_quantity(table, "mass", Kind::mass, Sign::positive);
   thing.density = optional_quantity(table, "density", Kind::density, Sign::positive);
   if (thing.mass && thing.density) table.fail("has both mass and density", "keep one of them");
   if (const auto com = table.optional("com")) thing.com = read_lengths3(*com);
+  if (const auto checked = table.optional("size_checked")) thing.size_checked = checked->truth();
 }
 
 std::vector<double> read_turns(const TomlItem& item, bool& any_turn) {
@@ -124,7 +125,7 @@ Shape read_shape(const TomlTable& table) {
 
 Body read_body(const TomlItem& item) {
   const TomlTable table = item.table({"name", "on", "at", "mesh", "mesh_unit", "simplify", "deviation", "solid", "box",
-                                      "cylinder", "sphere", "mass", "density", "com"});
+                                      "cylinder", "sphere", "mass", "density", "com", "size_checked"});
   Body body;
   body.origin = table.where();
   body.name = read_name(table, Sort::body);
@@ -136,7 +137,7 @@ Body read_body(const TomlItem& item) {
 
 Part read_part(const TomlItem& item) {
   const TomlTable table = item.table({"name", "mesh", "mesh_unit", "simplify", "deviation", "solid", "box", "cylinder",
-                                      "sphere", "mass", "density", "com", "seat", "at", "grasps"});
+                                      "sphere", "mass", "density", "com", "size_checked", "seat", "at", "grasps"});
   Part part;
   part.origin = table.where();
   part.name = read_name(table, Sort::part);

@@ -15,8 +15,8 @@ constexpr std::string_view speed_keys[] = {"joint_speed",       "joint_accelerat
 double read_fraction(const TomlTable& table, std::string_view key, double otherwise) {
   const auto item = table.optional(key);
   if (!item) return otherwise;
-  const double fraction = item->number(Sign::positive);
-  if (fraction > 1) item->fail("is above 1", "write a fraction of the joint limits: 0.5 for half");
+  const double fraction = item->fraction(Sign::positive);
+  if (fraction > 1) item->fail("is above 1", "write a fraction of the joint limits: 0.5 or \"50 %\" for half");
   return fraction;
 }
 

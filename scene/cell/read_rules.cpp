@@ -24,8 +24,8 @@ double read_altitude(const TomlTable& table, const TomlItem& item) {
 }
 
 double read_visible(const TomlItem& item) {
-  const double visible = item.number();
-  if (visible < 0 || visible > 1) item.fail("is not from 0 to 1", "write a share: 0.98 for 98 %");
+  const double visible = item.fraction();
+  if (visible < 0 || visible > 1) item.fail("is not from 0 to 1", "write a share: 0.98 or \"98 %\"");
   return visible;
 }
 

@@ -2,6 +2,7 @@
 #include "scene/cell/toml_table.hpp"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <stdexcept>
 #include <utility>
@@ -164,6 +165,20 @@ double TomlItem::finite_quantity(Kind kind, Sign sign) const {
   return 0;
 }
 
+double TomlItem::fraction(Sign sign) const {
+  if (!is_text()) return number(sign);
+  const std::string_view text = std::get<std::string>(value_->value);
+  double percent = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), percent);
+  const auto behind = text.substr(static_cast<std::size_t>(end - text.data()));
+  if (error == std::errc{} && std::isfinite(percent) && (behind == " %" || behind == "%")) {
+    check_sign(percent, sign);
+    return percent / 100;
+  }
+  fail(fmt::format("is \"{}\" where a fraction is wanted", text), "write 0.5 or \"50 %\"");
+  return 0;
+}
+
 std::string TomlItem::in_written_unit(double value, Kind kind) const {
   const std::string unit = is_text() ? unit_in(std::get<std::string>(value_->value)) : bare_unit(kind, reading_->units);
   return fmt::format("{:.6g} {}", value / unit_factor(unit, kind).value_or(1.0), unit);
@@ -179,6 +194,13 @@ int TomlItem::whole_number(int least, int most) const {
   else
     return static_cast<int>(*whole);
   return least;
+}
+
+bool TomlItem::truth() const {
+  if (!value_) return false;
+  const auto* truth = std::get_if<bool>(&value_->value);
+  if (!truth) fail_type("true or false", "write true or false, without quotes");
+  return truth && *truth;
 }
 
 std::string TomlItem::text() const {

@@ -47,7 +47,9 @@ class TomlItem {
 
   double number(Sign sign = Sign::any) const;               ///< without a unit
   double quantity(Kind kind, Sign sign = Sign::any) const;  ///< bare in default units, or a text with its unit
+  double fraction(Sign sign = Sign::any) const;             ///< bare, or in hundredths: 0.5 or "50 %"
   int whole_number(int least, int most) const;
+  bool truth() const;        ///< true or false
   std::string text() const;  ///< not empty
   /// A value of ours in the unit that this quantity is written in, for messages: "23.48 inHg".
   std::string in_written_unit(double value, Kind kind) const;

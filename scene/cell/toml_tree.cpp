@@ -2,10 +2,13 @@
 #include "scene/cell/toml_tree.hpp"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include <fmt/format.h>
 #include <toml++/toml.h>
+
+#include "scene/basics/text_encoding.hpp"
 
 namespace cellproof {
 namespace {
@@ -94,16 +97,30 @@ int line_of_endless_key(std::string_view text) {
   return 0;
 }
 
+TomlSyntaxError no_toml(int line, std::string_view what) {
+  return {line, fmt::format("is not TOML here: {}", what), "correct the line; the file is TOML 1.0"};
+}
+
+std::optional<TomlSyntaxError> encoding_error(std::string_view text) {
+  constexpr std::string_view mend = "save the file as UTF-8 in your editor";
+  if (begins_as_utf16(text)) return TomlSyntaxError{1, "is UTF-16 text", std::string(mend)};
+  const auto stray = first_not_utf8(text);
+  if (!stray) return std::nullopt;
+  const auto before = text.substr(0, *stray);
+  const int line = 1 + static_cast<int>(std::count(before.begin(), before.end(), '\n'));
+  return TomlSyntaxError{line, "holds a character that is not UTF-8", std::string(mend)};
+}
+
 }  // namespace
 
 tl::expected<TomlValue, TomlSyntaxError> parse_toml(std::string_view text) {
+  if (auto error = encoding_error(text)) return tl::make_unexpected(std::move(*error));
   if (const int line = line_of_endless_key(text); line > 0)
-    return tl::make_unexpected(TomlSyntaxError{line, fmt::format("a key has more than {} dots", most_dots)});
+    return tl::make_unexpected(no_toml(line, fmt::format("a key has more than {} dots", most_dots)));
   try {
     return converted(toml::parse(text));
   } catch (const toml::parse_error& error) {
-    return tl::make_unexpected(
-        TomlSyntaxError{static_cast<int>(error.source().begin.line), std::string(error.description())});
+    return tl::make_unexpected(no_toml(static_cast<int>(error.source().begin.line), error.description()));
   }
 }
 

@@ -30,10 +30,10 @@ struct TomlEntry {
 
 struct TomlSyntaxError {
   int line = 0;
-  std::string what;
+  std::string what, mend;
 };
 
-/// The document's top table.
+/// The document's top table. Text that is not UTF-8 is an error of its own.
 tl::expected<TomlValue, TomlSyntaxError> parse_toml(std::string_view text);
 
 }  // namespace cellproof

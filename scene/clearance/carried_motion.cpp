@@ -245,6 +245,23 @@ CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover
           inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }
 
+double CarriedMotion::reach(const Mover& mover) const {
+  double hull = 0, moved = 0;
+  for (const auto& corner : mover.hull.corners_in_link) hull = std::max(hull, corner.norm());
+  const double within = std::max(hull, mover.after.translation().norm());
+  if (mover.by == Mover::By::link) {
+    const Arm& arm = scene_.cell.arm.arm;
+    for (const DhRow& row : arm.rows) moved += std::abs(row.a) + std::abs(row.d);
+    moved += arm.flange_in_link6.translation().norm();
+    if (on_line(mover)) moved += 2 * stretch_.motion.path.target().tcp_in_flange.translation().norm();
+  }
+  if (mover.by == Mover::By::shift) {
+    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover.number)];
+    moved = std::max(shift.from.translation().norm(), shift.to.translation().norm());
+  }
+  return within + moved + (mover.carrier ? reach(*mover.carrier) : mover.before.translation().norm());
+}
+
 bool CarriedMotion::stands_still(const Mover& a, const Mover& b) const {
   return a.by == b.by && (a.by == Mover::By::nothing || a.number == b.number);
 }

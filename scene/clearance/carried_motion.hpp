@@ -41,6 +41,9 @@ class CarriedMotion {
   Against motion_against(const Mover& a, const Mover& b, double from, double to) const;
   /// How far the chain of knots may be from the ideal motion of a pair (mm): 0 where both are placed ideally.
   double chain_stray(const Mover& a, const Mover& b) const;
+  /// No point of the body, and no frame on the way to it, is further from where its mover is seen than this (mm), at
+  /// any time: what rounding is in proportion to.
+  double reach(const Mover& mover) const;
   /// True if nothing moves one against the other at all.
   bool stands_still(const Mover& a, const Mover& b) const;
   /// Adds to a key what moves a body, its place in the world left aside.

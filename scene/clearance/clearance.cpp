@@ -217,12 +217,16 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
   std::stable_sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) { return guess[i] < guess[j]; });
 
   // The ends first: what is found there spares refining all that stays further apart.
-  double closest_upper = std::numeric_limits<double>::infinity();
-  const auto closest_for = [&](std::size_t i) { return std::min(closest_upper, asked[i].of_interest_mm); };
+  double closest_upper = std::numeric_limits<double>::infinity();  // over what each vies by
+  const auto closest_for = [&](std::size_t i) {
+    return std::min(closest_upper * asked[i].over_mm, asked[i].of_interest_mm);
+  };
+  const auto vie = [&](std::size_t i, double upper_mm) {
+    if (asked[i].of_interest_mm > 0) closest_upper = std::min(closest_upper, upper_mm / asked[i].over_mm);
+  };
   const auto matters = [&](std::size_t i) { return guess[i] <= std::max(asked[i].least_mm, closest_for(i)); };
   for (const std::size_t i : order)
-    if (matters(i) && !stop.stop_requested())
-      closest_upper = std::min(closest_upper, refiners[i].look_at_ends(closest_for(i), results));
+    if (matters(i) && !stop.stop_requested()) vie(i, refiners[i].look_at_ends(closest_for(i), results));
 
   for (const std::size_t i : order) {
     PairClearance& pair = result.pairs[i];
@@ -232,17 +236,40 @@ StretchClearance measure_clearance(const Scene& scene, const Stretch& stretch, c
     }
     pair = refiners[i].refine(closest_for(i), stop, results);
     result.queries += refiners[i].queries();
-    closest_upper = std::min(closest_upper, pair.upper_mm);
+    vie(i, pair.upper_mm);
   }
-  result.lower_mm = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < asked.size(); ++i) {
-    result.lower_mm = std::min(result.lower_mm, result.pairs[i].lower_mm);
-    if (result.closest < 0 ||
-        result.pairs[i].upper_mm < result.pairs[static_cast<std::size_t>(result.closest)].upper_mm)
-      result.closest = static_cast<int>(i);
-  }
-  result.upper_mm = result.pairs[static_cast<std::size_t>(result.closest)].upper_mm;
+  settle_closest(result);
   return result;
+}
+
+StretchClearance measure_each(const Scene& scene, const Stretch& stretch, const std::vector<PairAsked>& asked,
+                              const std::stop_token& stop, PairResults* results) {
+  StretchClearance result;
+  const CarriedMotion motion(scene, stretch);
+  for (const auto& pair : asked) {
+    PairRefiner refiner(scene, motion, pair);
+    PairClearance& answer = result.pairs.emplace_back();
+    answer.lower_mm = refiner.first_guess();
+    if (stop.stop_requested() || answer.lower_mm > std::max(pair.least_mm, pair.of_interest_mm)) continue;
+    refiner.look_at_ends(pair.of_interest_mm, results);
+    answer = refiner.refine(pair.of_interest_mm, stop, results);
+    result.queries += refiner.queries();
+  }
+  settle_closest(result);
+  return result;
+}
+
+void settle_closest(StretchClearance& clearance) {
+  const auto& pairs = clearance.pairs;
+  if (pairs.empty()) return;
+  const auto closest = std::ranges::min_element(pairs, {}, &PairClearance::upper_mm);
+  clearance.closest = static_cast<int>(closest - pairs.begin());
+  clearance.upper_mm = closest->upper_mm;
+  clearance.lower_mm = std::ranges::min_element(pairs, {}, &PairClearance::lower_mm)->lower_mm;
+}
+
+double known_to(double distance_mm) {
+  return std::max(0.1, 0.02 * distance_mm);
 }
 
 }  // namespace cellproof

@@ -2,12 +2,27 @@
 #include "scene/clearance/pair_motion.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 namespace cellproof {
 
 namespace {
 
-constexpr double float_guard_mm = 1e-6;  // rounding in poses and search trees at cell size
+/// Of a pair at rest, which is asked once: what a search may leave undone.
+constexpr double rest_slack_mm = 1e-6;
+
+/// What rounding adds up to is in proportion to lengths. A pose on the lattice turns by up to 1e-13 too much
+/// (`on_lattice`; two poses a body, two bodies: 6e-13 of a length), a search betters an answer only by more than 5e-11
+/// of it (scene/solids/nearest.cpp), and doubles round by 1.1e-16 of a length at each of a few dozen steps.
+constexpr double least_guard_mm = 1e-6, guard_of_length = 1e-10;
+/// Of lengths in the world, where poses are multiplied before the pair's own frame is taken.
+constexpr double guard_of_world = 1e-14;
+
+/// In steps of two: the same pair elsewhere in the world is the same.
+double guard_of(double length, double in_world) {
+  const double guard = guard_of_length * length + guard_of_world * in_world;
+  return guard <= least_guard_mm ? least_guard_mm : std::exp2(std::ceil(std::log2(guard)));
+}
 
 const Solid& solid_of(const Scene& scene, int body) {
   return *scene.bodies[static_cast<std::size_t>(body)].solid;
@@ -52,9 +67,12 @@ PairMotion::PairMotion(const Scene& scene, const CarriedMotion& motion, int body
       mover_b_(motion.mover_of(body_b)),
       still_(motion.stands_still(mover_a_, mover_b_)) {
   const double stray = motion.chain_stray(mover_a_, mover_b_);
-  slack_.lower = stray + a_.mesh().deviation.outside + b_.mesh().deviation.outside + float_guard_mm;
-  slack_.upper = stray + a_.mesh().deviation.inside + b_.mesh().deviation.inside;
+  const double in_world = motion.reach(mover_a_) + motion.reach(mover_b_);
   settle_frame();
+  const double guard = guard_of(motion.reach(mover_a_) + motion.reach(mover_b_), in_world);
+  slack_.lower = stray + a_.mesh().deviation.outside + b_.mesh().deviation.outside + guard;
+  slack_.upper = stray + a_.mesh().deviation.inside + b_.mesh().deviation.inside;
+  if (!mover_a_.carrier && !mover_b_.carrier) key_ = make_key(guard);
 }
 
 void PairMotion::settle_frame() {
@@ -70,11 +88,11 @@ void PairMotion::settle_frame() {
     mover_a_ = seen_from(frame, mover_a_, a_);
     mover_b_ = seen_from(frame, mover_b_, b_);
   }
-  key_ = make_key();
 }
 
-ContentKey PairMotion::make_key() const {
+ContentKey PairMotion::make_key(double guard) const {
   KeyWriter writer;
+  writer.add(guard);
   writer.add(a_.content());
   writer.add(b_.content());
   for (const Mover* mover : {&mover_a_, &mover_b_}) {
@@ -109,8 +127,9 @@ NearestOver PairMotion::over(double from, double to, double cap, std::optional<T
                              double slack_mm) const {
   const double middle = 0.5 * (from + to);
   if (still_) {
-    const Nearest now = at(middle, cap, likely, slack_mm);
-    return {now, now.distance};
+    const double slack = std::min(slack_mm, rest_slack_mm);
+    const Nearest now = at(middle, cap, likely, slack);
+    return {now, now.within_cap ? now.distance - std::min(slack, 0.5 * now.distance) : now.distance};
   }
   const auto against = motion_.motion_against(mover_a_, mover_b_, from, to);
   if (against.a_is_outer)

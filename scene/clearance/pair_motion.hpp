@@ -31,6 +31,7 @@ class PairMotion {
   bool inside(double share) const;
 
   /// What the meshes and the chain of knots may be off by (mm): to be taken off a lower bound, added to an upper one.
+  /// The lower one has what rounding may add up to in it.
   struct Slack {
     double lower = 0, upper = 0;
   };
@@ -45,7 +46,7 @@ class PairMotion {
 
  private:
   void settle_frame();
-  ContentKey make_key() const;
+  ContentKey make_key(double guard) const;
 
   const CarriedMotion& motion_;
   const Solid &a_, &b_;

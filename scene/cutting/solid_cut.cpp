@@ -137,7 +137,7 @@ std::string polyhedra_json(const std::vector<ConvexSolid>& solids, const std::st
     const Json piece{{"polyhedron", {{"points", points}, {"faces", solids[i].faces}}}};
     list.push_back({{"name", solids.size() == 1 ? name : fmt::format("{} {}", name, i + 1)}, {"add", {piece}}});
   }
-  return Json{{"title", name}, {"solids", list}}.dump();
+  return Json{{"title", name}, {"solids", list}}.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
 }  // namespace

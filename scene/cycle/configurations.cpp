@@ -5,7 +5,8 @@
 #include <array>
 #include <cmath>
 
-#include "kinematics/inverse/inverse.hpp"
+#include "kinematics/inverse/shortfall.hpp"
+#include "kinematics/inverse/stances.hpp"
 #include "scene/cycle/leg_goal.hpp"
 #include "scene/cycle/reach_failures.hpp"
 
@@ -34,7 +35,8 @@ void put_in_order(std::vector<Candidate>& candidates, const Arm& arm, const Join
 std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg) {
   const Arm& arm = standing.scene.cell.arm.arm;
   if (const auto* values = std::get_if<Joints>(&leg.target->to)) return {{*values, 0}};
-  const auto solutions = inverse(arm, goal_of(standing.scene, leg, standing.joints).flange_in_base(), standing.joints);
+  const Pose flange_in_base = goal_of(standing.scene, leg, standing.joints).flange_in_base();
+  const auto solutions = stances(arm, flange_in_base, {standing.joints, std::get<FrameTarget>(leg.target->to).near});
   if (!solutions) return {};
   std::vector<Candidate> found;
   for (std::size_t i = 0; i < solutions->all.size(); ++i)
@@ -44,15 +46,19 @@ std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg) 
   return found;
 }
 
-PlanFailure no_candidate(const Standing& standing, const Leg& leg) {
+tl::expected<Candidate, PlanFailure> last_candidate(const Standing& standing, const Leg& leg) {
   const Arm& arm = standing.scene.cell.arm.arm;
   const LegGoal goal = goal_of(standing.scene, leg, standing.joints);
   const auto solutions = inverse(arm, goal.flange_in_base(), standing.joints);
-  if (solutions) return unreached(arm, leg, goal);
+  if (solutions) {
+    const Shortfall found = shortfall(arm, {goal.tcp_in_flange, goal.tcp_in_base});
+    if (found.stop != ReachStop::nothing) return tl::unexpected(unreached(leg, found));
+    return Candidate{found.nearest.values, solutions->all.size()};
+  }
   PlanFailure failure = failure_at(leg, PlanFailure::Why::no_method);
   failure.message = solutions.error();
   failure.mend = "give this target as joint values";
-  return failure;
+  return tl::unexpected(failure);
 }
 
 std::size_t legs_together(std::span<const Leg> legs) {
@@ -63,8 +69,12 @@ std::size_t legs_together(std::span<const Leg> legs) {
 
 tl::expected<std::vector<Way>, NoWay> find_ways(const Standing& standing, std::span<const Leg> legs) {
   if (legs.front().kind != StretchKind::joint) return run_lines(standing.scene, legs, standing.joints);
-  const auto candidates = candidates_for(standing, legs.front());
-  if (candidates.empty()) return tl::unexpected(NoWay{no_candidate(standing, legs.front()), 0});
+  auto candidates = candidates_for(standing, legs.front());
+  if (candidates.empty()) {
+    const auto last = last_candidate(standing, legs.front());
+    if (!last) return tl::unexpected(NoWay{last.error(), 0});
+    candidates.push_back(*last);
+  }
   std::optional<NoWay> furthest;
   for (const auto& candidate : candidates) {
     auto lines = run_lines(standing.scene, legs.subspan(1), candidate.joints);

@@ -25,11 +25,12 @@ struct Candidate {
 };
 
 /// Every candidate of a joint leg, by the shortest joint move from where the arm stands, ties by lowest joint values in
-/// order; with `near` by the greatest joint difference from it.
+/// order; with `near` by the greatest joint difference from it. Of a continuum also the place within limits that is
+/// nearest to `near`, or, where its free joints can't stay as they are, to where the arm stands.
 std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg);
 
-/// Why a joint leg has no candidate.
-PlanFailure no_candidate(const Standing& standing, const Leg& leg);
+/// For a joint leg without a candidate: what the search for the nearest pose lands on exactly, or why there is none.
+tl::expected<Candidate, PlanFailure> last_candidate(const Standing& standing, const Leg& leg);
 
 /// The ways of a joint leg and of the linear legs that follow it, in order (legs without a target are passed over),
 /// from the first candidate that all can be run with. `legs` begins with the joint leg.

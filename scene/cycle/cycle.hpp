@@ -55,6 +55,7 @@ struct PlanFailure {
   std::string message, mend;  ///< what is wrong, with numbers; what to do
   double measured = std::numeric_limits<double>::quiet_NaN();
   double required = std::numeric_limits<double>::quiet_NaN();
+  std::string unit;  ///< of both
 };
 
 /// A choice of joint solutions or of a grasp's turn that was tried and can't be taken.

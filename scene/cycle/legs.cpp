@@ -199,7 +199,17 @@ class Speller {
 
   // ---- one function a verb ----
 
+  /// True if a link of the arm carries a frame as things stand: a held part's, for one.
+  bool moved_by_arm(int frame) const {
+    for (; frame > 0; frame = now_.parent[static_cast<std::size_t>(frame)])
+      if (scene_.frames[static_cast<std::size_t>(frame)].link > 0) return true;
+    return false;
+  }
   void spell(const MoveStep& move) {
+    const auto* pose = std::get_if<PoseTarget>(&move.to);
+    if (move.linear && pose && moved_by_arm(scene_.frame_named(pose->frame)))
+      return fail(fmt::format("the arm carries '{}', so a line in it has no fixed end", pose->frame),
+                  "use a frame that the arm does not move: world, base, a seat, a body");
     add(move.linear ? StretchKind::linear : StretchKind::joint).target = target_of(move.to);
   }
 

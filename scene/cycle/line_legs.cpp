@@ -21,6 +21,7 @@ PlanFailure line_failure(const Leg& leg, const LineFailure& stopped, double leng
   PlanFailure failure = failure_at(leg, PlanFailure::Why::wrong_state);
   failure.measured = stopped.at_mm;
   failure.required = length_mm;
+  failure.unit = "mm";
   switch (stopped.why) {
     case LineStop::half_turn:
       failure.message = "the line would have to turn the tool by 180 deg, which has no unique axis";
@@ -50,6 +51,7 @@ std::optional<PlanFailure> limit_failure(const Arm& arm, const Leg& leg, const P
     PlanFailure failure = failure_at(leg, PlanFailure::Why::limits);
     failure.measured = degrees(margin);
     failure.required = 0;
+    failure.unit = "deg";
     std::string joint = "a sum of joints";
     for (int j = 0; j < 6; ++j) {
       const auto& limit = arm.limits[static_cast<std::size_t>(j)];

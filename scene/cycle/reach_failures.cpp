@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/cycle/reach_failures.hpp"
 
+#include <stdexcept>
+
 #include <fmt/format.h>
 
-#include "kinematics/inverse/shortfall.hpp"
 #include "scene/cycle/line_legs.hpp"
 
 namespace cellproof {
@@ -13,7 +14,7 @@ namespace {
 std::string mend_of(const Shortfall& found) {
   switch (found.stop) {
     case ReachStop::nothing:
-      return {};
+      break;
     case ReachStop::outside_reach:
       return fmt::format("bring the seat and the arm at least {:.1f} mm closer together", found.nearest.position_mm);
     case ReachStop::dead_zone:
@@ -29,12 +30,14 @@ std::string mend_of(const Shortfall& found) {
 
 }  // namespace
 
-PlanFailure unreached(const Arm& arm, const Leg& leg, const LegGoal& goal) {
-  const Shortfall found = shortfall(arm, {goal.tcp_in_flange, goal.tcp_in_base});
+PlanFailure unreached(const Leg& leg, const Shortfall& found) {
+  if (found.stop == ReachStop::nothing)
+    throw std::logic_error("a pose that nothing stops the arm from is called unreachable");
   const bool limits = found.stop == ReachStop::limit;
   PlanFailure failure = failure_at(leg, limits ? PlanFailure::Why::limits : PlanFailure::Why::out_of_reach);
   failure.measured = limits ? -degrees(found.over_limit) : found.nearest.position_mm;
   failure.required = 0;
+  failure.unit = limits ? "deg" : "mm";
   failure.message = "no joint solution: " + described(found);
   failure.mend = mend_of(found);
   return failure;

@@ -2,11 +2,13 @@
 // What to tell where a pose has no joint solution, or none within limits.
 #pragma once
 
-#include "scene/cycle/leg_goal.hpp"
+#include "kinematics/inverse/shortfall.hpp"
+#include "scene/cycle/legs.hpp"
 
 namespace cellproof {
 
-/// How far short the arm falls of the goal and what stops it. Asks for a goal without any solution within limits.
-PlanFailure unreached(const Arm& arm, const Leg& leg, const LegGoal& goal);
+/// How far short the arm falls of the leg's goal and what stops it. Throws std::logic_error if nothing does: such a
+/// pose has a solution.
+PlanFailure unreached(const Leg& leg, const Shortfall& found);
 
 }  // namespace cellproof

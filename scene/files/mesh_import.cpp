@@ -18,6 +18,7 @@ namespace {
 using Corners = tl::expected<std::vector<Vector3d>, std::string>;
 
 constexpr double farthest_mm = 1e9;
+constexpr double plane_mm = 1e-7;  // a polygon's corners this near to a plane lie in it: rounding in the file
 
 std::string_view ending_of(const std::filesystem::path& file) {
   const MeshFormat* format = mesh_format_of(file);
@@ -43,37 +44,49 @@ Corners gltf_corners(const std::filesystem::path& file) {
   return corners;
 }
 
-/// All corners in mm, three a triangle.
-Corners read_corners(const std::filesystem::path& file, double unit_mm) {
+/// In mm already.
+ReadTriangles unfolded(Corners corners) {
+  if (!corners) return tl::unexpected(std::move(corners.error()));
+  return FileTriangles{std::move(*corners), 0};
+}
+
+ReadTriangles scaled(ReadTriangles read, double unit_mm) {
+  if (!read) return read;
+  for (Vector3d& corner : read->corners) corner *= unit_mm;
+  read->fold *= unit_mm;
+  return read;
+}
+
+/// All in mm.
+ReadTriangles read_triangles(const std::filesystem::path& file, double unit_mm) {
   const std::string_view ending = ending_of(file);
-  if (ending == ".3mf") return threemf_corners(file);
-  if (ending == ".gltf" || ending == ".glb") return gltf_corners(file);
-  if (ending != ".stl" && ending != ".obj" && ending != ".ply")
-    return tl::unexpected(fmt::format(
-        "the mesh file {} is none of stl, obj, ply, gltf, glb and 3mf, the formats read here", file.string()));
-  auto corners = assimp_corners(file);
-  if (corners)
-    for (Vector3d& corner : *corners) corner *= unit_mm;
-  return corners;
+  if (ending == ".3mf") return unfolded(threemf_corners(file));
+  if (ending == ".gltf" || ending == ".glb") return unfolded(gltf_corners(file));
+  if (ending == ".stl") return scaled(stl_triangles(file), unit_mm);
+  if (ending == ".obj") return scaled(obj_triangles(file), unit_mm);
+  if (ending == ".ply") return scaled(ply_triangles(file), unit_mm);
+  return tl::unexpected(fmt::format(
+      "the mesh file {} is none of stl, obj, ply, gltf, glb and 3mf, the formats read here", file.string()));
 }
 
 }  // namespace
 
 tl::expected<ImportedMesh, std::string> import_mesh(const std::filesystem::path& file, double unit_mm) {
   if (std::string trouble = trouble_with(file); !trouble.empty()) return tl::unexpected(std::move(trouble));
-  auto corners = read_corners(file, unit_mm);
-  if (!corners) return tl::unexpected(std::move(corners.error()));
-  if (!std::all_of(corners->begin(), corners->end(), [](const Vector3d& p) { return p.allFinite(); }))
+  auto read = read_triangles(file, unit_mm);
+  if (!read) return tl::unexpected(std::move(read.error()));
+  const std::vector<Vector3d>& corners = read->corners;
+  if (!std::all_of(corners.begin(), corners.end(), [](const Vector3d& p) { return p.allFinite(); }))
     return tl::unexpected(fmt::format("the mesh file {} has a coordinate that is not a finite number", file.string()));
-  if (!std::all_of(corners->begin(), corners->end(),
+  if (!std::all_of(corners.begin(), corners.end(),
                    [](const Vector3d& p) { return p.cwiseAbs().maxCoeff() <= farthest_mm; }))
     return tl::unexpected(fmt::format(
         "the mesh file {} reaches more than 1000 km far; its unit is wrong or it is broken", file.string()));
-  ImportedMesh result = weld(*corners);
+  ImportedMesh result = weld(corners);
   if (result.mesh.triangles.empty())
     return tl::unexpected(fmt::format("the mesh file {} has no triangles with an area", file.string()));
-  // An OBJ has no mark at its end: a surface with a hole and half a last line tell that it was cut off.
-  if (ending_of(file) == ".obj" && ends_within_a_line(file) && !closedness(result.mesh).closed)
+  if (read->fold > plane_mm) result.mesh.deviation = {read->fold, read->fold};
+  if (read->ends_within_a_line && !closedness(result.mesh).closed)
     return tl::unexpected(
         fmt::format("the mesh file {} ends within a line and its surface is open: it is cut off", file.string()));
   return result;

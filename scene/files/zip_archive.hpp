@@ -2,34 +2,30 @@
 // Files out of a zip archive, for 3MF.
 #pragma once
 
-#include <cstdint>
 #include <filesystem>
 #include <functional>
-#include <map>
+#include <memory>
 #include <string>
 #include <string_view>
 
 #include <tl/expected.hpp>
 
+struct zip;
+
 namespace cellproof {
 
-struct ZipEntry {
-  std::uint64_t packed = 0, size = 0, offset = 0;  ///< bytes; where its local header begins
-  std::uint32_t crc = 0;
-  unsigned method = 0;  ///< 0 stored, 8 deflated
-  bool encrypted = false;
+struct ZipCloser {
+  void operator()(zip* archive) const;
 };
 
-struct ZipArchive {
-  std::string bytes;
-  std::map<std::string, ZipEntry> entries;  ///< by name
-};
+/// An archive that libzip has open.
+using ZipArchive = std::unique_ptr<zip, ZipCloser>;
 
-/// Reads the directory of an archive (PKWARE's APPNOTE 6.3). Error: a clause.
+/// Reads the directory of an archive. Error: a clause.
 tl::expected<ZipArchive, std::string> open_zip(const std::filesystem::path& file);
 
 /// Unpacks one entry piece by piece into `take`, which may end it by returning false. Error: a clause: not there, a
-/// packing not read, torn, or a checksum that does not fit.
+/// packing not read, larger than 1 GiB, torn, or a size or checksum that does not fit.
 tl::expected<void, std::string> unzip(const ZipArchive& archive, const std::string& name,
                                       const std::function<bool(std::string_view)>& take);
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 namespace cellproof {
 
@@ -24,6 +25,16 @@ MotionPoint point_of(const PathPoint& path, const LawPoint& law) {
   return {path.values, law.rate * path.first, law.rate_change * path.first + law.rate * law.rate * path.second};
 }
 
+/// A phase with the instants looked at in it.
+struct Sampled {
+  Phase phase;
+  std::vector<GripInstant> samples;
+  GripInstant least;
+};
+
+constexpr double worth_a_look = 1.1;     // times the least found so far
+constexpr std::size_t most_refined = 8;  // phases, those that hold least; a law of many is cut finely as it is
+
 class Search {
  public:
   explicit Search(const GripMove& move) : move_(move) {}
@@ -41,12 +52,13 @@ class Search {
   GripInstant least(bool stop) const {
     const auto phases = phases_of(move_.motion.law);
     if (phases.empty()) return at(0, stop, {0, 0});
-    std::optional<GripInstant> best;
-    for (const Phase& phase : phases) {
-      const GripInstant mine = least_in(phase, stop);
-      if (!best || lower(mine, *best)) best = mine;
-    }
-    return *best;
+    std::vector<Sampled> sampled;
+    for (const Phase& phase : phases) sampled.push_back(samples_of(phase, stop));
+    std::ranges::stable_sort(sampled, [](const Sampled& a, const Sampled& b) { return lower(a.least, b.least); });
+    GripInstant best = sampled.front().least;
+    for (std::size_t i = 0; i < std::min(sampled.size(), most_refined); ++i)
+      best = std::min(best, refined(sampled[i], worth_a_look * best.factors.least(), stop), lower);
+    return best;
   }
 
  private:
@@ -69,18 +81,23 @@ class Search {
     return std::clamp(static_cast<int>(std::ceil(turned / radians(2))), least_pieces, most_pieces);
   }
 
-  GripInstant least_in(const Phase& phase, bool stop) const {
+  Sampled samples_of(const Phase& phase, bool stop) const {
     const int count = pieces(phase);
     std::vector<GripInstant> samples;
     for (int i = 0; i <= count; ++i)
       samples.push_back(at(phase.from + (phase.to - phase.from) * i / count, stop, phase));
-    GripInstant best = *std::min_element(samples.begin(), samples.end(), lower);
-    constexpr double worth_a_look = 1.1;
-    const double limit = worth_a_look * best.factors.least();
+    const GripInstant least = *std::min_element(samples.begin(), samples.end(), lower);
+    return {phase, std::move(samples), least};
+  }
+
+  /// The least about those samples of a phase that are lower than their neighbours and than the limit.
+  GripInstant refined(const Sampled& sampled, double limit, bool stop) const {
+    const auto& samples = sampled.samples;
+    GripInstant best = sampled.least;
     for (std::size_t i = 0; i < samples.size(); ++i) {
       const GripInstant &before = samples[i > 0 ? i - 1 : 0], &after = samples[std::min(i + 1, samples.size() - 1)];
       if (lower(before, samples[i]) || lower(after, samples[i]) || !(samples[i].factors.least() < limit)) continue;
-      best = std::min(best, refined(before.time, after.time, stop, phase), lower);
+      best = std::min(best, refined(before.time, after.time, stop, sampled.phase), lower);
     }
     return best;
   }

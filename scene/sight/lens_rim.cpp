@@ -14,29 +14,40 @@ namespace {
 
 constexpr int rim_points = 32, cells = 32;
 
-/// The target's points that are in frame, in the camera's frame: its corners and one in each of cells × cells.
-std::vector<Vector3d> points_in_frame(const Camera& camera, const Pose& target_in_camera,
-                                      const std::array<double, 2>& size) {
-  std::vector<Vector2d> shares{{-0.5, -0.5}, {0.5, -0.5}, {0.5, 0.5}, {-0.5, 0.5}};
+/// A straight way from the rim to a point of the target.
+struct Way {
+  Vector3d from, to;
+};
+
+/// The ways from one of `rim_points` equal arcs of the rim to what is in frame of the target: from somewhere on the arc
+/// to somewhere in each of cells × cells, each way its own, so that no wire is between all of them; and from the arc's
+/// beginning to the corners.
+std::vector<Way> ways_from_arc(const Camera& camera, const Pose& target_in_camera, const std::array<double, 2>& size,
+                               int arc) {
+  std::vector<Way> ways;
+  const auto add = [&](double along_arc, double x, double y) {
+    const Vector3d point = target_in_camera * Vector3d(x * size[0], y * size[1], 0);
+    const auto pixel = project(camera, point);
+    if (!pixel || !in_picture(camera, *pixel) || point.z() <= camera.front) return;
+    const double angle = 2 * pi * (arc + along_arc) / rim_points;
+    ways.push_back({{camera.lens_radius * std::cos(angle), camera.lens_radius * std::sin(angle), camera.front}, point});
+  };
+  for (const auto& [x, y] : {std::pair(-0.5, -0.5), std::pair(0.5, -0.5), std::pair(0.5, 0.5), std::pair(-0.5, 0.5)})
+    add(0, x, y);
   for (int row = 0; row < cells; ++row)
     for (int column = 0; column < cells; ++column) {
-      const Vector2d off = scattered(static_cast<std::uint64_t>(column), static_cast<std::uint64_t>(row));
-      shares.emplace_back((column + off.x()) / cells - 0.5, (row + off.y()) / cells - 0.5);
+      const auto number = static_cast<std::uint64_t>(column), line = static_cast<std::uint64_t>(arc * cells + row);
+      const Vector2d off = scattered(number, line), along_arc = scattered(number + cells, line);
+      add(along_arc.x(), (column + off.x()) / cells - 0.5, (row + off.y()) / cells - 0.5);
     }
-  std::vector<Vector3d> points;
-  for (const Vector2d& share : shares) {
-    const Vector3d point = target_in_camera * Vector3d(share.x() * size[0], share.y() * size[1], 0);
-    const auto pixel = project(camera, point);
-    if (pixel && in_picture(camera, *pixel) && point.z() > camera.front) points.push_back(point);
-  }
-  return points;
+  return ways;
 }
 
-/// The bodies that block the ways from a point of the rim, -1 for a clear one.
-std::vector<int> blockers_from(const Vector3d& rim_point, const std::vector<Vector3d>& points, const Sight& sight) {
+/// The bodies that block the ways, -1 for a clear one.
+std::vector<int> blockers_of(const std::vector<Way>& ways, const Sight& sight) {
   std::vector<Ray> rays;
-  for (const Vector3d& point : points) {
-    Ray ray{.origin = rim_point, .direction = point - rim_point};
+  for (const Way& way : ways) {
+    Ray ray{.origin = way.from, .direction = way.to - way.from};
     ray.far = std::max(0.0, 1 - block_tolerance / ray.direction.norm());
     rays.push_back(ray);
   }
@@ -47,12 +58,14 @@ std::vector<int> blockers_from(const Vector3d& rim_point, const std::vector<Vect
   return blockers;
 }
 
-RimView rim_view(const std::vector<std::vector<int>>& blockers_by_rim_point) {
+/// None without a way.
+std::optional<RimView> rim_view(const std::vector<std::vector<int>>& blockers_by_arc) {
   std::map<int, long> ways_of;  // -1: the clear ones
-  for (const auto& blockers : blockers_by_rim_point)
+  for (const auto& blockers : blockers_by_arc)
     for (const int body : blockers) ++ways_of[body];
   long ways = 0;
   for (const auto& [body, count] : ways_of) ways += count;
+  if (ways == 0) return std::nullopt;
   RimView view;
   view.blocked = static_cast<double>(ways - ways_of[-1]) / static_cast<double>(ways);
   for (const auto& [body, count] : ways_of)
@@ -77,14 +90,10 @@ std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewR
   const Sight sight = sight_of_camera(scene, at, camera);
   for (std::size_t i = 0; i < views.size(); ++i) {
     const Target& target = scene.cell.targets[static_cast<std::size_t>(request.targets[i])];
-    const auto points = points_in_frame(camera, world_in_camera * pose_in_world(scene, at, target.placed), target.size);
-    if (points.empty()) continue;
+    const Pose target_in_camera = world_in_camera * pose_in_world(scene, at, target.placed);
     std::vector<std::vector<int>> blockers(rim_points);
-    parallel_for(rim_points, request.threads, request.stop, [&](std::size_t k) {
-      const double angle = 2 * pi * static_cast<double>(k) / rim_points;
-      blockers[k] = blockers_from(
-          Vector3d(camera.lens_radius * std::cos(angle), camera.lens_radius * std::sin(angle), camera.front), points,
-          sight);
+    parallel_for(rim_points, request.threads, request.stop, [&](std::size_t arc) {
+      blockers[arc] = blockers_of(ways_from_arc(camera, target_in_camera, target.size, static_cast<int>(arc)), sight);
     });
     if (!request.stop.stop_requested()) views[i] = rim_view(blockers);
   }

@@ -39,11 +39,27 @@ Sight sight_from(const Scene& scene, const Instant& at, const Pose& eye_in_world
   return Sight(placed, std::move(numbers));
 }
 
+namespace {
+bool blocks(const Scene& scene, const Camera& camera, int body) {
+  return std::ranges::find(camera.housing, scene.bodies[static_cast<std::size_t>(body)].name) == camera.housing.end();
+}
+}  // namespace
+
+std::vector<PlacedSolid> bodies_before(const Scene& scene, const Instant& at, const Camera& camera) {
+  const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
+  std::vector<PlacedSolid> placed;
+  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+    const SceneBody& body = scene.bodies[i];
+    if (at.present[i] && blocks(scene, camera, static_cast<int>(i)))
+      placed.push_back({static_cast<int>(i), body.solid.get(),
+                        world_in_camera * at.frame_in_world[static_cast<std::size_t>(body.frame)]});
+  }
+  return placed;
+}
+
 Sight sight_of_camera(const Scene& scene, const Instant& at, const Camera& camera) {
-  const auto no_housing = [&](int body) {
-    return std::ranges::find(camera.housing, scene.bodies[static_cast<std::size_t>(body)].name) == camera.housing.end();
-  };
-  return sight_from(scene, at, pose_in_world(scene, at, camera.placed), no_housing);
+  return sight_from(scene, at, pose_in_world(scene, at, camera.placed),
+                    [&](int body) { return blocks(scene, camera, body); });
 }
 
 }  // namespace cellproof

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "scene/scene.hpp"
+#include "scene/sight/shadows.hpp"
 
 namespace cellproof {
 
@@ -40,7 +41,10 @@ Pose pose_in_world(const Scene& scene, const Instant& at, const Placed& placed);
 Sight sight_from(const Scene& scene, const Instant& at, const Pose& eye_in_world,
                  const std::function<bool(int body)>& wanted);
 
-/// The same for a camera: without the bodies of its housing.
+/// The bodies that are there and may block the camera: not those of its housing. In the camera's frame.
+std::vector<PlacedSolid> bodies_before(const Scene& scene, const Instant& at, const Camera& camera);
+
+/// The same for rays.
 Sight sight_of_camera(const Scene& scene, const Instant& at, const Camera& camera);
 
 }  // namespace cellproof

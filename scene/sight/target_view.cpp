@@ -1,163 +1,206 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What of each target a camera sees: shares of area by samples on the target's plane, finest where the answer changes.
+// What of each target a camera sees: shares of area on the target's plane, measured by lines across it.
 #include <algorithm>
 #include <cmath>
 
 #include "scene/basics/parallel.hpp"
-#include "scene/sight/scatter.hpp"
+#include "scene/sight/frame_parts.hpp"
+#include "scene/sight/scan_lines.hpp"
 #include "scene/sight/sight.hpp"
 #include "scene/sight/views.hpp"
 
 namespace cellproof {
 namespace {
 
-/// Cells along each side of a target, and how many parts a cell is cut into where the answer changes.
-constexpr int fewest_cells = 128, most_cells = 512, fine = 8;
-
 /// A target as its camera meets it.
 struct Patch {
   const Camera& camera;
-  const Sight& sight;
   Pose in_camera;
   double width, height;
 
-  Vector3d point(double x, double y) const { return in_camera * Vector3d(x * width, y * height, 0); }
+  Window window() const {
+    return {width * in_camera.linear().col(0), height * in_camera.linear().col(1), in_camera.translation()};
+  }
   std::array<Vector3d, 4> corners() const {
-    return {point(-0.5, -0.5), point(0.5, -0.5), point(0.5, 0.5), point(-0.5, 0.5)};
+    const Window own = window();
+    return {own.point(-0.5, -0.5), own.point(0.5, -0.5), own.point(0.5, 0.5), own.point(-0.5, 0.5)};
+  }
+  double furthest() const {
+    double most = 0;
+    for (const Vector3d& corner : corners()) most = std::max(most, corner.norm());
+    return most;
   }
 };
 
-/// What a sample of the target meets: out of frame, seen, hidden before the front element, or a body that blocks it.
-enum : int { out_of_frame = -3, too_near = -2, clear = -1 };
+/// Gaps between shadows no wider than this are rounding, in shares of the target's sides.
+constexpr double seam = 1e-10;
 
-/// Answers for samples given in shares of the target's sides, from -0.5 to 0.5.
-std::vector<int> answers(const Patch& patch, const std::vector<Vector2d>& samples) {
-  std::vector<int> answer(samples.size(), out_of_frame);
-  std::vector<Ray> rays;
-  std::vector<std::size_t> sample_of_ray;
-  for (std::size_t i = 0; i < samples.size(); ++i) {
-    const Vector3d point = patch.point(samples[i].x(), samples[i].y());
-    const auto pixel = project(patch.camera, point);
-    if (!pixel || !in_picture(patch.camera, *pixel)) continue;
-    answer[i] = point.z() > patch.camera.front ? clear : too_near;
-    Ray ray{.origin = Vector3d::Zero(), .direction = point};
-    ray.near = patch.camera.front / point.z();
-    ray.far = 1 - block_tolerance / point.norm();
-    if (answer[i] == too_near || !(ray.near < ray.far)) continue;
-    rays.push_back(ray);
-    sample_of_ray.push_back(i);
-  }
-  std::vector<Hit> hits(rays.size());
-  patch.sight.first_hits(rays, hits);
-  for (std::size_t i = 0; i < hits.size(); ++i)
-    if (hits[i].body >= 0 && hits[i].along < rays[i].far) answer[sample_of_ray[i]] = hits[i].body;
-  return answer;
+/// A line across the target in the camera's frame.
+struct PatchLine {
+  LineInCamera in_camera;  ///< its whole length
+  double length;           ///< as the ScanLine's
+  Vector3d at(double s) const { return in_camera.at(s / length); }
+};
+
+PatchLine patch_line(const Patch& patch, const ScanLine& line) {
+  const Window window = patch.window();
+  const Vector3d way = line.along.x() * window.across + line.along.y() * window.down;
+  return {{window.point(line.start.x(), line.start.y()), line.length * way}, line.length};
 }
 
-/// A lattice of cells over the target, one sample somewhere in each.
-struct Lattice {
-  int columns, rows;
-  std::size_t size() const { return static_cast<std::size_t>(columns) * static_cast<std::size_t>(rows); }
-  std::size_t index(int column, int row) const {
-    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column);
-  }
-  /// A place in the cell, in shares of the target's sides.
-  Vector2d sample(int column, int row) const {
-    const Vector2d off = scattered(static_cast<std::uint64_t>(column), static_cast<std::uint64_t>(row));
-    return {(column + off.x()) / columns - 0.5, (row + off.y()) / rows - 0.5};
-  }
-};
+/// The nearness (see Shadow) from which on a cover blocks a place of the target.
+double nearness_that_blocks(const Vector3d& place) {
+  const double way = place.norm();
+  return way > block_tolerance ? way / (way - block_tolerance) : std::numeric_limits<double>::infinity();
+}
 
-/// About a cell a pixel: the longest of each pair of sides in the picture.
-Lattice lattice_for(const Patch& patch) {
-  std::array<std::optional<Vector2d>, 4> pixel;
-  const auto corners = patch.corners();
-  for (std::size_t i = 0; i < 4; ++i) pixel[i] = project(patch.camera, corners[i]);
-  const auto cells = [&](std::array<std::size_t, 4> sides) {
-    double longest = 0;
-    for (std::size_t i = 0; i < 4; i += 2) {
-      const auto& a = pixel[sides[i]];
-      const auto& b = pixel[sides[i + 1]];
-      longest = std::max(longest, a && b ? (*a - *b).norm() : most_cells);
-    }
-    return static_cast<int>(std::clamp<double>(std::ceil(longest), fewest_cells, most_cells));
+/// Adds the parts of a cover that stand before the target by more than the tolerance. That is a curve over the line,
+/// followed by chords.
+void add_blocking(const Cover& cover, const PatchLine& line, std::vector<Cover>& blocking) {
+  constexpr int chords = 64;
+  const double step = line.length / chords;
+  const auto nearness = [&](double s) {
+    return cover.near_from + (cover.near_to - cover.near_from) * ((s - cover.from) / (cover.to - cover.from));
   };
-  return {cells({0, 1, 3, 2}), cells({0, 3, 1, 2})};
+  double from = cover.from;
+  double over_from = cover.near_from - nearness_that_blocks(line.at(from));
+  while (from < cover.to) {
+    const double to = std::min(cover.to, (std::floor(from / step + 1e-9) + 1) * step);
+    const double over_to = nearness(to) - nearness_that_blocks(line.at(to));
+    double low = from, high = to;
+    if (over_from <= 0 && over_to > 0) low = from + (to - from) * (over_from / (over_from - over_to));
+    if (over_from > 0 && over_to <= 0) high = from + (to - from) * (over_from / (over_from - over_to));
+    if ((over_from > 0 || over_to > 0) && low < high)
+      blocking.push_back({low, high, nearness(low), nearness(high), cover.body});
+    from = to;
+    over_from = over_to;
+  }
 }
 
-/// True where a cell's sample and one of its eight neighbours' differ, and all along the target's rim, where a strip
-/// narrower than a cell could slip between the samples.
-bool needs_care(const Lattice& lattice, const std::vector<int>& coarse, int column, int row) {
-  if (column == 0 || row == 0 || column == lattice.columns - 1 || row == lattice.rows - 1) return true;
-  const int own = coarse[lattice.index(column, row)];
-  for (int down = -1; down <= 1; ++down)
-    for (int right = -1; right <= 1; ++right)
-      if (coarse[lattice.index(column + right, row + down)] != own) return true;
-  return false;
-}
-
-/// How many of `whole` equal parts of the target's area got each answer.
-struct Tally {
-  std::vector<std::pair<int, long>> parts;
-  void add(int answer, long count) {
-    const auto known = std::ranges::find(parts, answer, &std::pair<int, long>::first);
-    if (known == parts.end())
-      parts.emplace_back(answer, count);
+/// The covers that block, where they do.
+std::vector<Cover> blocking_parts(const std::vector<Cover>& covers, const PatchLine& line) {
+  const double surely = nearness_that_blocks(nearest_to_origin(line.in_camera));
+  std::vector<Cover> blocking;
+  for (const Cover& cover : covers)
+    if (std::min(cover.near_from, cover.near_to) > surely)
+      blocking.push_back(cover);
     else
-      known->second += count;
+      add_blocking(cover, line, blocking);
+  return blocking;
+}
+
+/// Areas of the target, in shares of it.
+struct Areas {
+  double all = 0, in_frame = 0, clear = 0;
+  std::vector<std::pair<int, double>> blocked;  ///< by body, each once
+
+  void block(int body, double area) {
+    const auto known = std::ranges::find(blocked, body, &std::pair<int, double>::first);
+    if (known == blocked.end())
+      blocked.emplace_back(body, area);
+    else
+      known->second += area;
+  }
+  void add(const Areas& other, double times) {
+    all += times * other.all;
+    in_frame += times * other.in_frame;
+    clear += times * other.clear;
+    for (const auto& [body, area] : other.blocked) block(body, times * area);
   }
 };
 
-/// The answers of one row of cells; cells that need care are cut into fine × fine.
-Tally tally_row(const Patch& patch, const Lattice& lattice, const std::vector<int>& coarse, int row) {
-  const Lattice finer{lattice.columns * fine, lattice.rows * fine};
-  Tally tally;
-  std::vector<Vector2d> samples;
-  for (int column = 0; column < lattice.columns; ++column) {
-    if (!needs_care(lattice, coarse, column, row)) {
-      tally.add(coarse[lattice.index(column, row)], fine * fine);
-      continue;
-    }
-    for (int down = 0; down < fine; ++down)
-      for (int right = 0; right < fine; ++right)
-        samples.push_back(finer.sample(column * fine + right, row * fine + down));
+/// The part of [from, to] that is ahead of the front element.
+std::pair<double, double> ahead_of_front(const PatchLine& line, double front, std::pair<double, double> part) {
+  const double from = line.at(part.first).z() - front, to = line.at(part.second).z() - front;
+  const double passes = part.first + (part.second - part.first) * (from / (from - to));
+  if (from <= 0 && to <= 0) return {part.second, part.second};
+  return {from <= 0 ? passes : part.first, to <= 0 ? passes : part.second};
+}
+
+/// Lengths along one line.
+Areas along_line(const Patch& patch, const PatchLine& line, const std::vector<Cover>& covers) {
+  Areas lengths;
+  lengths.all = line.length;
+  const auto tops = nearest_on_line(blocking_parts(covers, line), seam);
+  for (const auto& [share_from, share_to] : parts_in_picture(patch.camera, line.in_camera)) {
+    lengths.in_frame += line.length * (share_to - share_from);
+    const auto [from, to] =
+        ahead_of_front(line, patch.camera.front, {line.length * share_from, line.length * share_to});
+    for_each_met(tops, from, to, [&](double begin, double end, int body) {
+      if (body >= 0)
+        lengths.block(body, end - begin);
+      else if (end - begin > seam)
+        lengths.clear += end - begin;
+    });
   }
-  for (const int answer : answers(patch, samples)) tally.add(answer, 1);
-  return tally;
+  return lengths;
 }
 
-Tally tally_target(const Patch& patch, const Lattice& lattice, const ViewRequest& request) {
-  std::vector<int> coarse(lattice.size());
-  const std::size_t rows = static_cast<std::size_t>(lattice.rows);
-  parallel_for(rows, request.threads, request.stop, [&](std::size_t row) {
-    std::vector<Vector2d> samples;
-    for (int column = 0; column < lattice.columns; ++column)
-      samples.push_back(lattice.sample(column, static_cast<int>(row)));
-    std::ranges::copy(answers(patch, samples),
-                      coarse.begin() + static_cast<std::ptrdiff_t>(lattice.index(0, static_cast<int>(row))));
-  });
-  std::vector<Tally> by_row(rows);
-  parallel_for(rows, request.threads, request.stop,
-               [&](std::size_t row) { by_row[row] = tally_row(patch, lattice, coarse, static_cast<int>(row)); });
-  Tally whole;
-  for (const Tally& row : by_row)
-    for (const auto& [answer, count] : row.parts) whole.add(answer, count);
-  return whole;
+/// The picture's edge on the target's plane, as far as it can be seen there.
+std::vector<Edge> picture_edges(const Patch& patch) {
+  const Camera& camera = patch.camera;
+  const double right = camera.width - 0.5, bottom = camera.height - 0.5, x = camera.cx, y = camera.cy;
+  const std::array<Vector2d, 9> pixels{Vector2d(-0.5, -0.5), {x, -0.5},       {right, -0.5},
+                                       {right, y},           {right, bottom}, {x, bottom},
+                                       {-0.5, bottom},       {-0.5, y},       {-0.5, -0.5}};
+  const Window window = patch.window();
+  Eigen::Matrix3d from;
+  from << window.across, window.down, window.centre;
+  const Eigen::PartialPivLU<Eigen::Matrix3d> onto(from);
+  std::vector<Edge> edges;
+  for (std::size_t i = 0; i + 1 < pixels.size(); ++i) {
+    const Vector3d a = onto.solve(ray_towards(camera, pixels[i])), b = onto.solve(ray_towards(camera, pixels[i + 1]));
+    if (a.z() > 0 && b.z() > 0) edges.emplace_back(a.head<2>() / a.z(), b.head<2>() / b.z());
+  }
+  return edges;
 }
 
-void take_shares(const Patch& patch, const ViewRequest& request, TargetView& view) {
-  const Lattice lattice = lattice_for(patch);
-  const Tally tally = tally_target(patch, lattice, request);
-  const double whole = static_cast<double>(lattice.size() * fine * fine);
+/// Sums of the same lengths in another order are the same but for rounding.
+double share_of(double part, double whole) {
+  constexpr double rounding = 1e-12;
+  const double share = part / whole;
+  return share > 1 - rounding ? 1 : share;
+}
+
+/// Where no line meets anything, something small may lie between them: it counts with all of its area, so that a target
+/// is only seen whole where nothing at all is in the way.
+void block_between_lines(const Patch& patch, const std::vector<Shadow>& cast, Areas& areas) {
+  if (share_of(areas.clear, areas.all) < 1) return;
+  const Window window = patch.window();
+  const double plane = std::abs(window.across.cross(window.down).normalized().dot(window.centre));
+  const double surely = nearness_that_blocks(Vector3d(0, 0, plane));
+  for (const Shadow& shadow : cast) {
+    const auto end = shadow.corner.begin() + shadow.corners;
+    const bool blocks = std::any_of(shadow.corner.begin(), end, [&](const Vector3d& c) { return c.z() > surely; });
+    const double area = blocks ? std::min(area_in_window(shadow) * areas.all, areas.clear) : 0;
+    if (!(area > 0)) continue;
+    areas.block(shadow.body, area);
+    areas.clear -= area;
+  }
+}
+
+Areas measure_areas(const Patch& patch, const std::vector<PlacedSolid>& bodies, const ViewRequest& request) {
+  const double within = 1 - block_tolerance / std::max(patch.furthest(), block_tolerance);
+  const auto cast = shadows(bodies, {patch.window(), patch.camera.front, within});
+  const auto lines = scan_lines(cast, picture_edges(patch));
+  const LineCovers covers(cast, lines);
+  std::vector<Areas> by_line(lines.size());
+  parallel_for(lines.size(), request.threads, request.stop,
+               [&](std::size_t i) { by_line[i] = along_line(patch, patch_line(patch, lines[i]), covers.over(i)); });
+  Areas areas;
+  for (std::size_t i = 0; i < lines.size(); ++i) areas.add(by_line[i], lines[i].breadth);
+  block_between_lines(patch, cast, areas);
+  return areas;
+}
+
+void take_shares(const Patch& patch, const std::vector<PlacedSolid>& bodies, const ViewRequest& request,
+                 TargetView& view) {
+  const Areas areas = measure_areas(patch, bodies, request);
   const Vector3d camera_in_target = patch.in_camera.inverse().translation();
-  view.in_frame = view.visible = 0;
-  long in_frame = 0;
-  for (const auto& [answer, count] : tally.parts) {
-    if (answer != out_of_frame) in_frame += count;
-    if (answer == clear && camera_in_target.z() > 0) view.visible = static_cast<double>(count) / whole;
-    if (answer >= 0) view.blocked_by.push_back({answer, static_cast<double>(count) / whole});
-  }
-  view.in_frame = static_cast<double>(in_frame) / whole;
+  view.in_frame = share_of(areas.in_frame, areas.all);
+  const bool seen = camera_in_target.z() > 0 && !edge_on(patch.window());
+  view.visible = seen ? share_of(areas.clear, areas.all) : 0;
+  for (const auto& [body, area] : areas.blocked) view.blocked_by.push_back({body, share_of(area, areas.all)});
   std::ranges::sort(view.blocked_by, {}, &BlockedShare::body);
   std::ranges::stable_sort(view.blocked_by, std::greater{}, &BlockedShare::share);
 }
@@ -206,20 +249,24 @@ std::optional<bool> in_focus(const Patch& patch) {
 
 }  // namespace
 
+bool sees_enough(const TargetView& view, double asked) {
+  return asked <= 0 || view.visible >= std::min(1.0, asked + share_tolerance);
+}
+
 std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& request) {
   const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
-  const Sight sight = sight_of_camera(scene, at, camera);
+  const auto bodies = bodies_before(scene, at, camera);
   std::vector<TargetView> views;
   for (const int number : request.targets) {
     const Target& target = scene.cell.targets[static_cast<std::size_t>(number)];
-    const Patch patch{camera, sight, world_in_camera * pose_in_world(scene, at, target.placed), target.size[0],
+    const Patch patch{camera, world_in_camera * pose_in_world(scene, at, target.placed), target.size[0],
                       target.size[1]};
     const Vector3d to_camera = patch.in_camera.inverse().translation();
     TargetView view;
     view.target = number;
-    take_shares(patch, request, view);
+    take_shares(patch, bodies, request, view);
     view.in_range = share_between(patch.corners(), camera.near_mm, camera.far_mm);
     view.facing = std::atan2(to_camera.head<2>().norm(), to_camera.z());
     view.mm_per_pixel = coarsest_mm_per_pixel(patch);

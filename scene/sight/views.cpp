@@ -3,6 +3,7 @@
 #include "scene/sight/views.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "scene/basics/parallel.hpp"
 #include "scene/sight/scatter.hpp"
@@ -10,9 +11,6 @@
 
 namespace cellproof {
 namespace {
-
-/// Parts along each side of a pixel at an edge.
-constexpr int fine = 4;
 
 /// The bodies seen at places in the picture, -1 for none.
 std::vector<int> seen_at(const Camera& camera, const Sight& sight, const std::vector<Vector2d>& places) {
@@ -58,51 +56,51 @@ Seen see(const Camera& camera, const Sight& sight, const ViewRequest& request) {
   return seen;
 }
 
-/// True where one of a pixel's eight neighbours sees something else.
-bool at_edge(const Seen& seen, std::size_t column, std::size_t row) {
-  const int own = seen.at(column, row);
-  for (std::size_t down = row - (row > 0); down <= std::min(row + 1, seen.height - 1); ++down)
-    for (std::size_t right = column - (column > 0); right <= std::min(column + 1, seen.width - 1); ++right)
-      if (seen.at(right, down) != own) return true;
-  return false;
+/// Parts along each side of a pixel: every pixel alike, as a pixel that looks plain by one sample may still hold a
+/// wire. A large picture's own pixels are samples enough.
+int parts_along(const Camera& camera) {
+  constexpr double enough = 300000;
+  return static_cast<int>(std::ceil(std::sqrt(enough / (static_cast<double>(camera.width) * camera.height))));
 }
 
-/// By body, how many of a row's fine × fine × width parts see it.
-std::vector<long> parts_of_row(const Camera& camera, const Sight& sight, const Seen& seen, std::size_t row,
-                               std::size_t body_count) {
+/// By body, how many of a row's parts see it.
+std::vector<long> parts_of_row(const Camera& camera, const Sight& sight, std::size_t row, std::size_t body_count) {
+  const auto fine = static_cast<std::size_t>(parts_along(camera));
   std::vector<long> parts(body_count, 0);
-  const auto add = [&](int body, long count) {
-    if (body >= 0) parts[static_cast<std::size_t>(body)] += count;
-  };
   std::vector<Vector2d> places;
-  for (std::size_t column = 0; column < seen.width; ++column) {
-    if (!at_edge(seen, column, row)) {
-      add(seen.at(column, row), fine * fine);
-      continue;
-    }
-    for (std::size_t down = 0; down < fine; ++down)
-      for (std::size_t right = 0; right < fine; ++right)
-        places.push_back(place_in(column * fine + right, row * fine + down, fine));
-  }
-  for (const int body : seen_at(camera, sight, places)) add(body, 1);
+  for (std::size_t down = 0; down < fine; ++down)
+    for (std::size_t column = 0; column < static_cast<std::size_t>(camera.width) * fine; ++column)
+      places.push_back(place_in(column, row * fine + down, static_cast<int>(fine)));
+  for (const int body : seen_at(camera, sight, places))
+    if (body >= 0) ++parts[static_cast<std::size_t>(body)];
+  return parts;
+}
+
+/// By body, how many parts of the whole picture see it.
+std::vector<long> parts_of_picture(const Camera& camera, const Sight& sight, std::size_t body_count,
+                                   const ViewRequest& request) {
+  std::vector<std::vector<long>> by_row(static_cast<std::size_t>(camera.height));
+  parallel_for(by_row.size(), request.threads, request.stop,
+               [&](std::size_t row) { by_row[row] = parts_of_row(camera, sight, row, body_count); });
+  std::vector<long> parts(body_count, 0);
+  for (const auto& row : by_row)
+    for (std::size_t i = 0; i < row.size(); ++i) parts[i] += row[i];
   return parts;
 }
 
 /// The end effector's bodies among those seen, largest first.
 std::vector<BlockedPixels> count_end_effector(const Scene& scene, const Camera& camera, const Sight& sight,
                                               const Seen& seen, const ViewRequest& request) {
-  std::vector<std::vector<long>> parts(seen.height);
-  parallel_for(seen.height, request.threads, request.stop,
-               [&](std::size_t row) { parts[row] = parts_of_row(camera, sight, seen, row, scene.bodies.size()); });
-  const double whole = static_cast<double>(seen.bodies.size() * fine * fine);
+  std::vector<long> pixels(scene.bodies.size(), 0);
+  for (const int body : seen.bodies)
+    if (body >= 0) ++pixels[static_cast<std::size_t>(body)];
+  const int fine = parts_along(camera);
+  const auto parts = fine == 1 ? pixels : parts_of_picture(camera, sight, scene.bodies.size(), request);
+  const double whole = static_cast<double>(seen.bodies.size()) * fine * fine;
   std::vector<BlockedPixels> counted;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
     if (scene.bodies[i].kind != BodyKind::end_effector) continue;
-    long of_body = 0;
-    for (const auto& row : parts)
-      if (!row.empty()) of_body += row[i];
-    const long pixels = std::ranges::count(seen.bodies, static_cast<int>(i));
-    if (of_body > 0) counted.push_back({static_cast<int>(i), pixels, static_cast<double>(of_body) / whole});
+    if (parts[i] > 0) counted.push_back({static_cast<int>(i), pixels[i], static_cast<double>(parts[i]) / whole});
   }
   std::ranges::stable_sort(counted, std::greater{}, &BlockedPixels::share);
   return counted;

@@ -6,8 +6,10 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <vector>
 
 #include "scene/solids/box_lanes.hpp"
+#include "scene/solids/open_mesh.hpp"
 #include "scene/solids/placed_triangles.hpp"
 
 namespace cellproof {
@@ -19,7 +21,8 @@ struct LookOut {
   Vector3d from, way;
 };
 
-/// The shortest way out, askew by what no drawing has: nearly along an axis, as most boxes of a tree lie, it meets few.
+/// The shortest way out of a box, askew by what no drawing has: nearly along an axis, as most boxes of a tree lie, it
+/// meets few.
 LookOut look_out(const Box& box, const Vector3d& point) {
   Eigen::Index low_axis = 0, high_axis = 0;
   const double low = (point - box.low).minCoeff(&low_axis), high = (box.high - point).minCoeff(&high_axis);
@@ -63,14 +66,17 @@ std::optional<int> crossing(const LookOut& ray, const Corners& corners) {
   return least < 0 ? 0 : (fall > 0 ? 1 : -1);
 }
 
-}  // namespace
+/// Out of the solid's box, in the frame of its tree.
+LookOut ray_out(const Solid& solid, const Vector3d& point) {
+  const Vector3d& origin = solid.tree().origin;
+  return look_out({solid.box().low - origin, solid.box().high - origin}, point - origin);
+}
 
-/// In a closed mesh as much leaves as enters; asks the winding number where a ray can't tell.
-bool lies_inside(const Solid& solid, const Vector3d& point) {
+/// Calls take(number of the triangle, +1 or -1) for each that the ray crosses; false if rounding decides about one.
+template <class Take>
+bool each_crossing(const Solid& solid, const LookOut& ray, const Take& take) {
   const SearchTree& tree = solid.tree();
-  const LookOut ray = look_out(solid.box(), point);
   const lanes::OneBox one = box_along(ray);
-  int leaving = 0;
   std::vector<std::uint32_t> stack{tree.held(SearchTree::root)};
   while (!stack.empty()) {
     const std::uint32_t held = stack.back();
@@ -79,8 +85,8 @@ bool lies_inside(const Solid& solid, const Vector3d& point) {
       const SearchTree::Leaf& leaf = tree.leaves[held & ~SearchTree::leaf_bit];
       for (std::uint32_t lane = 0; lane < leaf.count; ++lane) {
         const auto crossed = crossing(ray, corners_of(leaf, lane));
-        if (!crossed) return std::abs(winding_number(solid.mesh(), point)) >= 0.5;
-        leaving += *crossed;
+        if (!crossed) return false;
+        if (*crossed != 0) take(leaf.number[lane], *crossed);
       }
       continue;
     }
@@ -90,15 +96,107 @@ bool lies_inside(const Solid& solid, const Vector3d& point) {
     unsigned met = lanes::squared_gaps(node.boxes, one, one.axes[1], above_0, gaps) & used_lanes(node);
     for (; met != 0; met &= met - 1) stack.push_back(node.held[std::countr_zero(met)]);
   }
-  return leaving != 0;
+  return true;
+}
+
+/// How often a triangle winds about a point: its solid angle over 4 pi (A. van Oosterom, J. Strackee, 1983).
+double winding_of(const Corners& corners, const Vector3d& point) {
+  const Vector3d a = corners[0] - point, b = corners[1] - point, c = corners[2] - point;
+  const double la = a.norm(), lb = b.norm(), lc = c.norm();
+  return std::atan2(a.dot(b.cross(c)), la * lb * lc + a.dot(b) * lc + b.dot(c) * la + c.dot(a) * lb) / (2 * pi);
+}
+
+/// How often a shell winds about a point, and how often it does with its caps: a whole number.
+struct ShellWinding {
+  double as_it_is = 0, capped = 0;
+};
+
+/// Triangles of caps, in the frame of the tree.
+Corners in_tree(const Corners& corners, const Vector3d& origin) {
+  return {corners[0] - origin, corners[1] - origin, corners[2] - origin};
+}
+
+/// With its caps a shell is closed, and a ray counts how often it winds; what the caps add is summed up and taken off.
+/// False where rounding decides about a crossing.
+bool count_crossings(const Solid& solid, const Vector3d& point, std::vector<ShellWinding>& windings) {
+  const OpenMesh& open = *solid.open();
+  const LookOut ray = ray_out(solid, point);
+  if (!each_crossing(solid, ray, [&](std::uint32_t triangle, int way) {
+        windings[open.shell_of[triangle]].capped += way * open.times[triangle];
+      }))
+    return false;
+  for (const HoleCap& cap : open.caps) {
+    const auto crossed = crossing(ray, in_tree(cap.corners, solid.tree().origin));
+    if (!crossed) return false;
+    windings[cap.shell].capped += *crossed * cap.times;
+  }
+  return true;
+}
+
+std::vector<ShellWinding> shell_windings(const Solid& solid, const Vector3d& point) {
+  const OpenMesh& open = *solid.open();
+  std::vector<ShellWinding> windings(open.shells.size());
+  std::vector<double> by_caps(open.shells.size(), 0);
+  for (const HoleCap& cap : open.caps) by_caps[cap.shell] += cap.times * winding_of(cap.corners, point);
+  if (count_crossings(solid, point, windings)) {
+    for (std::size_t s = 0; s < windings.size(); ++s) windings[s].as_it_is = windings[s].capped - by_caps[s];
+    return windings;
+  }
+  windings.assign(open.shells.size(), {});
+  const Mesh& mesh = solid.mesh();
+  for (std::size_t t = 0; t < mesh.triangles.size(); ++t) {
+    const auto& [a, b, c] = mesh.triangles[t];
+    windings[open.shell_of[t]].as_it_is +=
+        open.times[t] * winding_of({mesh.vertices[a], mesh.vertices[b], mesh.vertices[c]}, point);
+  }
+  for (std::size_t s = 0; s < windings.size(); ++s)
+    windings[s].capped = std::nearbyint(windings[s].as_it_is + by_caps[s]);
+  return windings;
+}
+
+/// How often all shells wind about a point, or all but the sheets that close about it: cavities take off what they are
+/// cut out of; a shell of which nothing is known about what looks outward adds in any case.
+double wound(const OpenMesh& open, const std::vector<ShellWinding>& windings, bool with_sheets) {
+  double known = 0, unknown = 0;
+  for (std::size_t s = 0; s < windings.size(); ++s) {
+    if (!with_sheets && is_sheet(open.shells[s]) && windings[s].capped != 0) continue;
+    if (open.shells[s].turned)
+      unknown += std::abs(windings[s].as_it_is);
+    else
+      known += windings[s].as_it_is;
+  }
+  return std::abs(known) + unknown;
+}
+
+}  // namespace
+
+/// In a closed mesh as much leaves as enters; asks the winding number where a ray can't tell.
+bool lies_inside(const Solid& solid, const Vector3d& point) {
+  int leaving = 0;
+  const bool told = each_crossing(solid, ray_out(solid, point), [&](std::uint32_t, int way) { leaving += way; });
+  return told ? leaving != 0 : std::abs(winding_number(solid.mesh(), point)) >= 0.5;
+}
+
+Within where_lies(const Solid& solid, const Vector3d& point) {
+  if (!solid.box().contains(point)) return Within::outside;
+  if (!solid.open()) return lies_inside(solid, point) ? Within::inside : Within::outside;
+  const std::vector<ShellWinding> windings = shell_windings(solid, point);
+  const OpenMesh& open = *solid.open();
+  if (wound(open, windings, false) > 0.5) return Within::inside;
+  return wound(open, windings, true) > 0.5 ? Within::sheet : Within::outside;
+}
+
+Within where_shells_lie(const Solid& outer, const Solid& inner, const Pose& inner_in_outer) {
+  Within most = Within::outside;
+  for (const Vector3d& point : inner.shell_points()) {
+    most = std::max(most, where_lies(outer, inner_in_outer * point));
+    if (most == Within::inside) break;
+  }
+  return most;
 }
 
 bool holds_shell_of(const Solid& outer, const Solid& inner, const Pose& inner_in_outer) {
-  return outer.closed().closed &&
-         std::any_of(inner.shell_points().begin(), inner.shell_points().end(), [&](const Vector3d& point) {
-           const Vector3d placed = inner_in_outer * point;
-           return outer.box().contains(placed) && lies_inside(outer, placed);
-         });
+  return where_shells_lie(outer, inner, inner_in_outer) == Within::inside;
 }
 
 bool contains_part_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world) {

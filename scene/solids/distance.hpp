@@ -11,6 +11,7 @@
 namespace cellproof {
 
 struct SearchTree;
+struct OpenMesh;
 
 /// A mesh with its search tree and box: what distances, containment and motion bounds are asked of. Never changes.
 class Solid {
@@ -26,6 +27,8 @@ class Solid {
   /// One vertex of every connected shell, for containment.
   const std::vector<Vector3d>& shell_points() const { return shell_points_; }
   const SearchTree& tree() const { return *tree_; }
+  /// What a mesh with holes surrounds; null for a closed one.
+  const OpenMesh* open() const { return open_.get(); }
   const ContentKey& content() const { return content_; }  ///< of the mesh
 
  private:
@@ -35,6 +38,7 @@ class Solid {
   std::vector<Vector3d> shell_points_;
   ContentKey content_;
   std::unique_ptr<const SearchTree> tree_;
+  std::unique_ptr<const OpenMesh> open_;
 };
 
 /// A triangle of each of two meshes.
@@ -83,7 +87,7 @@ NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b,
                          const RelativeMotion& motion, double cap, std::optional<TrianglePair> likely = std::nullopt,
                          double slack_mm = 0);
 
-/// True if some shell of one lies inside the other, closed one. Asked for surfaces that do not touch.
+/// True if some shell of one lies inside the other: `Within::inside`. Asked for surfaces that do not touch.
 bool contains_part_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world);
 
 /// Lower bound of the distance of the two boxes (mm), cheap: 0 where they may overlap.

@@ -33,7 +33,7 @@ class NearestQuery {
         frames_(frames),
         slack_(slack_mm),
         squared_limit_(cap > 1e150 ? std::numeric_limits<double>::infinity() : cap * cap),
-        best_sight_(leaf_sight(between_middles(a.box(), b.box(), frames))),
+        best_sight_(leaf_sight(between_middles(a, b, frames.b_in_a))),
         local_(best_sight_.sight()) {
     set_limit();
   }
@@ -75,7 +75,8 @@ class NearestQuery {
     if (gap.squared < squared_limit_) keep(pair, gap.squared, gap.point_b - gap.point_a);
   }
 
-  Nearest answer(const Pose& a_in_world, double cap) const {
+  /// `tree_a_in_world`: the frame of a's tree.
+  Nearest answer(const Pose& tree_a_in_world, double cap) const {
     Nearest result;
     result.distance = cap;
     if (!triangles_) return result;
@@ -83,8 +84,8 @@ class NearestQuery {
     result.within_cap = true;
     result.triangles = triangles_;
     result.distance = distance_of(gap.squared);
-    result.point_a = a_in_world * gap.point_a;
-    result.point_b = result.distance == 0 ? result.point_a : Vector3d(a_in_world * gap.point_b);
+    result.point_a = tree_a_in_world * gap.point_a;
+    result.point_b = result.distance == 0 ? result.point_a : Vector3d(tree_a_in_world * gap.point_b);
     return result;
   }
 
@@ -92,7 +93,7 @@ class NearestQuery {
   static double distance_of(double squared) { return squared <= touching * touching ? 0 : std::sqrt(squared); }
 
   TriangleGap gap_of(TrianglePair pair, double squared_limit) const {
-    return triangle_gap(corners_of(a_.mesh(), pair.a), corners_of(b_.mesh(), pair.b, frames_.b_in_a), squared_limit);
+    return triangle_gap(corners_of(a_, pair.a), corners_of(b_, pair.b, frames_.b_in_a), squared_limit);
   }
 
   /// The way is from a to b, in a's frame.
@@ -164,14 +165,15 @@ Nearest nearest(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
                 std::optional<TrianglePair> likely, double slack_mm) {
   if (!a_in_world.matrix().allFinite() || !b_in_world.matrix().allFinite() || std::isnan(cap))
     throw std::invalid_argument("nearest: a pose or the cap is not a number");
-  const FramePair frames = frame_pair(a_in_world, b_in_world);
+  const Pose tree_a = tree_pose(a, a_in_world);
+  const FramePair frames = frame_pair(tree_a, tree_pose(b, b_in_world));
   NearestQuery query(a, b, frames, cap, slack_mm);
   if (likely) query.offer(*likely);
   query.ask_for(much_nearer);
   descend(a.tree(), b.tree(), frames, query);
   query.ask_for(1);
   if (query.answered()) descend(a.tree(), b.tree(), frames, query);
-  const Nearest result = query.answer(a_in_world, cap);
+  const Nearest result = query.answer(tree_a, cap);
   if (std::isinf(result.distance)) throw std::logic_error("nearest: no distance was found between two meshes");
   return result;
 }

@@ -28,7 +28,7 @@ lanes::Motion motion_in(const Pose& frame_in_world, const RelativeMotion& motion
 /// The least distance that any pair of triangles is proven to keep.
 class KeptQuery {
  public:
-  /// `likely_way` is where boxes are likely told apart, in a's frame.
+  /// The frames are those of the trees. `likely_way` is where boxes are likely told apart, in a's.
   KeptQuery(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world, const FramePair& frames,
             const RelativeMotion& motion, double lower, double slack_mm, const Vector3d& likely_way)
       : a_(a),
@@ -109,7 +109,7 @@ class KeptQuery {
 
   /// Where the lanes can't tell whether triangles cross.
   void look_closer(TrianglePair pair, std::uint32_t lane, lanes::Gaps& found) {
-    const TriangleGap gap = triangle_gap(corners_of(a_.mesh(), pair.a, frames_.a_in_b), corners_of(b_.mesh(), pair.b),
+    const TriangleGap gap = triangle_gap(corners_of(a_, pair.a, frames_.a_in_b), corners_of(b_, pair.b),
                                          std::numeric_limits<double>::infinity());
     const Vector3d way = gap.point_a - gap.point_b;
     for (int k = 0; k < 3; ++k) found.way[k][lane] = way[k];
@@ -142,13 +142,14 @@ NearestOver nearest_over(const Solid& a, const Pose& a_in_world, const Solid& b,
   result.middle = nearest(a, a_in_world, b, b_in_world, cap, likely, slack_mm);
   result.lower_mm = 0;
   if (result.middle.distance == 0) return result;
-  const FramePair frames = frame_pair(a_in_world, b_in_world);
+  const Pose tree_a = tree_pose(a, a_in_world), tree_b = tree_pose(b, b_in_world);
+  const FramePair frames = frame_pair(tree_a, tree_b);
   const double found = result.middle.distance;
   const double at_middle = result.middle.within_cap ? found - std::min(slack_mm, 0.5 * found) : found;
   const Vector3d likely_way = result.middle.within_cap
                                   ? a_in_world.linear().transpose() * (result.middle.point_b - result.middle.point_a)
-                                  : between_middles(a.box(), b.box(), frames);
-  KeptQuery query(a, a_in_world, b, b_in_world, frames, motion, at_middle, slack_mm, likely_way);
+                                  : between_middles(a, b, frames.b_in_a);
+  KeptQuery query(a, tree_a, b, tree_b, frames, motion, at_middle, slack_mm, likely_way);
   descend(a.tree(), b.tree(), frames, query);
   result.lower_mm = query.lower();
   return result;

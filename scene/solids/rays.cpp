@@ -9,6 +9,7 @@
 
 #include <embree3/rtcore.h>
 
+#include "scene/mesh/nearby_origin.hpp"
 #include "scene/mesh/primitives.hpp"
 
 namespace cellproof {
@@ -40,7 +41,7 @@ SceneHandle new_scene() {
   return scene;
 }
 
-GeometryHandle triangles_of(const Mesh& mesh) {
+GeometryHandle triangles_of(const Mesh& mesh, const Vector3d& origin) {
   GeometryHandle geometry(rtcNewGeometry(device(), RTC_GEOMETRY_TYPE_TRIANGLE), &rtcReleaseGeometry);
   auto* vertex = static_cast<float*>(
       rtcSetNewGeometryBuffer(geometry.get(), RTC_BUFFER_TYPE_VERTEX, 0, RTC_FORMAT_FLOAT3, 12, mesh.vertices.size()));
@@ -48,7 +49,7 @@ GeometryHandle triangles_of(const Mesh& mesh) {
       rtcSetNewGeometryBuffer(geometry.get(), RTC_BUFFER_TYPE_INDEX, 0, RTC_FORMAT_UINT3, 12, mesh.triangles.size()));
   throw_if_failed("to give room for a mesh");
   for (const Vector3d& position : mesh.vertices)
-    for (int i = 0; i < 3; ++i) *vertex++ = static_cast<float>(position[i]);
+    for (int i = 0; i < 3; ++i) *vertex++ = static_cast<float>(position[i] - origin[i]);
   for (const Triangle& triangle : mesh.triangles) index = std::copy(triangle.begin(), triangle.end(), index);
   return geometry;
 }
@@ -104,15 +105,18 @@ Hit unload(const RTCRayHit16& rays, std::size_t lane, const std::vector<Eigen::M
 
 class RayBody {
  public:
-  explicit RayBody(const Mesh& mesh) : scene_(new_scene()) {
-    const GeometryHandle triangles = triangles_of(mesh);
+  explicit RayBody(const Mesh& mesh) : origin_(nearby_origin(box_of(mesh))), scene_(new_scene()) {
+    const GeometryHandle triangles = triangles_of(mesh, origin_);
     attach(scene_.get(), triangles.get(), 0);
     rtcCommitScene(scene_.get());
     throw_if_failed("to build a body's tree");
   }
   RTCScene scene() const { return scene_.get(); }
+  /// Of what the rays meet, in the mesh's frame.
+  const Vector3d& origin() const { return origin_; }
 
  private:
+  Vector3d origin_;
   SceneHandle scene_;
 };
 
@@ -127,7 +131,8 @@ struct RayScene::Inside {
 
   explicit Inside(std::span<const PlacedRayBody> placed) {
     for (const PlacedRayBody& one : placed) {
-      const GeometryHandle instance = instance_of(one.body->scene(), one.in_world);
+      const GeometryHandle instance =
+          instance_of(one.body->scene(), one.in_world * Eigen::Translation3d(one.body->origin()));
       attach(scene.get(), instance.get(), static_cast<unsigned>(bodies.size()));
       bodies.push_back(one.body);
       turns.emplace_back(one.in_world.linear());

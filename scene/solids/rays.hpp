@@ -10,8 +10,8 @@
 
 namespace cellproof {
 
-/// A mesh made ready for rays, in its own frame. Shared by every placement of it. Single precision: 3e-7 of the
-/// coordinates.
+/// A mesh made ready for rays, about a place near it. Shared by every placement of it. Single precision: 3e-7 of its
+/// size and of where it stands, however far off its own origin it is drawn.
 class RayBody;
 std::shared_ptr<const RayBody> make_ray_body(const Mesh& mesh);
 

@@ -5,6 +5,7 @@
 
 #include <Eigen/Eigenvalues>
 
+#include "scene/mesh/nearby_origin.hpp"
 #include "scene/solids/large_triangles.hpp"
 #include "scene/solids/tree_parts.hpp"
 
@@ -194,11 +195,23 @@ class Builder {
   SearchTree tree_;
 };
 
+SearchTree built(const Mesh& mesh) {
+  if (const auto cut = cut_large_triangles(mesh)) return Builder(cut->pieces, cut->triangle_of_piece).build();
+  return Builder(mesh, {}).build();
+}
+
 }  // namespace
 
 SearchTree build_search_tree(const Mesh& mesh) {
-  if (const auto cut = cut_large_triangles(mesh)) return Builder(cut->pieces, cut->triangle_of_piece).build();
-  return Builder(mesh, {}).build();
+  const Vector3d origin = nearby_origin(box_of(mesh));
+  if (origin.isZero(0)) return built(mesh);
+  Mesh near;
+  near.triangles = mesh.triangles;
+  near.vertices.reserve(mesh.vertices.size());
+  for (const Vector3d& vertex : mesh.vertices) near.vertices.emplace_back(vertex - origin);
+  SearchTree tree = built(near);
+  tree.origin = origin;
+  return tree;
 }
 
 lanes::OneBox box_of(const SearchTree& tree, Slot slot) {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// A mesh's triangles under boxes of boxes, eight to a node, in the mesh's frame.
+// A mesh's triangles under boxes of boxes, eight to a node, about a place near the mesh.
 #pragma once
 
 #include <cstdint>
@@ -29,6 +29,9 @@ struct SearchTree {
     std::uint32_t count = 0;
   };
 
+  /// In the mesh's frame: positions in the tree are the mesh's less this, so that floats tell them apart however far
+  /// off the mesh is drawn.
+  Vector3d origin = Vector3d::Zero();
   std::vector<Node> nodes;  ///< the first has one lane, `root`, with everything
   std::vector<Leaf> leaves;
   std::vector<lanes::Points> leaf_points;  ///< a leaf's corners, each once, or its box's if it has too many

@@ -54,7 +54,7 @@ void look_into(const SearchTree::Leaf& leaf, const Vector3d& point, NearTriangle
   }
 }
 
-/// Nothing that is as far as the cap; the first that is near enough.
+/// Nothing that is as far as the cap; the first that is near enough. The point is in the tree's frame.
 NearTriangle nearest_to(const Solid& solid, const Vector3d& point, double near_enough, double cap) {
   const SearchTree& tree = solid.tree();
   const lanes::OneBox one = box_at(point);
@@ -89,12 +89,15 @@ NearTriangle nearest_to(const Solid& solid, const Vector3d& point, double near_e
 }  // namespace
 
 double distance_to_surface(const Solid& solid, const Vector3d& point, double near_enough, double cap) {
-  return std::sqrt(nearest_to(solid, point, near_enough, cap).squared);
+  return std::sqrt(nearest_to(solid, point - solid.tree().origin, near_enough, cap).squared);
 }
 
 SurfacePlace nearest_place(const Solid& solid, const Vector3d& point) {
-  const NearTriangle near = nearest_to(solid, point, 0, std::numeric_limits<double>::infinity());
-  return {std::sqrt(near.squared), corners_of(*near.leaf, near.lane)};
+  const Vector3d& origin = solid.tree().origin;
+  const NearTriangle near = nearest_to(solid, point - origin, 0, std::numeric_limits<double>::infinity());
+  Corners corners = corners_of(*near.leaf, near.lane);
+  for (Vector3d& corner : corners) corner += origin;
+  return {std::sqrt(near.squared), corners};
 }
 
 double distance_to_triangle(const Corners& triangle, const Vector3d& point) {

@@ -15,10 +15,6 @@ FramePair frame_pair(const Pose& a_in_world, const Pose& b_in_world) {
   return {b_in_a, b_in_a.inverse()};
 }
 
-Vector3d between_middles(const Box& a, const Box& b, const FramePair& frames) {
-  return frames.b_in_a * Vector3d((b.low + b.high) / 2) - (a.low + a.high) / 2;
-}
-
 lanes::OneBox placed(const lanes::OneBox& box, const Pose& pose) {
   lanes::OneBox result;
   Vector(result.centre).noalias() = pose.linear() * ConstVector(box.centre) + pose.translation();

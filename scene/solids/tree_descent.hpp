@@ -12,14 +12,11 @@
 
 namespace cellproof {
 
-/// Two meshes' frames in each other.
+/// Two trees' frames in each other.
 struct FramePair {
   Pose b_in_a, a_in_b;
 };
 FramePair frame_pair(const Pose& a_in_world, const Pose& b_in_world);
-
-/// From the middle of a's box to that of b's, in a's frame.
-Vector3d between_middles(const Box& a, const Box& b, const FramePair& frames);
 
 inline void put(double (&to)[3], const Vector3d& from) {
   Eigen::Map<Vector3d>{to} = from;

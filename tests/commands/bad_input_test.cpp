@@ -187,6 +187,36 @@ TEST_CASE("names may be long, in any script, and hold quotes") {
   }
 }
 
+TEST_CASE("a file's name may hold bytes that are no text, and no command stumbles over them") {
+  const Folder folder;
+  const std::string cell = "caf\xe9 \xff.toml", mesh = "caf\xe9.stl";  // Latin 1, and what is no encoding's
+  folder.write(cell, small_cell);
+  folder.write(mesh, binary_stl(tetrahedron(20)));
+  const std::string survey = "[[survey]]\nname = \"spots\"\nmove = \"post\"\nx = { from = 0, to = 1, step = 1 }\n";
+  folder.write("caf\xe9 survey.toml", small_cell + survey);
+  const std::vector<std::vector<std::string>> calls = {
+      {"check", cell, "--json", "-"},
+      {"check", cell, "--page", "\xe9.html"},
+      {"compare", cell, cell, "--json", "-"},
+      {"poses", cell},
+      {"where", cell, "--joints=0,0,0,0,0,0", "--json", "-"},
+      {"reach", cell, "--tcp", "flange", "--xyz=1,2,3", "--json", "-"},
+      {"facts", cell, "--json", "-"},
+      {"facts", mesh, "--unit", "mm", "--json", "-"},
+      {"look", cell, "--json", "-"},
+      {"survey", "caf\xe9 survey.toml", "spots", "--json", "-", "--keep", "\xfe.keep"},
+      {"relief", cell, "--camera", "eye", "--body", "post", "--out", "\xe9.stl", "--json", "-"},
+      {"picture", cell, "--out", "\xe9.png"},
+      {"check", "missing \xe9.toml"}};
+  for (const auto& words : calls) {
+    const Answer answer = run(folder, words);
+    INFO(words[0] << ": " << answer.error);
+    CHECK(answer.status >= 0);
+    CHECK(answer.status <= 2);
+    if (words.back() == "-" && answer.status < 2) CHECK(nlohmann::json::accept(answer.output));
+  }
+}
+
 TEST_CASE("control characters in a name do not reach the terminal") {
   const Folder folder;
   folder.write("cell.toml", changed("name = \"hand\"", "name = \"ha\\u001b[31m\\nnd\""));

@@ -52,6 +52,25 @@ inline std::size_t triangles_of_closed_bodies(const Proof& proof) {
   return triangles;
 }
 
+/// Every move of the arm has a clearance, and none is under `least_mm`. (A step without one had nothing checked.)
+inline void check_moves_keep_distance(const Proof& proof, double least_mm) {
+  int moves = 0;
+  for (const auto& step : proof.report.at("steps")) {
+    INFO(step.dump());
+    const auto& clearance = step.at("clearance");
+    const bool is_move = step.at("kind") == "joint" || step.at("kind") == "linear";
+    if (is_move) {
+      ++moves;
+      CHECK(clearance.is_object());
+    }
+    if (!clearance.is_object()) continue;
+    CHECK(clearance.at("between").size() == 2);
+    CHECK(clearance.at("lower_mm") >= least_mm);
+    CHECK(clearance.at("upper_mm") >= clearance.at("lower_mm"));
+  }
+  CHECK(moves >= 8);  // to the look, to the part, in, out, to the machine, in, out, back
+}
+
 inline std::set<std::string> names_in(const fs::path& folder) {
   std::set<std::string> names;
   for (const auto& entry : fs::directory_iterator(folder)) names.insert(entry.path().filename().string());

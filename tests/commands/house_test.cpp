@@ -18,7 +18,7 @@ namespace {
 namespace fs = std::filesystem;
 
 const fs::path root = CELLPROOF_SOURCE_DIR;
-const std::vector<std::string> folders = {"kinematics", "scene", "checks", "viewer", "app", "cad"};
+const std::vector<std::string> folders = {"kinematics", "scene", "checks", "viewer", "command_line", "app", "cad"};
 
 std::vector<std::string> all_matches(const std::string& text, const std::regex& pattern) {
   std::vector<std::string> found;
@@ -33,7 +33,7 @@ std::map<std::string, std::vector<std::string>> rooms_told() {
   REQUIRE(from != std::string::npos);
   std::map<std::string, std::vector<std::string>> rooms;
   const std::string section = text.substr(from, to - from);
-  const std::regex row("\n\\| `([a-z/]+)` \\|[^|\n]*\\|([^|\n]*)\\|"), quoted("`([a-z/*]+)`");
+  const std::regex row("\n\\| `([a-z_/]+)` \\|[^|\n]*\\|([^|\n]*)\\|"), quoted("`([a-z_/*]+)`");
   for (std::sregex_iterator it(section.begin(), section.end(), row), end; it != end; ++it)
     rooms[(*it)[1]] = all_matches((*it)[2], quoted);
   return rooms;
@@ -145,6 +145,13 @@ TEST_CASE("only the helper program includes the CAD library") {
   REQUIRE(users.size() == 1);
   CHECK(users.begin()->first == "cad");
   CHECK(users.begin()->second > 5);
+}
+
+TEST_CASE("one source alone includes CLI11, which takes seconds to compile") {
+  const auto users = users_of(std::regex("#include <CLI/"));
+  REQUIRE(users.size() == 1);
+  CHECK(users.begin()->first == "command_line");
+  CHECK(users.begin()->second == 1);
 }
 
 TEST_CASE("only the window draws with Open3D") {

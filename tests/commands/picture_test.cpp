@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof picture: stills and camera pictures, drawn without a display.
+#include <algorithm>
 #include <cstdint>
 
 #include "tests/commands/program.hpp"
@@ -85,6 +86,13 @@ TEST_CASE("a picture that can't be drawn is refused, and an older one stays") {
                                                        {"--hide", "no such body", "--out", "old.png"},
                                                        {"--eye=1,2,3", "--from", "top", "--out", "old.png"},
                                                        {"--eye=1,2,3", "--camera", "eye", "--out", "old.png"},
+                                                       {"--at", "no such body", "--size", "100", "--out", "old.png"},
+                                                       {"--at", "post", "--out", "old.png"},
+                                                       {"--at", "post", "--size", "0", "--out", "old.png"},
+                                                       {"--at", "post", "--size=-5", "--out", "old.png"},
+                                                       {"--at", "post", "--size", "1 kg", "--out", "old.png"},
+                                                       {"--size", "nan", "--out", "old.png"},
+                                                       {"--size", "100", "--camera", "eye", "--out", "old.png"},
                                                        {"--out", "no folder/new.png"},
                                                        {"--out", "."},
                                                        {"--out", "new.jpg"}};
@@ -115,5 +123,26 @@ TEST_CASE("an eye point of one's own gives another picture, and is refused where
     CHECK(answer.status == 2);
     CHECK(answer.error.rfind("--", 0) == 0);
     CHECK_FALSE(fs::exists(folder / "no.png"));
+  }
+}
+
+TEST_CASE("a picture comes near a body or a point and from a side of one's own") {
+  const Folder folder;
+  REQUIRE(picture(folder, {"--out", "whole.png"}).status == 0);
+  std::vector<std::string> pictures{content_of(folder / "whole.png")};
+  for (const auto& options : std::vector<std::vector<std::string>>{{"--at", "post", "--size", "200"},
+                                                                   {"--at", "post", "--size", "400"},
+                                                                   {"--at", "post", "--size", "8 in", "--from", "top"},
+                                                                   {"--at=0,0,0", "--size", "300"},
+                                                                   {"--size", "300"},
+                                                                   {"--at", "post", "--eye=2 m,-1 m,2 m"}}) {
+    std::vector<std::string> all = options;
+    all.insert(all.end(), {"--out", "near.png"});
+    const Answer answer = picture(folder, all);
+    INFO(options.back() << ": " << answer.error);
+    REQUIRE(answer.status == 0);
+    const std::string near = content_of(folder / "near.png");
+    CHECK(std::count(pictures.begin(), pictures.end(), near) == 0);
+    pictures.push_back(near);
   }
 }

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Cutting a body free of a camera's view, as a user does it.
+#include <algorithm>
+
 #include "tests/commands/program.hpp"
 
 using namespace cellproof_commands;
@@ -31,8 +33,19 @@ TEST_CASE("relief of a plate in a pyramid of view takes off the closed form's vo
   CHECK(json["volume_removed_mm3"].get<double>() == Approx(removed).epsilon(1e-9));
   CHECK(json["mass_after"]["kg"].get<double>() == Approx(2 * (1 - removed / 800000)).epsilon(1e-9));
   CHECK(json["pieces_mm3"].size() == 1);
-  for (const auto& blocked : json["looks"][0]["after"]["blocked_by"]) CHECK(blocked["body"] != "plate");
-  CHECK(fs::exists(folder / "cut.stl"));
+  const auto blocks = [](const nlohmann::json& view) {
+    const auto& by = view["blocked_by"];
+    return std::any_of(by.begin(), by.end(), [](const nlohmann::json& one) { return one["body"] == "plate"; });
+  };
+  CHECK(blocks(json["looks"][0]["before"]));
+  CHECK_FALSE(blocks(json["looks"][0]["after"]));
+  // What was written is what is told: the plate less the frustum, its outer size kept.
+  const auto written = json_of(run(folder, {"facts", "cut.stl", "--unit", "mm", "--json", "-"}))["models"][0];
+  CHECK(written["closed"] == true);
+  CHECK(written["volume_mm3"].get<double>() == Approx(800000 - removed).epsilon(1e-5));
+  CHECK(written["size_mm"][0].get<double>() == Approx(200));
+  CHECK(written["size_mm"][1].get<double>() == Approx(200));
+  CHECK(written["size_mm"][2].get<double>() == Approx(20));
 }
 
 TEST_CASE("relief says what it can't do and writes nothing") {
@@ -59,7 +72,9 @@ TEST_CASE("the drawn flange cell sees its arrow with the finger that relief wrot
   const auto told =
       json_of(run(folder, {"relief", "cell/as-drawn.toml", "--camera", "wrist camera", "--body", "right finger",
                            "--targets", "--margin", "1", "--out", "cell/cut.stl", "--json", "-"}));
+  CHECK(told["looks"][0]["before"]["targets"][0]["visible"] < 0.9);
   CHECK(told["looks"][0]["after"]["targets"][0]["visible"] == 1.0);
+  CHECK(told["volume_removed_mm3"] > 1);
 
   const std::string name = "name = \"right finger\"";
   std::string cell = content_of(demo / "as-drawn.toml");
@@ -67,11 +82,16 @@ TEST_CASE("the drawn flange cell sees its arrow with the finger that relief wrot
   cell.replace(mesh, cell.find('\n', mesh) - mesh, "mesh = \"cut.stl\"");
   folder.write("cell/changed.toml", cell);
   const auto report = json_of(run(folder, {"check", "cell/changed.toml", "--json", "-"}));
+  REQUIRE(report["views"].size() == 1);
+  CHECK(report["views"][0]["targets"][0]["visible"] == 1.0);
   for (const auto& finding : report["findings"]) CHECK(finding["check"] != "sightline");
+  int fingers = 0;
   for (const auto& body : report["bodies"]) {
     if (body["name"] != "right finger") continue;
+    ++fingers;
     CHECK(body["closed"] == true);
     CHECK(body["volume_mm3"].get<double>() ==
           Approx(told["volume_before_mm3"].get<double>() - told["volume_removed_mm3"].get<double>()).epsilon(1e-6));
   }
+  CHECK(fingers == 1);
 }

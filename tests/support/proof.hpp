@@ -30,7 +30,7 @@ inline Proof proved(const std::string& text) {
 inline std::vector<Finding> findings_of(const Report& report, const std::string& check) {
   std::vector<Finding> mine;
   for (const auto& finding : report.findings)
-    if (finding.check == check) mine.push_back(finding);
+    if (name_of(finding.check) == check) mine.push_back(finding);
   return mine;
 }
 

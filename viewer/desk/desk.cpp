@@ -66,6 +66,7 @@ void Desk::take_in(ProofAnswer answer) {
   gap_work_.cancel();
   inset_work_.cancel();
   proof_ = std::move(answer.proof);
+  proved_ = answer.proved;
   if (answer.mover.empty()) stated_ = build_frames(proof_->scene->cell);
   proved_mover_ = mover_ = answer.mover;
   proved_placement_ = placement_ = answer.placement;
@@ -77,7 +78,8 @@ void Desk::take_in(ProofAnswer answer) {
   ruler_ = {};
   if (camera_ >= static_cast<int>(proof_->scene->cell.cameras.size())) camera_ = -1;
   playhead_.run = run_like(*proof_->cycle, run);
-  ++proof_number_;
+  ++cell_number_;
+  if (proved_) ++proof_number_;
   show_run();
 }
 
@@ -89,6 +91,7 @@ void Desk::show_run(const std::string& step) {
 }
 
 void Desk::show_moment(const std::string& step) {
+  marked_.reset();
   moment_ = moment_of(*proof_, playhead_.run, playhead_.time_s, step);
   if (!placement_proved()) show_placement();
   ++moment_number_;
@@ -113,7 +116,7 @@ bool Desk::placement_proved() const {
 void Desk::ask_beside() {
   if (gap_asked_ != moment_number_ && !gap_work_.busy()) {
     gap_asked_ = moment_number_;
-    gap_work_.ask([proof = proof_, number = proof_number_, run = playhead_.run,
+    gap_work_.ask([proof = proof_, number = cell_number_, run = playhead_.run,
                    moment = moment_](const std::stop_token&) -> GapAnswer {
       GapAnswer answer{number, {moment.time_s, run, std::nullopt}};
       if (moment.stretch) answer.gap.gap = instant_clearance(*proof->scene, *moment.stretch, moment.time_s);
@@ -124,7 +127,7 @@ void Desk::ask_beside() {
       clock_s_ - inset_asked_s_ >= inset_every_s) {
     inset_asked_ = moment_number_;
     inset_asked_s_ = clock_s_;
-    inset_work_.ask([proof = proof_, number = proof_number_, moment = moment_,
+    inset_work_.ask([proof = proof_, number = cell_number_, moment = moment_,
                      camera = camera_](const std::stop_token&) -> InsetAnswer {
       return {number, camera_inset(*proof->scene, moment, camera, inset_width)};
     });
@@ -132,11 +135,11 @@ void Desk::ask_beside() {
 }
 
 void Desk::take_beside() {
-  if (auto answer = gap_work_.take(); answer && answer->proof_number == proof_number_) {
+  if (auto answer = gap_work_.take(); answer && answer->cell_number == cell_number_) {
     gap_ = answer->gap;
     ++gap_number_;
   }
-  if (auto answer = inset_work_.take(); answer && answer->proof_number == proof_number_) {
+  if (auto answer = inset_work_.take(); answer && answer->cell_number == cell_number_) {
     inset_ = std::move(answer->inset);
     ++inset_number_;
   }
@@ -201,7 +204,7 @@ void Desk::choose_finding(std::size_t finding) {
   if (!place) return;
   const Finding& found = proof_->report.findings[finding];
   go_to(place->run, place->time_s, found.step);
-  if (found.check != "clearance" || !moment_.stretch) return;
+  if (found.check != Check::clearance || !moment_.stretch) return;
   auto gap = instant_clearance(*proof_->scene, *moment_.stretch, moment_.time_s);
   if (gap && gap->points[0].allFinite()) marked_ = std::move(gap);
 }
@@ -252,7 +255,7 @@ std::string Desk::line_to_keep() const {
 }
 
 void Desk::prove_placement() {
-  if (!proof_ || placement_proved()) return;
+  if (!proof_ || (placement_proved() && !proving())) return;
   if (mover_.empty())
     reload();
   else

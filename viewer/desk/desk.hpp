@@ -29,8 +29,9 @@ class Desk {
   /// Goes on by some seconds of the clock: plays, takes in what was proved, looks whether a file is new.
   void tick(double seconds);
 
-  // What there is to see. Until the first proof there is none.
+  // What there is to see. Until the first cell is open there is none; until it is proved its report is empty.
   const Proof* proof() const { return proof_.get(); }
+  bool proved() const { return proved_; }
   const Timeline& timeline() const { return timeline_; }
   const GapPlot& plot() const { return plot_; }
   const std::vector<Gathered>& groups() const { return groups_; }
@@ -38,7 +39,7 @@ class Desk {
   const Playhead& playhead() const { return playhead_; }
   std::optional<std::size_t> chosen_group() const { return chosen_; }
   std::optional<std::size_t> chosen_finding() const;
-  /// Nearest points of the chosen finding's pair, where it has one: world, at the finding's instant.
+  /// Nearest points of the chosen finding's pair, where it has one, as long as its instant is shown: world.
   const std::optional<ClearanceFigure>& marked_pair() const { return marked_; }
   const std::optional<GapNow>& gap() const { return gap_; }
   double gap_rule_mm() const;
@@ -47,12 +48,13 @@ class Desk {
   const std::filesystem::path& file() const { return file_; }
   const std::string& trouble() const { return trouble_; }  ///< why the newest state of the file can't be shown
   bool proving() const { return prover_.busy(); }
-  double proved_share() const { return prover_.share(); }
+  ProofProgress progress() const { return prover_.progress(); }
   bool shown(int body) const;  ///< there at this instant, and not hidden
   /// Bodies that the chosen finding is about.
   bool in_trouble(int body) const;
 
   // Raised by every change of its kind; a drawing that has drawn a number need not draw it again.
+  unsigned cell_number() const { return cell_number_; }  ///< a cell, proved or not yet
   unsigned proof_number() const { return proof_number_; }
   unsigned moment_number() const { return moment_number_; }
   unsigned gap_number() const { return gap_number_; }
@@ -98,6 +100,7 @@ class Desk {
 
   std::filesystem::path file_;
   std::shared_ptr<const Proof> proof_;
+  bool proved_ = false;
   std::optional<Scene> stated_;  ///< the file's own cell, frames only
   Timeline timeline_;
   GapPlot plot_;
@@ -118,16 +121,17 @@ class Desk {
   std::string trouble_;
   std::optional<Watch> watch_;
   double clock_s_ = 0, looked_s_ = 0;
-  unsigned proof_number_ = 0, moment_number_ = 0, gap_number_ = 0, inset_number_ = 0, look_number_ = 0;
+  unsigned cell_number_ = 0, proof_number_ = 0, moment_number_ = 0, gap_number_ = 0, inset_number_ = 0,
+           look_number_ = 0;
   unsigned gap_asked_ = 0, inset_asked_ = 0;
   double inset_asked_s_ = -1;
 
   struct GapAnswer {
-    unsigned proof_number = 0;
+    unsigned cell_number = 0;
     GapNow gap;
   };
   struct InsetAnswer {
-    unsigned proof_number = 0;
+    unsigned cell_number = 0;
     CameraInset inset;
   };
   Background<GapAnswer> gap_work_;

@@ -15,7 +15,7 @@ constexpr double pad = 9, gap = 6, line_height = 15.5, letter_size = 12;
 
 std::string head_words(const Report& report, const Gathered& group) {
   const std::string where = where_words(report.findings, group);
-  return report.findings[group.worst].check + (where.empty() ? "" : ": " + where);
+  return std::string(name_of(report.findings[group.worst].check)) + (where.empty() ? "" : ": " + where);
 }
 
 struct CardLine {
@@ -64,7 +64,9 @@ Cards draw_cards(const CardsContent& content, int width, int height) {
   cards.image = blank_image(width, height, panel::back);
   Canvas canvas(cards.image);
   double top = 2 - content.scrolled;
-  if (content.groups.empty())
+  if (!content.proved)
+    canvas.text({12, 24}, "What is found comes here.", panel::letters(letter_size + 1, panel::faint));
+  else if (content.groups.empty())
     canvas.text({12, 24}, "Nothing found to change.", panel::letters(letter_size + 1, panel::passes, true));
   for (std::size_t i = 0; i < content.groups.size(); ++i) {
     cards.areas.push_back(draw_card(canvas, content, i, top, width));

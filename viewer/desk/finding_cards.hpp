@@ -15,6 +15,7 @@ struct CardsContent {
   const std::vector<Gathered>& groups;
   std::optional<std::size_t> chosen;  ///< into the groups
   double scrolled = 0;                ///< pixels of the list above the upper rim
+  bool proved = true;                 ///< false: there is nothing yet to say
 };
 
 struct Cards {

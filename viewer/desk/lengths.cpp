@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "viewer/desk/lengths.hpp"
 
-#include <cmath>
-
 #include <fmt/format.h>
 
 namespace cellproof {
@@ -11,17 +9,17 @@ namespace {
 
 constexpr double mm_per_inch = 25.4;  // exact by definition
 
-/// Without a sign where nothing but noise is left.
-std::string figure(double value, int digits) {
-  const double step = std::pow(10, -digits);
-  return fmt::format("{:.{}f}", std::abs(value) < step / 2 ? 0.0 : value, digits);
-}
-
 std::string bare(double mm, LengthUnit unit) {
   return figure(in_unit(mm, unit), unit == LengthUnit::mm ? 2 : 4);
 }
 
 }  // namespace
+
+std::string figure(double value, int digits) {
+  std::string text = fmt::format("{:.{}f}", value, digits);
+  if (text.find_first_not_of("-0.") == std::string::npos && text.front() == '-') text.erase(0, 1);
+  return text;
+}
 
 double in_unit(double mm, LengthUnit unit) {
   return unit == LengthUnit::mm ? mm : mm / mm_per_inch;

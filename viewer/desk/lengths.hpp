@@ -17,6 +17,9 @@ std::string vector_text(const Vector3d& mm, LengthUnit unit);
 /// "250 mm/s", "9.84 in/s"
 std::string speed_text(double mm_per_s, LengthUnit unit);
 
+/// With so many digits behind the point; nothing but noise is 0 without a sign.
+std::string figure(double value, int digits);
+
 double in_unit(double mm, LengthUnit unit);
 double from_unit(double value, LengthUnit unit);  ///< to mm
 std::string unit_name(LengthUnit unit);           ///< "mm", "in"

@@ -2,9 +2,9 @@
 // Reading and proving a cell beside the drawing.
 #pragma once
 
-#include <atomic>
 #include <filesystem>
 #include <memory>
+#include <mutex>
 #include <string>
 
 #include "checks/prove.hpp"
@@ -18,29 +18,44 @@ namespace cellproof {
 /// What came of a proof: the proof, or why there is none.
 struct ProofAnswer {
   std::shared_ptr<const Proof> proof;
+  bool proved = true;          ///< false: the cell and its plan alone, with an empty report, to be seen meanwhile
   std::string error;           ///< one line; empty with a proof
   std::optional<Watch> watch;  ///< over the cell's files, or the cell file alone if it can't be read, as they were read
   std::string mover;           ///< what was placed elsewhere than the file says; empty: nothing
   Placement placement;
 };
 
+/// How far a proof has come.
+struct ProofProgress {
+  double share = 0;  ///< 0 … 1
+  std::string what;  ///< that is done now
+};
+
 /// One proof at a time; the next request cancels it. What is found about pairs is kept from proof to proof.
 class Prover {
  public:
-  /// Reads the file again and proves it.
+  /// Reads the file again and proves it. The cell itself is there to take as soon as its models are open.
   void prove_file(const std::filesystem::path& file);
   /// Proves the file's cell with something placed elsewhere.
   void prove_moved(const Cell& cell, const std::string& mover, const Placement& placement);
 
-  std::optional<ProofAnswer> take() { return work_.take(); }
+  /// What there is of the newest request, each once: first the cell alone, then its proof.
+  std::optional<ProofAnswer> take();
   bool busy() const { return work_.busy(); }
-  double share() const { return share_->load(); }  ///< 0 … 1 of the proof that runs
+  ProofProgress progress() const;
 
  private:
+  /// What is told before a proof's end.
+  struct Told {
+    std::mutex mutex;
+    ProofProgress progress;
+    std::optional<ProofAnswer> cell;
+  };
   void begin(std::function<ProofAnswer(const Run&)> prove);
+  static void show_cell(const Cell& cell, const ProofAnswer& answer, const Run& run, Told& told);
 
   std::shared_ptr<PairResults> results_ = std::make_shared<PairResults>();
-  std::shared_ptr<std::atomic<double>> share_ = std::make_shared<std::atomic<double>>(0.0);
+  std::shared_ptr<Told> told_ = std::make_shared<Told>();
   Background<ProofAnswer> work_;
 };
 

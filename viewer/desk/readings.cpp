@@ -33,8 +33,9 @@ void draw_gap(Canvas& canvas, const ReadingsContent& content, int width) {
 
 void draw_speeds(Canvas& canvas, const ReadingsContent& content, int width) {
   const Moment& moment = content.moment;
-  const std::string speed = fmt::format("{} moves {}, turns {:.0f}°/s", moment.tcp.empty() ? "flange" : moment.tcp,
-                                        speed_text(moment.tool_speed, content.unit), degrees(moment.tool_turn_speed));
+  const std::string speed =
+      fmt::format("{} moves {}, turns {}°/s", moment.tcp.empty() ? "flange" : moment.tcp,
+                  speed_text(moment.tool_speed, content.unit), figure(degrees(moment.tool_turn_speed), 0));
   const std::string hand = moment.held_part.empty() ? "nothing in hand" : "in hand: " + moment.held_part;
   const Lettering lettering = panel::letters(size);
   canvas.text({left, 57}, shortened(canvas, speed + " · " + hand, lettering, width - 2 * left), lettering);
@@ -46,11 +47,11 @@ void draw_joint(Canvas& canvas, const ReadingsContent& content, int joint, doubl
   const double value = content.moment.joints[joint];
   const double share = std::clamp((value - limits.min) / (limits.max - limits.min), 0.0, 1.0);
   canvas.text({left, base}, fmt::format("J{}", joint + 1), panel::letters(size, panel::faint));
-  const std::string figure = fmt::format("{:.1f}°", degrees(value));
+  const std::string angle = figure(degrees(value), 1) + "°";
   const Lettering lettering = panel::letters(size);
-  canvas.text({left + 78 - canvas.width_of(figure, lettering), base}, figure, lettering);
+  canvas.text({left + 78 - canvas.width_of(angle, lettering), base}, angle, lettering);
   const double from = left + 128, to = width - 112.0, middle = base - 4;
-  const auto limit = [&](double angle) { return fmt::format("{:.0f}", degrees(angle)); };
+  const auto limit = [](double radian) { return figure(degrees(radian), 0); };
   const Lettering small = panel::letters(10, panel::faint);
   canvas.text({from - 6 - canvas.width_of(limit(limits.min), small), base - 1}, limit(limits.min), small);
   canvas.text({to + 6, base - 1}, limit(limits.max), small);

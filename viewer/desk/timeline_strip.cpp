@@ -89,6 +89,11 @@ void draw_curve(const Strip& strip) {
   }
 }
 
+void draw_unproved(const Strip& strip) {
+  strip.canvas.text({margin + 8, (plot_top + strip.plot_bottom()) / 2}, strip.content.unproved,
+                    panel::letters(13, panel::care));
+}
+
 void draw_rule(const Strip& strip) {
   const double row = strip.row_of(strip.content.plot.rule_mm);
   strip.canvas.line(std::array{Vector2d(margin, row), Vector2d(strip.width - margin, row)},
@@ -130,6 +135,7 @@ Image draw_strip_ground(const StripContent& content, int width, int height) {
   draw_folds(strip);
   draw_curve(strip);
   draw_rule(strip);
+  draw_unproved(strip);
   draw_signs(strip);
   draw_row_names(strip);
   return image;

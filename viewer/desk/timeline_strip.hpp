@@ -16,6 +16,7 @@ struct StripContent {
   double time_s = 0;
   std::optional<std::size_t> chosen;  ///< the finding that the window shows
   LengthUnit unit = LengthUnit::mm;
+  std::string unproved;  ///< said in place of the clearance, as long as it is not known
 };
 
 Image draw_strip(const StripContent& content, int width, int height);

@@ -49,6 +49,14 @@ Image label_picture(const std::string& words, const Colour& colour) {
   return picture;
 }
 
+Area label_by_pointer(const Vector2d& pointer, const Area& label, const ViewSize& size) {
+  constexpr double right = 16, down = 14, gap = 4;
+  Area area{pointer.x() + right, pointer.y() + down, label.width, label.height};
+  if (area.left + area.width > size.width) area.left = pointer.x() - gap - label.width;
+  if (area.top + area.height > size.height) area.top = pointer.y() - gap - label.height;
+  return held_within(area, size);
+}
+
 std::vector<Area> label_places(const std::vector<Vector2d>& anchors, const std::vector<Area>& sizes,
                                const ViewSize& size) {
   double middle = 0;

@@ -29,4 +29,7 @@ Image label_picture(const std::string& words, const Colour& colour);
 std::vector<Area> label_places(const std::vector<Vector2d>& anchors, const std::vector<Area>& sizes,
                                const ViewSize& size);
 
+/// Where a label of this size stands beside the pointer and not under it, held within the view.
+Area label_by_pointer(const Vector2d& pointer, const Area& label, const ViewSize& size);
+
 }  // namespace cellproof

@@ -23,7 +23,7 @@ std::optional<ClearanceFigure> pair_of(const Scene& scene, const Finding& findin
   if (finding.between.size() != 2) return std::nullopt;
   auto gap = gap_between(scene, moment, finding.between[0], finding.between[1]);
   // One inside the other touches it, however far its surface is.
-  if (gap && finding.check == "clearance" && finding.measured && *finding.measured <= 0)
+  if (gap && finding.check == Check::clearance && finding.judged && finding.judged->measured <= 0)
     gap->lower_mm = gap->upper_mm = 0;
   return gap;
 }
@@ -45,7 +45,7 @@ int camera_at(const Scene& scene, const Moment& moment) {
 /// From near: the two bodies that a finding is about, or what the camera sees.
 std::string near_html(const Proof& proof, const Finding& finding, const Moment& moment) {
   const Scene& scene = *proof.scene;
-  if (finding.check == "sightline") {
+  if (finding.check == Check::sightline) {
     const int camera = camera_at(scene, moment);
     if (camera < 0) return {};
     return html_figure(render_camera_picture(scene, camera_picture_of(scene, *proof.cycle, moment, camera)),
@@ -72,9 +72,9 @@ std::string pictures_html(const Proof& proof, std::size_t number) {
 std::string card(const Proof& proof, const Gathered& gathered, bool pictures) {
   const Finding& finding = proof.report.findings[gathered.worst];
   const std::string where = where_words(proof.report.findings, gathered);
-  std::string html = fmt::format("<article class=\"{}\">\n<h3>{}{}</h3>\n<p>{}</p>\n",
-                                 finding.severity == Severity::fail ? "fails" : "care", html_text(finding.check),
-                                 where.empty() ? "" : ": " + html_text(where), html_text(finding.message));
+  std::string html = fmt::format(
+      "<article class=\"{}\">\n<h3>{}{}</h3>\n<p>{}</p>\n", finding.severity == Severity::fail ? "fails" : "care",
+      html_text(name_of(finding.check)), where.empty() ? "" : ": " + html_text(where), html_text(finding.message));
   if (!finding.mend.empty()) html += fmt::format("<p class=\"change\">Change: {}</p>\n", html_text(finding.mend));
   if (pictures) html += pictures_html(proof, gathered.worst);
   return html + "</article>\n";

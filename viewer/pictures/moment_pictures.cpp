@@ -21,44 +21,89 @@ std::string pair_words(const ClearanceFigure& pair) {
   return pair.upper_mm == 0 ? names + ": touch" : fmt::format("{}: {:.1f} mm", names, pair.lower_mm);
 }
 
-/// Directions across a line, a sixteenth of a turn apart.
-std::vector<Vector3d> directions_across(const Vector3d& line) {
+constexpr double touching_mm = 1e-3;
+
+/// Directions across a line, a sixteenth of a turn apart; all about and from above where there is no line.
+std::vector<Vector3d> directions_to_try(const Vector3d& line) {
   constexpr int around = 16;
-  const Vector3d one = line.unitOrthogonal(), other = line.cross(one).normalized();
   std::vector<Vector3d> directions;
-  for (int i = 0; i < around; ++i)
-    directions.push_back(std::cos(2 * pi * i / around) * one + std::sin(2 * pi * i / around) * other);
+  const auto turned = [](int i, const Vector3d& one, const Vector3d& other) -> Vector3d {
+    return std::cos(2 * pi * i / around) * one + std::sin(2 * pi * i / around) * other;
+  };
+  if (line.norm() >= touching_mm) {
+    const Vector3d one = line.unitOrthogonal(), other = line.cross(one).normalized();
+    for (int i = 0; i < around; ++i) directions.push_back(turned(i, one, other));
+    return directions;
+  }
+  directions.push_back(direction_from(Side::quarter).normalized());
+  for (const double down : {0.25, 0.55, 0.95})
+    for (int i = 0; i < around; ++i)
+      directions.push_back(std::cos(down) * turned(i, Vector3d::UnitX(), Vector3d::UnitY()) -
+                           std::sin(down) * Vector3d::UnitZ());
   return directions;
 }
 
 struct ClearLook {
   Vector3d direction;
-  std::vector<int> before;  ///< bodies in the way, none of the pair
+  std::vector<int> before;  ///< bodies in the way, none of those looked at
 };
 
-/// Across the pair's line, so that neither of the two hides the gap; among such from where little else is in the way,
-/// and near to the view of the whole.
-ClearLook look_across(const Scene& scene, const Moment& moment, const ClearanceFigure& pair) {
-  constexpr double distance_mm = 3000, touching_mm = 1e-3, own_body = 10, off_the_quarter = 3;
-  const Vector3d preferred = direction_from(Side::quarter), way = pair.points[1] - pair.points[0];
-  const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
-  const auto of_pair = [&](int body) {
-    return std::ranges::count(pair.between, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
-  };
-  const auto any = [](int) { return true; };
+/// What is looked at: a place, how much about it is shown, and whose it is.
+struct Subject {
+  Vector3d place = Vector3d::Zero();
+  double size_mm = 0;
+  Wanted of_it, drawn;
+};
+
+/// Which share of the lines of sight to a ring about the place other bodies stand in.
+double shut_share(const Scene& scene, const Instant& at, const Subject& subject, const Vector3d& direction,
+                  double distance_mm) {
+  constexpr int around = 8;
+  constexpr double ring = 0.3;  // of the size shown
+  const Vector3d one = direction.unitOrthogonal(), other = direction.cross(one);
+  const auto not_of_it = [&](int body) { return subject.drawn(body) && !subject.of_it(body); };
+  int shut = 0;
+  for (int i = 0; i < around; ++i) {
+    const double angle = 2 * pi * i / around;
+    const Vector3d point = subject.place + ring * subject.size_mm * (std::cos(angle) * one + std::sin(angle) * other);
+    const Hit hit = first_hit(scene, at, {point - distance_mm * direction, distance_mm * direction}, not_of_it, 0.97);
+    shut += hit.body >= 0 ? 1 : 0;
+  }
+  return static_cast<double>(shut) / around;
+}
+
+/// From where nothing of what is looked at hides the place, and then as little else as can be stands before it and
+/// about it; of equals from above and near to the view of the whole.
+ClearLook clearest_look(const Scene& scene, const Instant& at, const Subject& subject,
+                        const std::vector<Vector3d>& directions) {
+  constexpr double distance_mm = 5000, own_body = 10, another = 2, about_it = 4, from_below = 1.5;
+  const Vector3d preferred = direction_from(Side::quarter).normalized();
   ClearLook best;
   double least = std::numeric_limits<double>::infinity();
-  for (const Vector3d& direction :
-       way.norm() < touching_mm ? std::vector<Vector3d>{preferred} : directions_across(way)) {
-    std::vector<int> before = bodies_before(scene, moment.at, middle - distance_mm * direction, middle, any, 0.01);
-    const auto own = std::erase_if(before, of_pair);
-    const double badness = own_body * static_cast<double>(own) + static_cast<double>(before.size()) -
-                           off_the_quarter * direction.dot(preferred);
+  for (const Vector3d& direction : directions) {
+    std::vector<int> before =
+        bodies_before(scene, at, subject.place - distance_mm * direction, subject.place, subject.drawn, 0.01);
+    const auto own = std::erase_if(before, subject.of_it);
+    const double badness = own_body * static_cast<double>(own) + another * static_cast<double>(before.size()) +
+                           about_it * shut_share(scene, at, subject, direction, distance_mm) +
+                           from_below * std::max(0.0, direction.z()) - direction.dot(preferred);
     if (badness >= least) continue;
     least = badness;
     best = {direction, std::move(before)};
   }
   return best;
+}
+
+void take_look(const Scene& scene, const ClearLook& look, StillRequest& still) {
+  still.direction = look.direction;
+  std::string left_out;
+  for (const int body : look.before) {
+    const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;
+    if (std::ranges::count(still.hidden, name) > 0) continue;
+    still.hidden.push_back(name);
+    left_out += (left_out.empty() ? "; left out: " : ", ") + name;
+  }
+  still.detail += left_out;
 }
 
 bool of_one_colour(const Scene& scene, const ClearanceFigure& pair) {
@@ -67,10 +112,8 @@ bool of_one_colour(const Scene& scene, const ClearanceFigure& pair) {
          scene.bodies[static_cast<std::size_t>(a)].kind == scene.bodies[static_cast<std::size_t>(b)].kind;
 }
 
-Box box_about(const ClearanceFigure& pair) {
-  const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
-  const double half = std::clamp(3 * (pair.points[1] - pair.points[0]).norm(), 60.0, 300.0);
-  return {middle - Vector3d::Constant(half), middle + Vector3d::Constant(half)};
+double size_about(const ClearanceFigure& pair) {
+  return 2 * std::clamp(3 * (pair.points[1] - pair.points[0]).norm(), 60.0, 300.0);
 }
 
 }  // namespace
@@ -99,10 +142,13 @@ std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& mom
   const auto in_world = [&](std::size_t body) {
     return moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
   };
-  const Nearest gap = nearest(*scene.bodies[one].solid, in_world(one), *scene.bodies[other].solid, in_world(other),
-                              std::numeric_limits<double>::infinity());
+  const Solid &solid_a = *scene.bodies[one].solid, &solid_b = *scene.bodies[other].solid;
+  const Nearest gap =
+      nearest(solid_a, in_world(one), solid_b, in_world(other), std::numeric_limits<double>::infinity());
+  const Deviation &stray_a = solid_a.mesh().deviation, &stray_b = solid_b.mesh().deviation;
   ClearanceFigure figure;
-  figure.lower_mm = figure.upper_mm = gap.distance;
+  figure.lower_mm = std::max(0.0, gap.distance - stray_a.outside - stray_b.outside);
+  figure.upper_mm = gap.distance == 0 ? 0 : gap.distance + stray_a.inside + stray_b.inside;
   figure.between = {a, b};
   figure.time_s = moment.time_s;
   figure.points = {gap.point_a, gap.point_b};
@@ -111,21 +157,30 @@ std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& mom
 
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair) {
   StillRequest request = still_of(scene, cycle, moment);
-  const ClearLook look = look_across(scene, moment, pair);
-  request.direction = look.direction;
-  request.shown = box_about(pair);
+  const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
+  const auto of_pair = [&](int body) {
+    return std::ranges::count(pair.between, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
+  };
+  const Vector3d half = Vector3d::Constant(size_about(pair) / 2);
+  request.shown = Box{middle - half, middle + half};
   request.pairs.push_back({pair.points, pair_words(pair)});
   request.named.assign(pair.between.begin(), pair.between.end());
   request.solid = request.named;
   if (of_one_colour(scene, pair)) request.highlighted = {pair.between[0]};
-  std::string left_out;
-  for (const int body : look.before) {
-    const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;
-    request.hidden.push_back(name);
-    left_out += (left_out.empty() ? "; left out: " : ", ") + name;
-  }
-  request.detail += left_out;
+  take_look(scene,
+            clearest_look(scene, moment.at, {middle, size_about(pair), of_pair, [](int) { return true; }},
+                          directions_to_try(pair.points[1] - pair.points[0])),
+            request);
   return request;
+}
+
+void look_from_free_side(const Scene& scene, const Moment& moment, StillRequest& still) {
+  const auto among = [&](const std::vector<std::string>& names, int body) {
+    return std::ranges::count(names, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
+  };
+  const Subject subject{still.near->point, still.near->size_mm, [&](int body) { return among(still.named, body); },
+                        [&](int body) { return !among(still.hidden, body); }};
+  take_look(scene, clearest_look(scene, moment.at, subject, directions_to_try(Vector3d::Zero())), still);
 }
 
 std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera) {

@@ -21,6 +21,10 @@ void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still)
 std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
                                            const std::string& b);
 
+/// Has a still that is near a point look from where least stands before it; what still does is left out, and the detail
+/// says so. What the still names and what it hides never stands in the way.
+void look_from_free_side(const Scene& scene, const Moment& moment, StillRequest& still);
+
 /// Two points and what lies between them, seen from across, with what stands before them left out. Bodies keep their
 /// colours; where both have one colour, the first has the marking colour.
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);

@@ -10,16 +10,6 @@ constexpr double standoff = 10;  // mm before the nearest point
 
 constexpr double upright = 1e-6;  // sine of the angle to the world's z below which y is up in the picture
 
-/// Right, down and forward of the eye, in world.
-Eigen::Matrix3d eye_axes(const Vector3d& direction) {
-  const Vector3d forward = direction.normalized();
-  const bool along_z = forward.head<2>().norm() < upright;
-  const Vector3d right = forward.cross(along_z ? Vector3d::UnitY() : Vector3d::UnitZ()).normalized();
-  Eigen::Matrix3d axes;
-  axes << right, forward.cross(right), forward;
-  return axes;
-}
-
 }  // namespace
 
 std::string_view side_name(Side side) {
@@ -79,6 +69,15 @@ Eye ParallelEye::eye(int width, int height) const {
   };
   const double sample = mm_per_pixel / samples_a_side;
   return {width, height, ray, [sample](double) { return sample; }};
+}
+
+Eigen::Matrix3d eye_axes(const Vector3d& direction) {
+  const Vector3d forward = direction.normalized();
+  const bool along_z = forward.head<2>().norm() < upright;
+  const Vector3d right = forward.cross(along_z ? Vector3d::UnitY() : Vector3d::UnitZ()).normalized();
+  Eigen::Matrix3d axes;
+  axes << right, forward.cross(right), forward;
+  return axes;
 }
 
 ParallelEye fitted_eye(const Vector3d& direction, const std::vector<Vector3d>& points,

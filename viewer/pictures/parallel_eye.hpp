@@ -23,6 +23,10 @@ struct ParallelEye {
 /// The way the eye looks from a side, in world; not of unit length.
 Vector3d direction_from(Side side);
 
+/// Right, down and forward (unit, world) of an eye that looks along a direction (not zero): the world's z is up in the
+/// picture, its y where it looks along z.
+Eigen::Matrix3d eye_axes(const Vector3d& direction);
+
 /// Looks along a direction (world, not zero), the world's z up in the picture, its y where it looks along z, so that
 /// `points` (world) fill `area` of the picture. It stands so far back that all of `everything` lies before it.
 ParallelEye fitted_eye(const Vector3d& direction, const std::vector<Vector3d>& points,

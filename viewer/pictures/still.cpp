@@ -50,6 +50,15 @@ std::vector<Vector3d> corners_in_world(const Scene& scene, const Instant& at, co
   return points;
 }
 
+/// The rims of what is near, across the eye's direction.
+std::vector<Vector3d> points_near(const Near& near, const Vector3d& direction) {
+  const Eigen::Matrix3d axes = eye_axes(direction);
+  std::vector<Vector3d> points;
+  for (const double sign : {-0.5, 0.5})
+    for (const int axis : {0, 1}) points.push_back(near.point + sign * near.size_mm * axes.col(axis));
+  return points;
+}
+
 Stage set_stage(const Scene& scene, const StillRequest& request) {
   Stage stage{.scene = scene, .request = request, .at = instant(scene, request.arrangement, request.joints)};
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
@@ -65,7 +74,9 @@ Stage set_stage(const Scene& scene, const StillRequest& request) {
     const auto corners = request.shown->corners();
     shown.assign(corners.begin(), corners.end());
   }
-  stage.eye = fitted_eye(request.direction.value_or(direction_from(request.side)), shown, everything, stage.drawing);
+  const Vector3d direction = request.direction.value_or(direction_from(request.side));
+  if (request.near) shown = points_near(*request.near, direction);
+  stage.eye = fitted_eye(direction, shown, everything, stage.drawing);
   return stage;
 }
 

@@ -24,6 +24,12 @@ struct MarkedPair {
   std::string words;
 };
 
+/// A point of the world, and how many mm about it fill the lesser of the drawing's width and height.
+struct Near {
+  Vector3d point = Vector3d::Zero();
+  double size_mm = 0;
+};
+
 struct StillRequest {
   Arrangement arrangement;
   Joints joints = Joints::Zero();
@@ -38,6 +44,7 @@ struct StillRequest {
   std::vector<std::string> hidden;       ///< bodies left out
   std::vector<std::string> solid;        ///< bodies that are never a veil
   std::optional<Box> shown;              ///< what of the world is to fill the picture; default every body
+  std::optional<Near> near;              ///< it overrules `shown`
 };
 
 /// Surroundings that stand between the eye and the arm, the end effector or the parts are drawn as a veil.

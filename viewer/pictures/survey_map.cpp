@@ -31,11 +31,19 @@ struct Window {
   Vector2d span() const { return (most - least).cwiseMax(Vector2d::Constant(1)); }
 };
 
+/// What a body covers, seen from above.
+struct Outline {
+  std::string name;
+  std::vector<Vector2d> points;  ///< mm of the frame that the mover stands on
+  Colour colour;
+  bool named = false;
+};
+
 /// What is drawn of a panel's layer, in mm of the frame that the mover stands on.
 struct Plan {
   Pose view_in_world = Pose::Identity();  ///< that frame
   Vector2d stated = Vector2d::Zero();     ///< where the mover stands in the file
-  std::vector<std::vector<Vector2d>> outlines;
+  std::vector<Outline> still, moving;     ///< those that move where the file has them
   Vector2d arm = Vector2d::Zero();
   Window all{}, spots{};
 };
@@ -52,12 +60,15 @@ struct PanelView {
   }
 };
 
+bool is_carried(const Scene& scene, const Arrangement& stated, const SceneBody& body, const std::string& mover) {
+  return rides_on(stated, body.frame, mover == "base" ? scene.base_frame : scene.frame_named(mover));
+}
+
 /// Bodies that the survey carries along are no landmarks.
 bool stands_still(const Scene& scene, const Arrangement& stated, const SceneBody& body, const SurveyGrid& grid) {
   return body.kind == BodyKind::surroundings &&
-         std::none_of(grid.movers.begin(), grid.movers.end(), [&](const MoverGrid& mover) {
-           return mover.mover != "base" && rides_on(stated, body.frame, scene.frame_named(mover.mover));
-         });
+         std::none_of(grid.movers.begin(), grid.movers.end(),
+                      [&](const MoverGrid& mover) { return is_carried(scene, stated, body, mover.mover); });
 }
 
 /// Half the width of a spot's square along an axis that is not surveyed: as wide as along the other.
@@ -77,10 +88,15 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
   const Frame& frame = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover.mover))];
   plan.view_in_world = world[static_cast<std::size_t>(frame.parent)];
   plan.stated = frame.in_parent.translation().head<2>();
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (stated.present[i] && stands_still(scene, stated, scene.bodies[i], grid))
-      plan.outlines.push_back(
-          plan_outline(scene.bodies[i], world[static_cast<std::size_t>(scene.bodies[i].frame)], plan.view_in_world));
+  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+    const SceneBody& body = scene.bodies[i];
+    if (!stated.present[i]) continue;
+    const bool moves = is_carried(scene, stated, body, mover.mover);
+    if (!moves && !stands_still(scene, stated, body, grid)) continue;
+    (moves ? plan.moving : plan.still)
+        .push_back({body.name, plan_outline(body, world[static_cast<std::size_t>(body.frame)], plan.view_in_world),
+                    moves ? palette::of(body.kind) : palette::faint_ink, body.kind == BodyKind::surroundings});
+  }
   plan.arm = (plan.view_in_world.inverse() * world[static_cast<std::size_t>(scene.base_frame)].translation()).head<2>();
   const Vector2d half = half_cell(mover);
   plan.spots = {plan.stated, plan.stated};
@@ -89,8 +105,9 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
       for (const double side : {-1.0, 1.0}) plan.spots.show(plan.stated + Vector2d(x, y) + side * half);
   plan.all = plan.spots;
   plan.all.show(plan.arm);
-  for (const auto& outline : plan.outlines)
-    for (const Vector2d& point : outline) plan.all.show(point);
+  for (const auto* outlines : {&plan.still, &plan.moving})
+    for (const Outline& outline : *outlines)
+      for (const Vector2d& point : outline.points) plan.all.show(point);
   return plan;
 }
 
@@ -110,8 +127,8 @@ bool same_company(const SurveyGrid& grid, std::size_t a, std::size_t b) {
 std::string layer_words(const SurveyGrid& grid, std::size_t index) {
   const Placement placement = grid.placements(index).front();
   std::string words;
-  if (grid.movers.front().surveyed[2]) words += fmt::format("z {:+g} mm  ", placement.offset.z());
-  if (grid.movers.front().surveyed[3]) words += fmt::format("yaw {:+g} deg", degrees(placement.yaw));
+  if (grid.movers.front().surveyed[2]) words += fmt::format("z {:+g} mm  ", placement.offset.z() + 0.0);
+  if (grid.movers.front().surveyed[3]) words += fmt::format("yaw {:+g} deg", degrees(placement.yaw) + 0.0);
   return words;
 }
 
@@ -145,6 +162,14 @@ Colour colour_of(const SpotVerdict& verdict, double best_score) {
   return blend(little_in_hand, much_in_hand, share);
 }
 
+/// A round distance between ticks (1, 2 or 5 times a power of ten) of at least so many pixels.
+double round_tick(double mm_per_pixel, double least) {
+  const double wanted = mm_per_pixel * least, power = std::pow(10, std::floor(std::log10(wanted)));
+  for (const double factor : {1.0, 2.0, 5.0})
+    if (factor * power >= wanted) return factor * power;
+  return 10 * power;
+}
+
 class Panel {
  public:
   Panel(Canvas& canvas, const SurveyResult& result, const Plan& plan, const PanelView& view, double letters)
@@ -152,7 +177,9 @@ class Panel {
 
   /// Everything to scale, with a frame about the spots.
   void draw_overview() {
-    for (const auto& outline : plan_.outlines) draw_outline(outline);
+    for (const Outline& outline : plan_.still) draw_outline(outline, {outline.colour, 1.2, 0.8});
+    draw_moving({});
+    if (result_.best) draw_moving(result_.grid.placements(result_.spots[*result_.best].index).front());
     draw_arm();
     const Vector2d &low = plan_.spots.least, &high = plan_.spots.most;
     const std::array<Vector2d, 4> corners{view_.pixel(low), view_.pixel({high.x(), low.y()}), view_.pixel(high),
@@ -160,17 +187,21 @@ class Panel {
     canvas_.line(corners, {palette::marked, 2}, true);
     tell("from above, the spots framed");
     draw_scale();
+    name_outlines();
+    draw_numbers();
   }
 
   void draw(const Layer& layer, double best_score) {
     for (std::size_t i = 0; i < result_.spots.size(); ++i)
       if (result_.grid.same_layer(result_.spots[i].index, result_.spots[layer.spot].index)) draw_spot(i, best_score);
-    for (const auto& outline : plan_.outlines) draw_outline(outline);
+    for (const Outline& outline : plan_.still) draw_outline(outline, {outline.colour, 1.2, 0.8});
+    draw_moving(result_.grid.placements(result_.spots[layer.spot].index).front(), true);
     if (result_.best && result_.grid.same_layer(result_.spots[*result_.best].index, result_.spots[layer.spot].index))
       draw_best();
     tell(layer.words);
     const auto& values = result_.grid.movers.front().values;
     if (values[0].size() * values[1].size() > 1) draw_scale();
+    draw_numbers();
   }
 
  private:
@@ -202,10 +233,78 @@ class Panel {
     canvas_.text({middle.x() - canvas_.width_of(letter, lettering) / 2, middle.y() + 0.36 * size}, letter, lettering);
   }
 
-  void draw_outline(const std::vector<Vector2d>& outline) {
+  void draw_outline(const Outline& outline, const Stroke& stroke) {
     std::vector<Vector2d> pixels;
-    for (const Vector2d& point : outline) pixels.push_back(view_.pixel(point));
-    canvas_.line(pixels, {palette::faint_ink, 1.2, 0.8}, true);
+    for (const Vector2d& point : outline.points) pixels.push_back(view_.pixel(point));
+    canvas_.line(pixels, stroke, true);
+  }
+
+  /// What the survey moves, at a place: where the file has it in broken lines. A layer shows it by its turn alone,
+  /// where the best spot is or else where the file has it.
+  void draw_moving(const Placement& placement, bool by_turn_alone = false) {
+    Placement shown = placement;
+    if (by_turn_alone)
+      shown.offset =
+          result_.best ? result_.grid.placements(result_.spots[*result_.best].index).front().offset : Vector3d::Zero();
+    const bool stated = shown.offset.head<2>().isZero() && shown.yaw == 0;
+    const Eigen::Rotation2Dd turn(shown.yaw);
+    for (Outline outline : plan_.moving) {
+      for (Vector2d& point : outline.points)
+        point = plan_.stated + shown.offset.head<2>() + turn * (point - plan_.stated);
+      draw_outline(outline, {outline.colour, stated ? 1.2 : 2, 1, stated});
+    }
+  }
+
+  /// Each name within its outline, or above or below it, where it meets no other.
+  void name_outlines() {
+    std::vector<Area> taken;
+    const Lettering lettering{0.8 * letters_, palette::ink};
+    const auto write = [&](const Outline& outline) {
+      Window box{view_.pixel(outline.points.front()), view_.pixel(outline.points.front())};
+      for (const Vector2d& point : outline.points) box.show(view_.pixel(point));
+      const Vector2d middle = (box.least + box.most) / 2;
+      const double width = canvas_.width_of(outline.name, lettering), height = letters_;
+      for (const double row : {middle.y(), box.least.y() - 0.6 * height, box.most.y() + 0.6 * height}) {
+        const double most_left = view_.area.left + view_.area.width - width;
+        const Area area{std::clamp(middle.x() - width / 2, view_.area.left, std::max(view_.area.left, most_left)),
+                        row - height / 2, width, height};
+        if (std::ranges::any_of(taken, [&](const Area& other) { return other.overlaps(area); })) continue;
+        taken.push_back(area);
+        canvas_.text({area.left, row + 0.3 * height}, outline.name, lettering);
+        return;
+      }
+    };
+    for (const auto* outlines : {&plan_.moving, &plan_.still})
+      for (const Outline& outline : *outlines)
+        if (outline.named && !outline.points.empty()) write(outline);
+  }
+
+  /// Ticks with numbers along the lower and the left rim: mm from where the file has the mover.
+  void draw_numbers() {
+    const Area& area = view_.area;
+    const double step = round_tick(view_.mm_per_pixel, 4.5 * letters_), size = 0.75 * letters_;
+    const Lettering lettering{size, palette::faint_ink};
+    const Stroke stroke{palette::faint_ink, 1};
+    const Vector2d half = view_.mm_per_pixel * Vector2d(area.width, area.height) / 2;
+    const Vector2d low = view_.middle - half - plan_.stated, high = view_.middle + half - plan_.stated;
+    const double bottom = area.top + area.height;
+    canvas_.line(std::array{Vector2d(area.left, bottom), Vector2d(area.left + area.width, bottom)}, stroke);
+    canvas_.line(std::array{Vector2d(area.left, area.top), Vector2d(area.left, bottom)}, stroke);
+    const auto number = [](double mm) { return fmt::format("{:g}", mm + 0.0); };
+    for (double i = std::ceil(low.x() / step); i * step <= high.x(); ++i) {
+      const double column = view_.pixel(plan_.stated + Vector2d(i * step, 0)).x();
+      const std::string words = number(i * step);
+      canvas_.line(std::array{Vector2d(column, bottom), Vector2d(column, bottom + 0.3 * size)}, stroke);
+      canvas_.text({column - canvas_.width_of(words, lettering) / 2, bottom + 1.3 * size}, words, lettering);
+    }
+    for (double i = std::ceil(low.y() / step); i * step <= high.y(); ++i) {
+      const double row = view_.pixel(plan_.stated + Vector2d(0, i * step)).y();
+      const std::string words = number(i * step);
+      canvas_.line(std::array{Vector2d(area.left - 0.3 * size, row), Vector2d(area.left, row)}, stroke);
+      canvas_.text({area.left - 0.5 * size - canvas_.width_of(words, lettering), row + 0.35 * size}, words, lettering);
+    }
+    canvas_.text({area.left + area.width - 1.2 * size, bottom - 0.5 * size}, "x", {size, palette::ink, true});
+    canvas_.text({area.left + 0.4 * size, area.top + 2.6 * letters_}, "y", {size, palette::ink, true});
   }
 
   void draw_arm() {
@@ -253,8 +352,10 @@ std::vector<Area> panel_areas(std::size_t count, const Area& whole) {
   return areas;
 }
 
-/// A window of the plan in a panel, with room for the words above and the scale below.
-PanelView view_of(const Window& window, const Area& area, double letters) {
+/// A window of the plan in a panel, with room for the words above, the scale below and the numbers at the rims.
+PanelView view_of(const Window& window, const Area& panel, double letters) {
+  const double left = 3.4 * letters, below = 1.3 * letters;
+  const Area area{panel.left + left, panel.top, std::max(1.0, panel.width - left), std::max(1.0, panel.height - below)};
   const double mm_per_pixel =
       1.04 * std::max(window.span().x() / area.width, window.span().y() / std::max(1.0, area.height - 4 * letters));
   return {area, mm_per_pixel, (window.least + window.most) / 2};
@@ -279,8 +380,8 @@ std::string best_words(const SurveyResult& result) {
   const std::size_t index = result.spots[*result.best].index;
   const Placement best = result.grid.placements(index).front();
   const std::string layer = layer_words(result.grid, index);
-  std::string words =
-      fmt::format("best x {:+g}, y {:+g} mm{}{}", best.offset.x(), best.offset.y(), layer.empty() ? "" : ", ", layer);
+  std::string words = fmt::format("best x {:+g}, y {:+g} mm{}{}", best.offset.x() + 0.0, best.offset.y() + 0.0,
+                                  layer.empty() ? "" : ", ", layer);
   words.erase(words.find_last_not_of(' ') + 1);
   if (result.slack_mm) words += fmt::format(", slack {:.1f} mm", *result.slack_mm);
   return words;
@@ -295,7 +396,8 @@ void draw_surround(Canvas& canvas, const Strip& strip, const SurveyMapRequest& r
   draw_caption(canvas, strip,
                fmt::format("{}: survey \"{}\" of '{}', {}", request.scene.cell.name, result.survey,
                            result.grid.movers.front().mover, best_words(result)),
-               letters_text(result), {room, strip.area.left + strip.area.width});
+               letters_text(result) + "   numbers: mm from where the file has it",
+               {room, strip.area.left + strip.area.width});
 }
 
 }  // namespace

@@ -2,18 +2,18 @@
 #include "viewer/pictures/veil.hpp"
 
 #include <algorithm>
+#include <functional>
 
 namespace cellproof {
 namespace {
 
-constexpr double small_share = 0.02;  // of the subjects' samples
-constexpr double floor_slope = 0.9;   // least upward part of a floor's normal
-constexpr int every = 7;              // samples of which one is asked who hides the subjects
+constexpr double small_share = 0.02;        // of the subjects' samples, for a body
+constexpr double small_wall_share = 0.002;  // the same for one of its walls
+constexpr double floor_slope = 0.9;         // least upward part of a floor's normal
+constexpr int every = 7;                    // samples of which one is asked who hides the subjects
 
-/// By body: does it stand before more than a small share of the subjects?
-std::vector<char> hiding(const Scene& scene, const Sight& surroundings, const ParallelEye& eye,
-                         const Surfaces& subjects) {
-  const Eye look = eye.eye(subjects.columns / samples_a_side, subjects.rows / samples_a_side);
+/// Rays from the eye to some of what the still is about.
+std::vector<Ray> rays_to(const Surfaces& subjects, const Eye& eye) {
   std::vector<Ray> rays;
   for (int row = 0; row < subjects.rows; row += every)
     for (int column = 0; column < subjects.columns; column += every) {
@@ -21,33 +21,48 @@ std::vector<char> hiding(const Scene& scene, const Sight& surroundings, const Pa
           subjects.solid[static_cast<std::size_t>(row) * static_cast<std::size_t>(subjects.columns) +
                          static_cast<std::size_t>(column)];
       if (subject.body < 0) continue;
-      rays.push_back(*look.ray(pixel_of_sample(column, row)));
+      rays.push_back(*eye.ray(pixel_of_sample(column, row)));
       rays.back().far = static_cast<double>(subject.depth) - 0.1;
     }
-  std::vector<long> hidden(scene.bodies.size(), 0);
-  const double all = static_cast<double>(rays.size());
-  std::vector<std::vector<int>> counted(rays.size());  // bodies already met on the ray
+  return rays;
+}
+
+/// Every surface that every ray meets on its way, one after the other.
+using OnMeeting = std::function<void(std::size_t ray, const Ray& as_cast, const Hit& hit)>;
+void meet_all(const Sight& sight, std::vector<Ray> rays, const OnMeeting& on_meeting) {
+  constexpr double past_a_surface = 0.5;
+  std::vector<std::size_t> number(rays.size());
+  for (std::size_t i = 0; i < number.size(); ++i) number[i] = i;
   std::vector<Hit> hits;
   while (!rays.empty()) {
     hits.assign(rays.size(), Hit{});
-    surroundings.first_hits(rays, hits);
+    sight.first_hits(rays, hits);
     std::size_t kept = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
       if (hits[i].body < 0) continue;
-      if (std::ranges::find(counted[i], hits[i].body) == counted[i].end()) {
-        ++hidden[static_cast<std::size_t>(hits[i].body)];
-        counted[i].push_back(hits[i].body);
-      }
+      on_meeting(number[i], rays[i], hits[i]);
       Ray ray = rays[i];
-      ray.near = hits[i].along + 0.5;
+      ray.near = hits[i].along + past_a_surface;
       if (!(ray.near < ray.far)) continue;
-      std::swap(counted[kept], counted[i]);
-      rays[kept++] = ray;
+      rays[kept] = ray;
+      number[kept++] = number[i];
     }
     rays.resize(kept);
   }
-  std::vector<char> result(scene.bodies.size());
-  for (std::size_t i = 0; i < result.size(); ++i) result[i] = static_cast<double>(hidden[i]) > small_share * all;
+}
+
+/// By body: does it stand before more than a small share of the subjects?
+std::vector<char> hiding_bodies(std::size_t bodies, const Sight& around, const std::vector<Ray>& rays) {
+  std::vector<std::vector<int>> counted(rays.size());  // bodies already met on the ray
+  std::vector<long> hidden(bodies, 0);
+  meet_all(around, rays, [&](std::size_t ray, const Ray&, const Hit& hit) {
+    if (std::ranges::find(counted[ray], hit.body) != counted[ray].end()) return;
+    ++hidden[static_cast<std::size_t>(hit.body)];
+    counted[ray].push_back(hit.body);
+  });
+  std::vector<char> result(bodies);
+  for (std::size_t i = 0; i < bodies; ++i)
+    result[i] = static_cast<double>(hidden[i]) > small_share * static_cast<double>(rays.size()) ? 1 : 0;
   return result;
 }
 
@@ -55,32 +70,68 @@ std::vector<char> hiding(const Scene& scene, const Sight& surroundings, const Pa
 
 Veil::Veil(const Scene& scene, const Instant& at, const ParallelEye& eye, int width, int height,
            const std::vector<char>& drawn)
-    : eye_(eye), columns_(width * samples_a_side) {
+    : eye_(eye),
+      columns_(width * samples_a_side),
+      hiding_(scene.bodies.size()),
+      flange_(at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation()) {
   const auto is_subject = [&](int body) {
     return scene.bodies[static_cast<std::size_t>(body)].kind != BodyKind::surroundings;
   };
   const auto is_drawn = [&](int body) { return drawn[static_cast<std::size_t>(body)] != 0; };
-  subjects_ = trace(eye.eye(width, height),
-                    sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && is_subject(b); }), {});
+  const Surfaces subjects =
+      trace(eye.eye(width, height),
+            sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && is_subject(b); }), {});
   const Sight around = sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && !is_subject(b); });
-  hides_ = hiding(scene, around, eye, subjects_);
-  flange_ = at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  const std::vector<Ray> rays = rays_to(subjects, eye.eye(width, height));
+  const std::vector<char> hides = hiding_bodies(scene.bodies.size(), around, rays);
+  for (std::size_t i = 0; i < hides.size(); ++i) {
+    if (!hides[i]) continue;
+    const SceneBody& body = scene.bodies[i];
+    hiding_[i].eye_in_body = at.frame_in_world[static_cast<std::size_t>(body.frame)].inverse() * eye.in_world;
+    hiding_[i].walls = std::make_shared<const Walls>(body.solid->mesh());
+  }
+  choose_walls(around, rays);
+}
+
+void Veil::choose_walls(const Sight& around, const std::vector<Ray>& to_subjects) {
+  std::vector<std::vector<long>> hidden(hiding_.size());
+  for (std::size_t i = 0; i < hiding_.size(); ++i)
+    if (hiding_[i].walls) hidden[i].assign(hiding_[i].walls->all().size(), 0);
+  meet_all(around, to_subjects, [&](std::size_t, const Ray& ray, const Hit& hit) {
+    const auto body = static_cast<std::size_t>(hit.body);
+    if (!hiding_[body].walls) return;
+    const int wall = wall_at(hiding_[body], ray.origin + hit.along * ray.direction, hit.normal.normalized());
+    if (wall >= 0) ++hidden[body][static_cast<std::size_t>(wall)];
+  });
+  const double enough = small_wall_share * static_cast<double>(to_subjects.size());
+  for (std::size_t i = 0; i < hiding_.size(); ++i)
+    for (std::size_t wall = 0; wall < hidden[i].size(); ++wall)
+      hiding_[i].through.push_back(
+          static_cast<double>(hidden[i][wall]) > enough || is_nearer(hiding_[i], hiding_[i].walls->all()[wall]) ? 1
+                                                                                                                : 0);
+}
+
+int Veil::wall_at(const Hiding& hiding, const Vector3d& place_in_eye, const Vector3d& normal_in_eye) const {
+  return hiding.walls->at(hiding.eye_in_body * place_in_eye, hiding.eye_in_body.linear() * normal_in_eye);
+}
+
+bool Veil::is_nearer(const Hiding& hiding, const Wall& wall) const {
+  const Pose body_in_world = eye_.in_world * hiding.eye_in_body.inverse();
+  const Vector3d middle = body_in_world * wall.middle;
+  const bool is_floor = std::abs((body_in_world.linear() * wall.normal).z()) > floor_slope && middle.z() < flange_.z();
+  return !is_floor && eye_.depth(middle) < eye_.depth(flange_);
 }
 
 bool Veil::see_through(std::size_t sample, const Surface& surface) const {
-  if (!hides_[static_cast<std::size_t>(surface.body)]) return false;
-  const Surface& subject = subjects_.solid[sample];
-  if (subject.body >= 0 && surface.depth < subject.depth) return true;
-  const double depth = static_cast<double>(surface.depth);
-  if (depth >= eye_.depth(flange_)) return false;
+  const Hiding& hiding = hiding_[static_cast<std::size_t>(surface.body)];
+  if (!hiding.walls) return false;
   const auto columns = static_cast<std::size_t>(columns_);
   const Vector2d offset =
       (pixel_of_sample(static_cast<int>(sample % columns), static_cast<int>(sample / columns)) - eye_.middle) *
       eye_.mm_per_pixel;
-  const Vector3d normal = eye_.in_world.linear() * surface.normal.cast<double>();
-  const Vector3d place = eye_.in_world * Vector3d(offset.x(), offset.y(), depth);
-  const bool is_floor = normal.z() > floor_slope && place.z() < flange_.z();
-  return !is_floor;
+  const Vector3d place(offset.x(), offset.y(), static_cast<double>(surface.depth));
+  const int wall = wall_at(hiding, place, surface.normal.cast<double>());
+  return wall >= 0 && hiding.through[static_cast<std::size_t>(wall)] != 0;
 }
 
 }  // namespace cellproof

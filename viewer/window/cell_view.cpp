@@ -7,6 +7,8 @@
 #include <open3d/visualization/rendering/Camera.h>
 #include <open3d/visualization/rendering/Open3DScene.h>
 
+#include "viewer/window/graphics_queue.hpp"
+
 namespace cellproof {
 
 namespace gui = open3d::visualization::gui;
@@ -23,6 +25,8 @@ void CellView::look(const Orbit& orbit) {
 }
 
 gui::Widget::DrawResult CellView::Draw(const gui::DrawContext& context) {
+  finish_graphics();
+  ++drawings_;
   // The library sets a projection of its own when the frame changes: ours is set anew for every drawing.
   rendering::Camera* camera = GetScene()->GetCamera();
   const double near = std::max(1.0, 0.01 * orbit_.distance), far = orbit_.distance + 20'000;
@@ -52,6 +56,9 @@ gui::Widget::EventResult CellView::Mouse(const gui::MouseEvent& event) {
     case gui::MouseEvent::WHEEL:
       look(zoomed(orbit_, static_cast<double>(event.wheel.dy)));
       return EventResult::CONSUMED;
+    case gui::MouseEvent::MOVE:
+      if (on_point) on_point(pixel);
+      return EventResult::IGNORED;
     default:
       return EventResult::IGNORED;
   }

@@ -3,11 +3,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+#include <utility>
 
 #include <open3d/visualization/gui/Events.h>
 #include <open3d/visualization/gui/Theme.h>
 #include <open3d/visualization/rendering/Scene.h>
 
+#include "viewer/desk/enclosures.hpp"
 #include "viewer/desk/timeline_strip.hpp"
 #include "viewer/pictures/palette.hpp"
 #include "viewer/pictures/parallel_eye.hpp"
@@ -59,6 +62,11 @@ std::optional<Vector3d> place_to_look_at(const Desk& desk) {
   return sum / count;
 }
 
+gui::Rect in_window(const gui::Rect& view, const Area& area) {
+  return {view.x + static_cast<int>(area.left), view.y + static_cast<int>(area.top), static_cast<int>(area.width),
+          static_cast<int>(area.height)};
+}
+
 std::vector<double> numbers_of(const std::vector<std::shared_ptr<gui::NumberEdit>>& edits) {
   std::vector<double> numbers;
   for (const auto& edit : edits) numbers.push_back(edit->GetDoubleValue());
@@ -75,12 +83,6 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   view_->SetScene(drawing);
   stage_ = std::make_unique<Stage>(*drawing);
   AddChild(view_);
-  constexpr int most_labels = 8;
-  for (int i = 0; i < most_labels; ++i) {
-    labels_.push_back(std::make_shared<PictureWidget>(Colour{1, 1, 1}));
-    labels_.back()->SetVisible(false);
-    AddChild(labels_.back());
-  }
   AddChild(panels_.bar);
   AddChild(panels_.verdict_row);
   AddChild(panels_.trouble);
@@ -94,18 +96,47 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   AddChild(panels_.camera);
   AddChild(panels_.bodies);
   AddChild(panels_.move);
+  add_labels();
   connect_view();
   connect_panels();
+  input_.attach(static_cast<GLFWwindow*>(GetOSWindow()));
   SetOnKeyEvent([this](const gui::KeyEvent& event) { return on_key(event); });
   open(cell);
+}
+
+/// After the panels: the library tells its panels apart by their number among what is shown, and labels come and go.
+void CellWindow::add_labels() {
+  constexpr int most_labels = 8;
+  for (int i = 0; i < most_labels; ++i) labels_.push_back(std::make_shared<PictureWidget>(Colour{1, 1, 1}));
+  pointed_.label = std::make_shared<PictureWidget>(Colour{1, 1, 1});
+  auto all = labels_;
+  all.push_back(pointed_.label);
+  for (const auto& label : all) {
+    label->SetVisible(false);
+    label->under = view_;
+    AddChild(label);
+  }
 }
 
 void CellWindow::open(const std::filesystem::path& cell) {
   desk_ = std::make_unique<Desk>(cell);
   drawn_ = {};
-  before_.clear();
-  see_through_.clear();
+  through_ = {};
+  named_.reset();
   look_changed_ = fit_wanted_ = true;
+}
+
+/// What is drawn in full comes before what one looks through.
+std::optional<PickedPoint> CellWindow::point_under(const LookLine& line, double snap_mm) const {
+  const Scene& scene = *desk_->proof()->scene;
+  const auto looked_through = [&](int body) {
+    const auto number = static_cast<std::size_t>(body);
+    return through_.names.contains(scene.bodies[number].name) || std::ranges::count(through_.before, body) > 0;
+  };
+  const auto in_full = [&](int body) { return desk_->shown(body) && !looked_through(body); };
+  if (const auto point = pick(scene, desk_->moment().at, line, in_full, snap_mm)) return point;
+  return pick(
+      scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, snap_mm);
 }
 
 void CellWindow::Layout(const gui::LayoutContext& context) {
@@ -118,8 +149,7 @@ void CellWindow::Layout(const gui::LayoutContext& context) {
 void CellWindow::connect_view() {
   view_->on_centre = [this](const LookLine& line) {
     if (!desk_->proof()) return;
-    const auto point = pick(
-        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+    const auto point = point_under(line, 0);
     if (!point) return;
     Orbit orbit = view_->orbit();
     const Vector3d eye = orbit.eye();
@@ -130,18 +160,20 @@ void CellWindow::connect_view() {
   view_->on_click = [this](const LookLine& line) {
     if (!desk_->proof() || !panels_.ruler->GetIsOn()) return;
     const double reach = 6 * mm_per_pixel(view_->orbit(), view_->size());
-    if (const auto point = pick(
-            *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, reach))
-      desk_->set_ruler(with_point(desk_->ruler(), *point));
+    if (const auto point = point_under(line, reach)) desk_->set_ruler(with_point(desk_->ruler(), *point));
   };
   view_->on_grab = [this](const LookLine& line) {
     if (!desk_->proof() || !panels_.drag->GetIsOn()) return false;
-    const auto point = pick(
-        *desk_->proof()->scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, 0);
+    const auto point = point_under(line, 0);
     if (!point || mover_under(*desk_->proof()->scene, point->body).empty()) return false;
     grabbed_point_ = in_world(*desk_->proof()->scene, desk_->moment().at, *point);
     grab_mover(point->body);
     return true;
+  };
+  view_->on_point = [this](const Vector2d& pixel) {
+    pointed_.pixel = pixel;
+    pointed_.rested_s = 0;
+    pointed_.told = false;
   };
   view_->on_grabbed = [this](const LookLine& from, const LookLine& to, bool let_go) { drag_mover(from, to, let_go); };
 }
@@ -196,7 +228,7 @@ void CellWindow::connect_panels() {
   panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(item); });
   panels_.on_shown = [this](const std::vector<std::string>& bodies, bool shown) {
     for (const std::string& body : bodies) desk_->hide(body, !shown);
-    if (bodies.size() > 1) panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
+    list_changed_ = list_changed_ || bodies.size() > 1;  // made anew later: what is pressed is being drawn
   };
   panels_.on_see_through = [this](const std::string& body) { toggle_see_through(body); };
   panels_.on_signs = [this](const Signs& signs) {
@@ -250,7 +282,7 @@ bool CellWindow::on_key(const gui::KeyEvent& event) {
 
 void CellWindow::look_from(Side side) {
   view_->look(from_side(view_->orbit(), side));
-  before_.clear();
+  through_.before.clear();
   fit();
 }
 
@@ -279,13 +311,14 @@ void CellWindow::step_finding(bool backwards) {
 }
 
 void CellWindow::toggle_see_through(const std::string& body) {
-  if (!see_through_.erase(body)) see_through_.insert(body);
+  if (!through_.names.erase(body)) through_.names.insert(body);
   look_changed_ = true;
 }
 
 /// To the nearest points, or else to the bodies that the finding is about; from where the way is clear.
 void CellWindow::look_at_finding() {
-  before_.clear();
+  through_.before.clear();
+  named_.reset();
   look_changed_ = true;
   if (!desk_->chosen_finding()) return;
   const Scene& scene = *desk_->proof()->scene;
@@ -299,12 +332,16 @@ void CellWindow::look_at_finding() {
   orbit.distance = distance;
   orbit = looking_along(
       orbit, clearest_direction(scene, at, *place, direction_from(Side::quarter), distance, not_of_the_finding));
-  before_ = bodies_before(scene, at, orbit.eye(), *place, not_of_the_finding, 1);
+  through_.before = bodies_before(scene, at, orbit.eye(), *place, not_of_the_finding, 1);
   view_->look(orbit);
+  named_ = {orbit, desk_->moment_number()};
 }
 
 void CellWindow::update(double seconds) {
+  input_.hand_on(view_->drawings());
+  if (input_.waits()) PostRedraw();
   desk_->tick(seconds);
+  pointed_.rested_s += seconds;
   since_drawn_s_ += seconds;
   if (since_drawn_s_ < least_frame_s) return;
   since_drawn_s_ = 0;
@@ -314,35 +351,69 @@ void CellWindow::update(double seconds) {
     --redraws_left_;
   else
     return;
+  ++drawings_;
   view_->ForceRedraw();
   PostRedraw();
 }
 
+std::vector<std::string> CellWindow::labels() const {
+  std::vector<std::string> shown;
+  for (std::size_t i = 0; i < words_.size(); ++i)
+    if (labels_[i]->IsVisible()) shown.push_back(words_[i].words);
+  if (pointed_.label->IsVisible()) shown.push_back(pointed_.name);
+  return shown;
+}
+
+std::vector<Control> CellWindow::controls() const {
+  std::vector<Control> all = panels_.controls();
+  all.push_back({"view", view_->GetFrame()});
+  return all;
+}
+
 /// Each draws what is new of its kind and tells whether anything was.
 bool CellWindow::draw_verdict() {
-  const int share = static_cast<int>(100 * desk_->proved_share());
-  if (drawn_.proving == desk_->proving() && drawn_.share == share && drawn_.trouble == desk_->trouble()) return false;
+  const ProofProgress progress = desk_->progress();
+  const int share = static_cast<int>(100 * progress.share);
+  if (drawn_.proving == desk_->proving() && drawn_.share == share && drawn_.doing == progress.what &&
+      drawn_.trouble == desk_->trouble())
+    return false;
   const bool relayout = drawn_.trouble.empty() != desk_->trouble().empty();
   drawn_.proving = desk_->proving();
   drawn_.share = share;
+  drawn_.doing = progress.what;
   drawn_.trouble = desk_->trouble();
   panels_.tell_verdict(*desk_);
+  if (desk_->proof()) panels_.draw_strip_of(*desk_);
   if (relayout) SetNeedsLayout();
   return true;
 }
 
-bool CellWindow::draw_proof() {
-  if (drawn_.proof == desk_->proof_number()) return false;
-  if (drawn_.proof == 0) view_->look(from_side(view_->orbit(), Side::quarter));
-  drawn_.proof = desk_->proof_number();
+bool CellWindow::draw_cell() {
+  if (drawn_.cell == desk_->cell_number()) return false;
+  const Scene& scene = *desk_->proof()->scene;
+  const auto enclosures = enclosures_of(scene, *desk_->proof()->cycle);
+  through_.enclosures = {enclosures.begin(), enclosures.end()};
+  if (drawn_.cell == 0) {
+    view_->look(from_side(view_->orbit(), Side::quarter));
+    through_.names = through_.enclosures;
+  }
+  drawn_.cell = desk_->cell_number();
   stage_->set_scene(*desk_);
   panels_.fill_lists(*desk_);
-  panels_.fill_bodies(*desk_, see_through_, signs_, GetTheme().font_size);
+  panels_.fill_bodies(*desk_, through_.names, signs_, GetTheme().font_size);
   panels_.tell_verdict(*desk_);
-  before_.clear();
-  if (desk_->camera() < 0 && !desk_->proof()->scene->cell.cameras.empty()) desk_->choose_camera(0);
+  through_.before.clear();
+  named_.reset();
+  if (desk_->camera() < 0 && !scene.cell.cameras.empty()) desk_->choose_camera(0);
   SetNeedsLayout();
   look_changed_ = true;
+  return true;
+}
+
+bool CellWindow::draw_list() {
+  if (!std::exchange(list_changed_, false)) return false;
+  panels_.fill_bodies(*desk_, through_.names, signs_, GetTheme().font_size);
+  SetNeedsLayout();
   return true;
 }
 
@@ -351,7 +422,7 @@ bool CellWindow::draw_moment() {
   const bool new_look = look_changed_ || drawn_.look != desk_->look_number();
   if (!new_moment && !new_look) return false;
   if (new_look) {
-    stage_->set_look(*desk_, see_through_, before_, signs_);
+    stage_->set_look(*desk_, through_, signs_);
     panels_.draw_cards_of(*desk_);
     panels_.draw_inset_of(*desk_);
   } else {
@@ -384,22 +455,52 @@ bool CellWindow::draw_eye() {
     view_->look(fitted(view_->orbit(), Stage::extent(*desk_), view_->size().width / view_->size().height));
   fit_wanted_ = false;
   if (drawn_.orbit == view_->orbit()) return false;
-  place_labels();
+  draw_labels();
   return true;
+}
+
+/// The name of what the pointer rests on; it goes when something moves, and after a while.
+bool CellWindow::draw_pointed() {
+  constexpr double until_told_s = 0.08, shown_s = 5;
+  const auto show = [this](bool visible) {
+    const bool changed = visible || pointed_.label->IsVisible();
+    pointed_.label->SetVisible(visible);
+    return changed;
+  };
+  const bool moved = pointed_.orbit != view_->orbit() || pointed_.moment != desk_->moment_number();
+  pointed_.orbit = view_->orbit();
+  pointed_.moment = desk_->moment_number();
+  if (moved || pointed_.rested_s > shown_s) return show(false);
+  if (pointed_.told || pointed_.rested_s < until_told_s) return false;
+  pointed_.told = true;
+  const auto point = point_under(view_->line_at(pointed_.pixel), 0);
+  if (!point) return show(false);
+  pointed_.name = desk_->proof()->scene->bodies[static_cast<std::size_t>(point->body)].name;
+  const Image picture = label_picture(pointed_.name, palette::ink);
+  pointed_.label->show(picture);
+  const Area place =
+      label_by_pointer(pointed_.pixel, {0, 0, double(picture.width), double(picture.height)}, view_->size());
+  pointed_.label->SetFrame(in_window(view_->GetFrame(), place));
+  return show(true);
 }
 
 bool CellWindow::draw_new() {
   bool anything = draw_verdict();
   if (!desk_->proof()) return anything;
-  anything |= draw_proof();
+  anything |= draw_cell();
+  anything |= draw_list();
   anything |= draw_eye();
   anything |= draw_moment();
   anything |= draw_beside();
+  anything |= draw_pointed();
   return anything;
 }
 
+/// What a finding is about is named until one looks from elsewhere or at another instant.
 void CellWindow::draw_labels() {
-  words_ = stage_->words(*desk_);
+  if (named_ && (named_->orbit != view_->orbit() || named_->moment != desk_->moment_number())) named_.reset();
+  words_ = named_ ? Stage::finding_words(*desk_) : std::vector<PlacedWords>{};
+  std::ranges::move(Stage::ruler_words(*desk_), std::back_inserter(words_));
   words_.resize(std::min(words_.size(), labels_.size()));
   for (std::size_t i = 0; i < words_.size(); ++i) labels_[i]->show(label_picture(words_[i].words, words_[i].colour));
   place_labels();
@@ -409,7 +510,6 @@ void CellWindow::place_labels() {
   std::vector<Vector2d> anchors;
   std::vector<Area> sizes;
   std::vector<std::size_t> seen;
-  const gui::Rect& frame = view_->GetFrame();
   for (std::size_t i = 0; i < labels_.size(); ++i) {
     const auto pixel = i < words_.size() ? pixel_of(view_->orbit(), words_[i].at, view_->size()) : std::nullopt;
     labels_[i]->SetVisible(pixel.has_value());
@@ -420,9 +520,7 @@ void CellWindow::place_labels() {
     seen.push_back(i);
   }
   const auto places = label_places(anchors, sizes, view_->size());
-  for (std::size_t i = 0; i < seen.size(); ++i)
-    labels_[seen[i]]->SetFrame({frame.x + static_cast<int>(places[i].left), frame.y + static_cast<int>(places[i].top),
-                                static_cast<int>(places[i].width), static_cast<int>(places[i].height)});
+  for (std::size_t i = 0; i < seen.size(); ++i) labels_[seen[i]]->SetFrame(in_window(view_->GetFrame(), places[i]));
   drawn_.orbit = view_->orbit();
 }
 

@@ -6,11 +6,12 @@
 #include <fstream>
 #include <iterator>
 
-#include <CLI/CLI.hpp>
 #include <fmt/format.h>
 #include <open3d/utility/Logging.h>
 #include <open3d/visualization/gui/Application.h>
 
+#include "command_line/command_line.hpp"
+#include "viewer/window/follow.hpp"
 #include "viewer/window/script_run.hpp"
 
 namespace cellproof {
@@ -27,6 +28,7 @@ int refuse(const std::string& line) {
 
 struct Options {
   std::string cell, script;
+  bool follow = false;
 };
 
 /// The loop that Application::Run would be, with our own work between its ticks, and all that is drawn let go before
@@ -42,6 +44,7 @@ int run_window(const Options& options, std::vector<ScriptStep> steps) {
   });
   application.AddWindow(window);
   ScriptRun script(std::move(steps));
+  Follow follow;
   gui::Application::EnvUnlocker unlocker;
   auto last = std::chrono::steady_clock::now();
   while (application.RunOneTick(unlocker, false) && open) {
@@ -49,6 +52,7 @@ int run_window(const Options& options, std::vector<ScriptStep> steps) {
     const double seconds = std::chrono::duration<double>(now - last).count();
     last = now;
     window->update(seconds);
+    if (options.follow) follow.tell(*window);
     if (!script.go_on(*window, seconds)) window->Close();
   }
   window.reset();
@@ -71,17 +75,19 @@ tl::expected<std::vector<ScriptStep>, std::string> script_of(const Options& opti
 }
 
 int run(int argc, char** argv) {
-  CLI::App program("cellproof-window: the 3D window of a cell and its proof", "cellproof-window");
+  CommandLine program("cellproof-window", "cellproof-window: the 3D window of a cell and its proof");
   Options options;
-  program.add_option("CELL", options.cell, "the cell file")->required();
-  program.add_option("--script", options.script, "a file of steps that the window does by itself");
-  program.footer(script_help() + "Example: cellproof-window models/board-cell/as-drawn.toml");
-  try {
-    program.parse(argc, argv);
-  } catch (const CLI::Success& done) {
-    return program.exit(done);
-  } catch (const CLI::ParseError& error) {
-    return refuse(fmt::format("cellproof view: {}; see cellproof view --help", error.what()));
+  Command window = program.itself();
+  window.word("CELL", options.cell, "the cell file");
+  window.option("--script", options.script, "a file of steps that the window does by itself");
+  window.flag("--follow", options.follow,
+              "print a line of JSON whenever something else is shown: the instant, what is chosen, the controls");
+  window.closing(script_help() + "Example: cellproof-window models/board-cell/as-drawn.toml");
+  const auto request = program.read(argc, argv);
+  if (!request) return refuse(fmt::format("cellproof view: {}; see cellproof view --help", request.error().what));
+  if (!request->text.empty()) {
+    fmt::print("{}", request->text);
+    return 0;
   }
   auto steps = script_of(options);
   if (!steps) return refuse(fmt::format("{}:{}", options.script, steps.error()));

@@ -2,6 +2,7 @@
 #include "viewer/window/panels.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include <fmt/format.h>
@@ -35,6 +36,14 @@ std::string capital(std::string_view words) {
   std::string text(words);
   if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
   return text;
+}
+
+/// What stands where the clearance will.
+std::string unproved_words(const Desk& desk) {
+  if (!desk.proving()) return "not proved";
+  const ProofProgress progress = desk.progress();
+  return fmt::format("being proved, {:.0f} %{}{}", 100 * progress.share, progress.what.empty() ? "" : ": ",
+                     progress.what);
 }
 
 /// A label that can be broken into lines takes no more room than this many letters.
@@ -135,33 +144,55 @@ void Panels::build(int em) {
   show_page(Page::findings);
 }
 
-Panels::Rect Panels::place(const Rect& window, const gui::LayoutContext&) {
-  const int left = window.x, top = window.y, right = window.x + window.width, bottom = window.y + window.height;
+/// Gives how high both are: side by side where there is room, else the verdict above.
+int Panels::place_upper_rim(const Rect& window, const gui::LayoutContext& context) {
+  constexpr int verdict_width = 520;
+  const int bar_width = bar->CalcPreferredSize(context, gui::Widget::Constraints()).width;
+  const bool beside = window.width >= verdict_width + bar_width;
+  verdict_row->SetFrame({window.x, window.y, beside ? verdict_width : window.width, bar_height});
+  if (beside)
+    bar->SetFrame({window.x + verdict_width, window.y, window.width - verdict_width, bar_height});
+  else
+    bar->SetFrame({window.x, window.y + bar_height, window.width, bar_height});
+  return beside ? bar_height : 2 * bar_height;
+}
+
+/// Cards first; the figures and the camera's picture where there is room for them as well.
+void Panels::place_findings(const Rect& side) {
+  constexpr int least_cards = 90, least_inset = 110, most_inset = 250;
+  readings_fit = side.height >= least_cards + readings_height;
+  const int above = least_cards + (readings_fit ? readings_height : 0);
+  inset_fits = camera->GetNumberOfItems() > 0 && side.height >= above + least_inset;
+  const int inset_height = inset_fits ? std::clamp(side.height / 3, least_inset, most_inset) : 0;
+  const int cards_height = std::max(1, side.height - (readings_fit ? readings_height : 0) - inset_height);
+  const int inset_top = side.y + side.height - inset_height;
+  cards->SetFrame({side.x, side.y, side.width, cards_height});
+  readings->SetFrame({side.x, side.y + cards_height, side.width, readings_height});
+  camera->SetFrame({side.x + 8, inset_top, side.width / 2, 24});
+  inset->SetFrame({side.x + 8, inset_top, side.width - 16, std::max(1, inset_height - 4)});
+}
+
+Panels::Rect Panels::place(const Rect& window, const gui::LayoutContext& context) {
+  const int left = window.x, right = window.x + window.width, bottom = window.y + window.height;
+  const int top = window.y + place_upper_rim(window, context);
   const bool told = trouble->IsVisible();
-  verdict_row->SetFrame({left, top, 520, bar_height});
-  bar->SetFrame({left + 520, top, window.width - 520, bar_height});
-  trouble->SetFrame({left + 8, top + bar_height, window.width - 16, told ? trouble_height : 0});
-  const int middle = top + bar_height + (told ? trouble_height : 0);
+  trouble->SetFrame({left + 8, top, window.width - 16, told ? trouble_height : 0});
+  const int middle = top + (told ? trouble_height : 0);
   strip->SetFrame({left, bottom - strip_height, window.width, strip_height});
   const int play_top = bottom - strip_height - play_height;
   constexpr int buttons_width = 296;
   play_row->SetFrame({left, play_top, buttons_width, play_height});
-  instant_row->SetFrame({left + buttons_width, play_top, window.width - side_width - buttons_width, play_height});
-
-  const int side = right - side_width, side_bottom = bottom - strip_height;
+  instant_row->SetFrame(
+      {left + buttons_width, play_top, std::max(1, window.width - side_width - buttons_width), play_height});
+  const int side = right - side_width;
   page_row->SetFrame({side, middle, side_width, play_height});
-  const int page_top = middle + play_height, page_height = std::max(1, side_bottom - page_top);
-  bodies->SetFrame({side, page_top, side_width, page_height});
-  move->SetFrame({side, page_top, side_width, page_height});
-  const bool has_camera = camera->GetNumberOfItems() > 0;
-  const int inset_height = has_camera ? std::min(250, std::max(1, page_height / 3)) : 0;
-  const int cards_height = std::max(1, page_height - readings_height - inset_height);
-  cards->SetFrame({side, page_top, side_width, cards_height});
-  readings->SetFrame({side, page_top + cards_height, side_width, readings_height});
-  const int inset_top = page_top + cards_height + readings_height;
-  camera->SetFrame({side + 8, inset_top, side_width / 2, 24});
-  inset->SetFrame({side + 8, inset_top, side_width - 16, std::max(1, inset_height - 4)});
-  return {left, middle, window.width - side_width, std::max(1, play_top - middle)};
+  const int page_top = middle + play_height;
+  const Rect page_frame(side, page_top, side_width, std::max(1, bottom - strip_height - page_top));
+  bodies->SetFrame(page_frame);
+  move->SetFrame(page_frame);
+  place_findings(page_frame);
+  show_page(page);
+  return {left, middle, std::max(1, window.width - side_width), std::max(1, play_top - middle)};
 }
 
 void Panels::show_page(Page shown) {
@@ -169,20 +200,49 @@ void Panels::show_page(Page shown) {
   for (std::size_t i = 0; i < pages.size(); ++i) pages[i]->SetOn(static_cast<std::size_t>(shown) == i);
   const bool findings = shown == Page::findings;
   cards->SetVisible(findings);
-  readings->SetVisible(findings);
-  inset->SetVisible(findings);
-  camera->SetVisible(findings && camera->GetNumberOfItems() > 1);
+  readings->SetVisible(findings && readings_fit);
+  inset->SetVisible(findings && inset_fits);
+  camera->SetVisible(findings && inset_fits && camera->GetNumberOfItems() > 1);
   if (body_list) body_list->SetVisible(shown == Page::bodies);
   bodies->SetVisible(shown == Page::bodies);
   move->SetVisible(shown == Page::move);
 }
 
+std::vector<Control> Panels::controls() const {
+  std::vector<Control> all;
+  const auto add = [&](const std::string& name, const gui::Widget& widget, bool seen = true) {
+    if (seen && widget.IsVisible()) all.push_back({name, widget.GetFrame()});
+  };
+  add("run", *run);
+  for (const auto& side : sides) add(side->GetText(), *side);
+  add("fit", *fit);
+  add("unit", *unit);
+  add("play", *play);
+  add("previous", *previous);
+  add("next", *next);
+  add("strip", *strip);
+  for (const auto& button : pages) add(button->GetText(), *button);
+  add("cards", *cards);
+  add("camera", *camera);
+  for (const auto& [name, widget] : body_controls) add(name, *widget, page == Page::bodies);
+  const bool moving = page == Page::move;
+  add("mover", *mover, moving);
+  constexpr std::array<const char*, 4> fields{"x", "y", "z", "yaw"};
+  for (std::size_t i = 0; i < offsets.size(); ++i) add(fields[i], *offsets[i], moving);
+  add("prove here", *prove_here, moving);
+  add("put back", *put_back, moving);
+  add("drag", *drag, moving);
+  add("ruler", *ruler, moving);
+  return all;
+}
+
 void Panels::draw_strip_of(const Desk& desk) {
   const Rect& frame = strip->GetFrame();
-  const StripContent content{desk.timeline(), desk.plot(), desk.playhead().time_s, desk.chosen_finding(), desk.unit()};
-  const StripGround wanted{desk.proof_number(),   desk.playhead().run, step_at(desk.timeline(), content.time_s),
+  StripContent content{desk.timeline(), desk.plot(), desk.playhead().time_s, desk.chosen_finding(), desk.unit(), {}};
+  if (!desk.proved()) content.unproved = unproved_words(desk);
+  const StripGround wanted{desk.cell_number(),    desk.playhead().run, step_at(desk.timeline(), content.time_s),
                            desk.chosen_finding(), desk.unit(),         frame.width,
-                           frame.height};
+                           frame.height,          content.unproved};
   if (!(wanted == drawn_ground)) strip_ground = draw_strip_ground(content, frame.width, frame.height);
   drawn_ground = wanted;
   strip->show(with_playhead(strip_ground, content));
@@ -191,8 +251,8 @@ void Panels::draw_strip_of(const Desk& desk) {
 void Panels::draw_cards_of(const Desk& desk) {
   const Rect& frame = cards->GetFrame();
   cards_scrolled = std::clamp(cards_scrolled, 0.0, std::max(0.0, drawn_cards.list_height - frame.height));
-  drawn_cards =
-      draw_cards({desk.proof()->report, desk.groups(), desk.chosen_group(), cards_scrolled}, frame.width, frame.height);
+  drawn_cards = draw_cards({desk.proof()->report, desk.groups(), desk.chosen_group(), cards_scrolled, desk.proved()},
+                           frame.width, frame.height);
   cards->show(drawn_cards.image);
 }
 
@@ -215,12 +275,18 @@ void Panels::tell_verdict(const Desk& desk) {
   trouble->SetText(desk.trouble().c_str());
   trouble->SetVisible(!desk.trouble().empty());
   if (desk.proving()) {
-    verdict->SetText(fmt::format("proving, {:.0f} % done", 100 * desk.proved_share()).c_str());
+    const std::string name = desk.proof() ? desk.proof()->report.cell + ": " : "";
+    verdict->SetText(fmt::format("{}proving, {:.0f} %", name, 100 * desk.progress().share).c_str());
     verdict->SetTextColor(gui_colour(panel::care));
     return;
   }
   if (!desk.proof()) {
     verdict->SetText("nothing to show");
+    return;
+  }
+  if (!desk.proved()) {
+    verdict->SetText((desk.proof()->report.cell + ": not proved").c_str());
+    verdict->SetTextColor(gui_colour(panel::care));
     return;
   }
   const Report& report = desk.proof()->report;
@@ -253,8 +319,10 @@ void Panels::tell_placement(const Desk& desk) {
     mover->SetSelectedIndex(desk.mover().empty() ? 0 : 1);
   else
     mover->SetSelectedValue(desk.mover().c_str());
-  for (int i = 0; i < 3; ++i) offsets[static_cast<std::size_t>(i)]->SetValue(in_unit(placement.offset[i], desk.unit()));
-  offsets[3]->SetValue(degrees(placement.yaw));
+  for (int i = 0; i < 3; ++i)
+    offsets[static_cast<std::size_t>(i)]->SetValue(in_unit(placement.offset[i], desk.unit()) +
+                                                   0.0);  // no minus before nothing
+  offsets[3]->SetValue(degrees(placement.yaw) + 0.0);
 }
 
 void Panels::tell_move(const Desk& desk) {
@@ -265,7 +333,7 @@ void Panels::tell_move(const Desk& desk) {
     const Placement& placement = desk.placement();
     words = fmt::format("'{}' stands {} from where the file has it{}.", desk.mover(),
                         vector_text(placement.offset, desk.unit()),
-                        placement.yaw == 0 ? "" : fmt::format(", turned {:.2f} deg", degrees(placement.yaw)));
+                        placement.yaw == 0 ? "" : fmt::format(", turned {} deg", figure(degrees(placement.yaw), 2)));
     words = broken(words, 44) + "\n" + (desk.placement_proved() ? "This is proved.\n" : "Not proved yet.\n") +
             broken("To keep it, write in " + proved.file.filename().string() + ":", 44) + "\n" +
             broken(desk.line_to_keep(), 44);
@@ -295,9 +363,11 @@ void Panels::fill_lists(const Desk& desk) {
 }
 
 void Panels::fill_bodies(const Desk& desk, const std::set<std::string>& see_through, const Signs& signs, int em) {
-  auto list = std::make_shared<gui::ScrollableVert>(em / 5, gui::Margins(em / 2));
+  auto list = std::make_shared<gui::ScrollableVert>(em / 5, gui::Margins(em / 2, em / 2, 3 * em / 2, em / 2));
+  body_controls.clear();
   const auto tick = [&](const std::string& words, bool on, std::function<void(bool)> told) {
     auto box = std::make_shared<Checkbox>(words.c_str());
+    body_controls.emplace_back("show " + words, box);
     box->SetChecked(on);
     box->SetOnChecked(std::move(told));
     return box;
@@ -331,6 +401,7 @@ void Panels::fill_bodies(const Desk& desk, const std::set<std::string>& see_thro
       through->SetToggleable(true);
       through->SetOn(see_through.contains(name));
       through->SetOnClicked([this, name] { on_see_through(name); });
+      body_controls.emplace_back("see through " + name, through);
       row->AddChild(through);
       list->AddChild(row);
     }

@@ -23,6 +23,12 @@ namespace cellproof {
 
 enum class Page { findings, bodies, move };
 
+/// Something that can be pressed, and where it is in the window (pixels).
+struct Control {
+  std::string name;
+  open3d::visualization::gui::Rect frame;
+};
+
 struct Panels {
   template <class Widget>
   using Shared = std::shared_ptr<Widget>;
@@ -53,6 +59,7 @@ struct Panels {
   Shared<open3d::visualization::gui::Combobox> camera;
   Shared<open3d::visualization::gui::WidgetProxy> bodies;
   Shared<open3d::visualization::gui::ScrollableVert> body_list;  ///< what is in it
+  std::vector<std::pair<std::string, Shared<open3d::visualization::gui::Widget>>> body_controls;
   Shared<open3d::visualization::gui::Vert> move;
   Shared<open3d::visualization::gui::Combobox> mover;
   std::vector<Shared<open3d::visualization::gui::NumberEdit>> offsets;  ///< x, y, z, yaw
@@ -61,12 +68,13 @@ struct Panels {
 
   /// What the ground of the strip was drawn for.
   struct StripGround {
-    unsigned proof = 0;
+    unsigned cell = 0;
     std::size_t run = 0;
     int step = -1;
     std::optional<std::size_t> chosen;
     LengthUnit unit = LengthUnit::mm;
     int width = 0, height = 0;
+    std::string unproved;
     bool operator==(const StripGround&) const = default;
   };
   StripGround drawn_ground;
@@ -75,6 +83,7 @@ struct Panels {
   Image strip_ground;
 
   Page page = Page::findings;
+  bool readings_fit = true, inset_fits = true;  ///< on the page of findings
   double cards_scrolled = 0;
   Cards drawn_cards;
   Signs shown_signs;
@@ -88,6 +97,10 @@ struct Panels {
   /// Places them within the window; gives what is left for the view.
   Rect place(const Rect& window, const open3d::visualization::gui::LayoutContext& context);
   void show_page(Page shown);
+  int place_upper_rim(const Rect& window, const open3d::visualization::gui::LayoutContext& context);
+  void place_findings(const Rect& side);
+  /// All that can be seen; of what is scrolled, where it is before it is.
+  std::vector<Control> controls() const;
 
   // What the desk shows, as pictures and words.
   void fill_lists(const Desk& desk);

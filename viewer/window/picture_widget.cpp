@@ -38,6 +38,7 @@ void PictureWidget::show(const Image& picture) {
 }
 
 gui::Widget::EventResult PictureWidget::Mouse(const gui::MouseEvent& event) {
+  if (under) return under->Mouse(event);
   const gui::Rect& frame = GetFrame();
   const Vector2d pixel(event.x - frame.x, event.y - frame.y);
   switch (event.type) {

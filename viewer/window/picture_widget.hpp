@@ -19,6 +19,8 @@ class PictureWidget : public open3d::visualization::gui::ImageWidget {
   /// Pixel of the picture. `dragged`: the button was pressed before and is held.
   std::function<void(const Vector2d& pixel, bool dragged)> on_press;
   std::function<void(double clicks)> on_wheel;
+  /// For what lies over another: that takes the mouse in its place.
+  std::shared_ptr<open3d::visualization::gui::Widget> under;
 
   EventResult Mouse(const open3d::visualization::gui::MouseEvent& event) override;
 

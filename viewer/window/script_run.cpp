@@ -7,6 +7,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <utility>
 
 #include <fmt/format.h>
 
@@ -113,6 +114,7 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
     fail(step, "there is nothing to show; mend the cell first");
   } else if (verb == "play") {
     if (!desk.playhead().playing) desk.toggle_play();
+    plays_ = true;
     rest_s_ = number(words[0]);
   } else if (verb == "scrub") {
     desk.scrub(number(words[0]));
@@ -152,7 +154,7 @@ bool ScriptRun::go_on(CellWindow& window, double seconds) {
   }
   rest_s_ -= std::min(seconds, most_a_tick);
   if (rest_s_ > 0) return true;
-  if (window.desk().playhead().playing) window.desk().toggle_play();
+  if (std::exchange(plays_, false) && window.desk().playhead().playing) window.desk().toggle_play();
   if (!trouble_.empty()) return false;
   if (next_ == steps_.size()) return true;  // the window stays
   if (steps_[next_].verb == "screenshot" && window.desk().proof() && !window.desk().beside_done()) {

@@ -16,7 +16,8 @@ class ScriptRun {
  public:
   explicit ScriptRun(std::vector<ScriptStep> steps) : steps_(std::move(steps)) {}
 
-  /// Called between the library's ticks. False once the window is to be closed.
+  /// Called between the library's ticks. False once the window is to be closed. Without a step left it leaves the
+  /// window to its user.
   bool go_on(CellWindow& window, double seconds);
   /// What could not be done: "LINE: what is wrong"; empty so far.
   const std::string& trouble() const { return trouble_; }
@@ -32,6 +33,7 @@ class ScriptRun {
   std::vector<ScriptStep> steps_;
   std::size_t next_ = 0;
   double rest_s_ = 0;               ///< until the next step
+  bool plays_ = false;              ///< the step that rests began to play, and ends it
   std::function<bool()> holds_up_;  ///< while true the next step waits
   unsigned proofs_ = 0;
   std::string troubles_;

@@ -2,6 +2,7 @@
 #include "viewer/window/stage.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include <fmt/format.h>
 #include <open3d/geometry/LineSet.h>
@@ -24,8 +25,7 @@ MaterialRecord material(const Colour& colour, double opacity) {
   MaterialRecord record;
   record.shader = opacity < 1 ? "defaultLitTransparency" : "defaultLit";
   record.has_alpha = opacity < 1;
-  record.sRGB_color = true;
-  record.base_color = given(colour, opacity);
+  record.base_color = given_to_lit_face(colour, opacity);
   record.base_roughness = 0.75F;
   record.base_reflectance = 0.25F;
   return record;
@@ -34,6 +34,8 @@ MaterialRecord material(const Colour& colour, double opacity) {
 MaterialRecord line_material(const Colour& colour, double width) {
   MaterialRecord record = material(colour, 1);
   record.shader = "unlitLine";
+  record.sRGB_color = true;
+  record.base_color = given(colour, 1);
   record.line_width = static_cast<float>(width);
   return record;
 }
@@ -101,21 +103,33 @@ std::string outline_name(std::size_t number) {
   return fmt::format("outline {}", number);
 }
 
+/// A cell and its proof come one after the other, and mostly with the same bodies.
+bool same_bodies(const Scene& a, const Scene& b) {
+  return std::ranges::equal(a.bodies, b.bodies, [](const SceneBody& one, const SceneBody& other) {
+    const Mesh &mine = one.solid->mesh(), &theirs = other.solid->mesh();
+    return one.name == other.name && one.kind == other.kind && mine.vertices == theirs.vertices &&
+           mine.triangles == theirs.triangles;
+  });
+}
+
 constexpr Colour zone_colour{0.20, 0.50, 0.62}, seat_colour{0.20, 0.50, 0.36};
 
 }  // namespace
 
 void Stage::set_scene(const Desk& desk) {
-  drawing_.ClearGeometry();
-  const Scene& scene = *desk.proof()->scene;
-  looks_.assign(scene.bodies.size(), Look::plain);
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) add_body(scene.bodies[i], body_name(i));
+  const std::shared_ptr<const Scene> before = std::exchange(drawn_, desk.proof()->scene);
+  const Scene& scene = *drawn_;
+  if (before && same_bodies(*before, scene)) {
+    for (const Sign& sign : signs_) drawing_.RemoveGeometry(sign.name);
+  } else {
+    drawing_.ClearGeometry();
+    looks_.assign(scene.bodies.size(), Look::plain);
+    for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+      const o3d::TriangleMesh mesh = open3d_mesh(scene.bodies[i].solid->mesh());
+      drawing_.AddGeometry(body_name(i), &mesh, material(palette::of(scene.bodies[i].kind), 1), false);
+    }
+  }
   add_signs(scene);
-}
-
-void Stage::add_body(const SceneBody& body, const std::string& name) {
-  const o3d::TriangleMesh mesh = open3d_mesh(body.solid->mesh());
-  drawing_.AddGeometry(name, &mesh, material(palette::of(body.kind), 1), false);
 }
 
 void Stage::add_signs(const Scene& scene) {
@@ -157,34 +171,44 @@ void Stage::set_moment(const Desk& desk) {
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
     const Eigen::Matrix4d pose = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)].matrix();
     drawing_.SetGeometryTransform(body_name(i), pose);
-    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)));
+    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)) && looks_[i] != Look::edges);
     if (drawing_.HasGeometry(outline_name(i))) drawing_.SetGeometryTransform(outline_name(i), pose);
   }
   for (const Sign& sign : signs_)
     drawing_.SetGeometryTransform(sign.name, pose_in_world(scene, at, sign.placed).matrix());
+  draw_marks(desk);
 }
 
-void Stage::set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<int>& before,
-                     const Signs& signs) {
+Stage::Look Stage::look_of(const Desk& desk, int body, const SeenThrough& through) {
+  if (desk.in_trouble(body)) return Look::trouble;
+  const std::string& name = desk.proof()->scene->bodies[static_cast<std::size_t>(body)].name;
+  if (through.names.contains(name)) return through.enclosures.contains(name) ? Look::edges : Look::see_through;
+  return std::ranges::count(through.before, body) > 0 ? Look::see_through : Look::plain;
+}
+
+/// As `looks_` has it.
+void Stage::draw_body_as(const SceneBody& body, std::size_t number) {
+  const Look look = looks_[number];
+  const bool trouble = look == Look::trouble;
+  const Colour colour = trouble ? blend(palette::of(body.kind), palette::marked, 0.6) : palette::of(body.kind);
+  drawing_.ModifyGeometryMaterial(body_name(number), material(colour, look == Look::see_through ? 0.16 : 1));
+  if (drawing_.HasGeometry(outline_name(number))) drawing_.RemoveGeometry(outline_name(number));
+  if (look == Look::plain) return;
+  const o3d::LineSet lines = open3d_lines(creases(body.solid->mesh()));
+  if (lines.lines_.empty()) return;
+  drawing_.AddGeometry(outline_name(number), &lines,
+                       trouble ? line_material(palette::marked, 3) : line_material(palette::faint_ink, 1), false);
+}
+
+void Stage::set_look(const Desk& desk, const SeenThrough& through, const Signs& signs) {
   const Scene& scene = *desk.proof()->scene;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    const SceneBody& body = scene.bodies[i];
-    const bool trouble = desk.in_trouble(static_cast<int>(i));
-    const bool through = see_through.contains(body.name) || std::ranges::count(before, static_cast<int>(i)) > 0;
-    const Look look = trouble ? Look::trouble : through ? Look::see_through : Look::plain;
+    const Look look = look_of(desk, static_cast<int>(i), through);
     if (look == looks_[i]) continue;
     looks_[i] = look;
-    const Colour colour = trouble ? blend(palette::of(body.kind), palette::marked, 0.6) : palette::of(body.kind);
-    drawing_.ModifyGeometryMaterial(body_name(i), material(colour, look == Look::see_through ? 0.16 : 1));
-    if (drawing_.HasGeometry(outline_name(i))) drawing_.RemoveGeometry(outline_name(i));
-    if (look == Look::plain) continue;
-    const o3d::LineSet lines = open3d_lines(creases(body.solid->mesh()));
-    if (lines.lines_.empty()) continue;
-    drawing_.AddGeometry(outline_name(i), &lines,
-                         trouble ? line_material(palette::marked, 3) : line_material(palette::faint_ink, 1), false);
+    draw_body_as(scene.bodies[i], i);
   }
   for (const Sign& sign : signs_) drawing_.ShowGeometry(sign.name, signs.*sign.kind);
-  draw_marks(desk);
   set_moment(desk);
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(static_cast<int>(i)));
@@ -209,7 +233,7 @@ void Stage::draw_marks(const Desk& desk) {
 }
 
 /// A body of a marked pair is named where it is nearest, any other in its middle.
-std::vector<PlacedWords> Stage::words(const Desk& desk) const {
+std::vector<PlacedWords> Stage::finding_words(const Desk& desk) {
   std::vector<PlacedWords> all;
   const Scene& scene = *desk.proof()->scene;
   const Instant& at = desk.moment().at;
@@ -225,10 +249,15 @@ std::vector<PlacedWords> Stage::words(const Desk& desk) const {
   if (pair)
     all.push_back({(pair->points[0] + pair->points[1]) / 2,
                    pair->upper_mm == 0 ? "touch" : length_text(pair->lower_mm, desk.unit()), palette::marked});
-  if (desk.ruler().from && desk.ruler().to)
-    all.push_back({(in_world(scene, at, *desk.ruler().from) + in_world(scene, at, *desk.ruler().to)) / 2,
-                   ruler_text(scene, at, desk.ruler(), desk.unit()), palette::ink});
   return all;
+}
+
+std::vector<PlacedWords> Stage::ruler_words(const Desk& desk) {
+  if (!desk.ruler().from || !desk.ruler().to) return {};
+  const Scene& scene = *desk.proof()->scene;
+  const Instant& at = desk.moment().at;
+  return {{(in_world(scene, at, *desk.ruler().from) + in_world(scene, at, *desk.ruler().to)) / 2,
+           ruler_text(scene, at, desk.ruler(), desk.unit()), palette::ink}};
 }
 
 Box Stage::extent(const Desk& desk) {

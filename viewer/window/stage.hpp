@@ -20,6 +20,13 @@ struct Signs {
   bool operator==(const Signs&) const = default;
 };
 
+/// What lets one look at what is behind it.
+struct SeenThrough {
+  std::set<std::string> names;       ///< chosen by the user
+  std::set<std::string> enclosures;  ///< of those, what shows its edges only
+  std::vector<int> before;           ///< bodies that stand before what is looked at
+};
+
 class Stage {
  public:
   explicit Stage(open3d::visualization::rendering::Open3DScene& drawing) : drawing_(drawing) {}
@@ -28,29 +35,31 @@ class Stage {
   void set_scene(const Desk& desk);
   /// Where everything is at the desk's moment.
   void set_moment(const Desk& desk);
-  /// What is hidden, seen through, in trouble or marked. `before` are bodies that stand before what is looked at.
-  void set_look(const Desk& desk, const std::set<std::string>& see_through, const std::vector<int>& before,
-                const Signs& signs);
+  /// What is hidden, seen through, in trouble or marked.
+  void set_look(const Desk& desk, const SeenThrough& through, const Signs& signs);
 
-  /// What is to be written into the view.
-  std::vector<PlacedWords> words(const Desk& desk) const;
+  /// What is to be written into the view about the chosen finding.
+  static std::vector<PlacedWords> finding_words(const Desk& desk);
+  static std::vector<PlacedWords> ruler_words(const Desk& desk);
   /// About all that is drawn at the moment (world).
   static Box extent(const Desk& desk);
 
  private:
-  enum class Look { plain, see_through, trouble };
+  enum class Look { plain, see_through, edges, trouble };
   /// A sign that rides on a frame.
   struct Sign {
     std::string name;
     Placed placed;
     bool Signs::*kind;
   };
-  void add_body(const SceneBody& body, const std::string& name);
+  static Look look_of(const Desk& desk, int body, const SeenThrough& through);
+  void draw_body_as(const SceneBody& body, std::size_t number);
   void add_signs(const Scene& scene);
   void draw_marks(const Desk& desk);
 
   open3d::visualization::rendering::Open3DScene& drawing_;
-  std::vector<Look> looks_;  ///< by body, as they are drawn
+  std::shared_ptr<const Scene> drawn_;  ///< whose bodies are drawn
+  std::vector<Look> looks_;             ///< by body, as they are drawn
   std::vector<Sign> signs_;
 };
 

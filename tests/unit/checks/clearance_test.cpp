@@ -71,9 +71,9 @@ TEST_CASE("one rule passes and the next fails: the finding names pair, step, ins
   CHECK(findings[0].severity == Severity::fail);
   CHECK(findings[0].step == "across");
   CHECK(findings[0].between == std::vector<std::string>{"bar", "wall"});
-  CHECK(*findings[0].measured == Approx(3).margin(0.1));
-  CHECK(*findings[0].measured <= 3);
-  CHECK(*findings[0].required == 3.1);
+  CHECK(findings[0].judged->measured == Approx(3).margin(0.1));
+  CHECK(findings[0].judged->measured <= 3);
+  CHECK(findings[0].judged->required.value() == 3.1);
   CHECK(findings[0].time_s);
 }
 

@@ -68,8 +68,8 @@ TEST_CASE("a part may be drawn into its table by contact_depth and no deeper") {
   REQUIRE(deep.size() == 1);
   CHECK(deep[0].severity == Severity::fail);
   CHECK(deep[0].step == "take");
-  CHECK(*deep[0].measured == Approx(0.8).epsilon(0.05));
-  CHECK(*deep[0].required == 0.5);
+  CHECK(deep[0].judged->measured == Approx(0.8).epsilon(0.05));
+  CHECK(deep[0].judged->required.value() == 0.5);
   CHECK(cuts_of(picking(0.8, 0, "[rules]\ncontact_depth = 1\n"), {"brick", "table"}).empty());
 }
 
@@ -78,7 +78,7 @@ TEST_CASE("a tool may press into the part by contact_depth and no deeper") {
   const auto deep = cuts_of(picking(0, 2), {"brick", "pad"});
   REQUIRE(deep.size() == 1);
   CHECK(deep[0].severity == Severity::fail);
-  CHECK(*deep[0].measured == Approx(2).epsilon(0.05));
+  CHECK(deep[0].judged->measured == Approx(2).epsilon(0.05));
 }
 
 TEST_CASE("what a contact frees may cut as the drawing has it, with a caution where contact can't explain it") {
@@ -87,5 +87,5 @@ TEST_CASE("what a contact frees may cut as the drawing has it, with a caution wh
   const auto deep = cuts_of(picking(0.8, 0, freed), {"brick", "table"});
   REQUIRE(deep.size() == 1);
   CHECK(deep[0].severity == Severity::caution);
-  CHECK(*deep[0].measured == Approx(0.8).epsilon(0.05));
+  CHECK(deep[0].judged->measured == Approx(0.8).epsilon(0.05));
 }

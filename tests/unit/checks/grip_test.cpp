@@ -87,7 +87,7 @@ TEST_CASE("a weak grip is mended by each of the figures that its finding prints"
   weak.rules = "grip_factor = 4";
   const Finding finding = only_fail(weak);
   CHECK(finding.step == "carry");
-  CHECK(*finding.measured == Approx(2.802).margin(2e-3));
+  CHECK(finding.judged->measured == Approx(2.802).margin(2e-3));
   INFO(finding.mend);
 
   GripCell slower = weak;
@@ -116,7 +116,7 @@ TEST_CASE("where even standing still is too little, slower is not offered, nor a
   INFO(fails.front().mend);
   CHECK(fails.front().mend.find("slower alone can't do it") != std::string::npos);
   CHECK(fails.front().mend.find("more vacuum alone can't do it") != std::string::npos);
-  CHECK(*fails.front().measured < 1);
+  CHECK(fails.front().judged->measured < 1);
 }
 
 TEST_CASE("the mend of a stop that is too hard is a softer one") {
@@ -171,7 +171,7 @@ TEST_CASE("a zone that the part does not cover leaks") {
   for (const auto& finding : fails) {
     CHECK(finding.message.find("leaks") != std::string::npos);
     CHECK(finding.step == "pick");
-    CHECK(*finding.measured < 1);
+    CHECK(finding.judged->measured < 1);
   }
 }
 

@@ -10,7 +10,7 @@ namespace {
 std::vector<Finding> found(const HoldCell& cell, Severity severity) {
   std::vector<Finding> mine;
   for (const auto& finding : proved(cell.text()).report.findings)
-    if (finding.check == "sequence" && finding.severity == severity &&
+    if (finding.check == Check::sequence && finding.severity == severity &&
         finding.message.find("does not end where it starts") == std::string::npos)
       mine.push_back(finding);
   return mine;

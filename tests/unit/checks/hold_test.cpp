@@ -64,7 +64,7 @@ TEST_CASE("a weak hold is mended by each of the figures that its finding prints"
   const auto fails = fails_of(proved(weak.text()).report, "hold");
   REQUIRE(fails.size() == 1);
   const Finding& finding = fails.front();
-  CHECK(*finding.measured == Approx((force + weight) / (20 + 120 / 0.3)));
+  CHECK(finding.judged->measured == Approx((force + weight) / (20 + 120 / 0.3)));
   INFO(finding.mend);
 
   HoldCell emptier = weak;
@@ -114,7 +114,7 @@ TEST_CASE("a side force from power carries its peak and fifty per cent") {
   CHECK(*hold.slip_at_more == Approx((force + weight) / (20 + 117 / 0.3)));
   CHECK(fails_of(report, "hold").empty());
   const auto caution = std::find_if(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
-    return finding.check == "hold" && finding.severity == Severity::caution;
+    return finding.check == Check::hold && finding.severity == Severity::caution;
   });
   REQUIRE(caution != report.findings.end());
   CHECK(caution->message.find("within 50 %") != std::string::npos);

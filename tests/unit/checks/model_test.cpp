@@ -13,16 +13,24 @@ using Catch::Matchers::Contains;
 namespace {
 
 /// The small arm, which reaches 1934 mm at most (its lengths together), standing still beside the bodies given.
-std::vector<Finding> cautions_about(const std::string& bodies) {
-  const Proof proof = proved(head + bodies + "[cycle]\nstart = [0, 0, 0, 0, -90, 0]\n[[step]]\nwait = \"1 s\"\n");
+Proof model_proof(const std::string& bodies) {
+  return proved(head + bodies + "[cycle]\nstart = [0, 0, 0, 0, -90, 0]\n[[step]]\nwait = \"1 s\"\n");
+}
+
+std::vector<Finding> told_about(const std::string& bodies, Severity severity) {
+  const Proof proof = model_proof(bodies);
   std::vector<Finding> mine;
   for (const auto& finding : proof.report.findings)
-    if (finding.check == "model") {
-      CHECK(finding.severity == Severity::caution);
+    if (finding.check == Check::model) {
+      CHECK(finding.severity == severity);
       CHECK_FALSE(finding.mend.empty());
       mine.push_back(finding);
     }
   return mine;
+}
+
+std::vector<Finding> cautions_about(const std::string& bodies) {
+  return told_about(bodies, Severity::caution);
 }
 
 std::string mesh_text(const std::string& file, const std::string& more = "") {
@@ -45,9 +53,9 @@ TEST_CASE("a sound model earns no caution") {
 TEST_CASE("a size beside the arm's reach tells of a wrong unit, and which would do") {
   const ModelFolder folder;
   // Given a plate of 3 x 2 x 0.5: nothing in millimetres; as inches 76.2 x 50.8 x 12.7,
-  const auto small = cautions_about(mesh_body("plate", folder.write("plate.obj", box_mesh({3, 2, 0.5}))));
+  const auto small = told_about(mesh_body("plate", folder.write("plate.obj", box_mesh({3, 2, 0.5}))), Severity::fail);
   REQUIRE(small.size() == 1);
-  CHECK_THAT(small[0].message, Contains("only 3 x 2 x 0.5 mm") && Contains("unit looks wrong"));
+  CHECK_THAT(small[0].message, Contains("only 3 x 2 x 0.5 mm") && Contains("would fit it 1000 times larger"));
   CHECK_THAT(small[0].mend, Contains("as inches it were 76.2 x 50.8 x 12.7 mm") &&
                                 Contains("as metres it were 3000 x") && !Contains("thousandths"));
   // Given a table of 48000 x 30000 x 1000, drawn in thousandths of an inch,
@@ -55,6 +63,24 @@ TEST_CASE("a size beside the arm's reach tells of a wrong unit, and which would 
       mesh_body("table", folder.write("table.obj", box_mesh({48000, 30000, 1000})), "[0, -90000, -9000]"));
   REQUIRE(large.size() == 1);
   CHECK_THAT(large[0].mend, Contains("as thousandths of an inch it were 1219 x 762 x 25.4 mm") && !Contains("metres"));
+}
+
+TEST_CASE("a body drawn in metres and read as millimetres fails, unless somebody has looked at it") {
+  const ModelFolder folder;
+  // Given a vise of 0.16 x 0.12 x 0.08, beside an arm that reaches about a metre,
+  const std::string vise = folder.write("vise.obj", box_mesh({0.16, 0.12, 0.08}));
+  const Proof proof = model_proof(mesh_body("vise", vise));
+  const auto failure = std::find_if(
+      proof.report.findings.begin(), proof.report.findings.end(),
+      [](const Finding& finding) { return finding.check == Check::model && finding.severity == Severity::fail; });
+  REQUIRE(failure != proof.report.findings.end());
+  CHECK_THAT(failure->message, Contains("would fit it 1000 times larger"));
+  CHECK_THAT(failure->mend, Contains("as metres it were 160 x 120 x 80 mm") && Contains("size_checked = true"));
+  CHECK_FALSE(proof.report.pass);
+  // Then with the key it is a caution only.
+  for (const Finding& finding :
+       model_proof(mesh_body("vise", vise, "[0, -900, 0]", "size_checked = true\n")).report.findings)
+    CHECK_FALSE((finding.check == Check::model && finding.severity == Severity::fail));
 }
 
 TEST_CASE("what the file states on a model tells of a wrong unit") {

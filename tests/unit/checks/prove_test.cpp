@@ -29,7 +29,7 @@ TEST_CASE("the report is the same to the last digit on one thread and on two") {
   REQUIRE(one.findings.size() == two.findings.size());
   for (std::size_t i = 0; i < one.findings.size(); ++i) {
     CHECK(one.findings[i].message == two.findings[i].message);
-    CHECK(one.findings[i].measured == two.findings[i].measured);
+    CHECK(one.findings[i].judged == two.findings[i].judged);
   }
 }
 

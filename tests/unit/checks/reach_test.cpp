@@ -21,7 +21,7 @@ TEST_CASE("what can't be reached is a finding of reach that names its step") {
   REQUIRE(reach.size() == 1);
   CHECK_FALSE(report.pass);
   CHECK(reach[0].step == "go");
-  CHECK(*reach[0].measured > 1000);
+  CHECK(reach[0].judged->measured > 1000);
   CHECK_FALSE(reach[0].mend.empty());
   CHECK(std::any_of(report.not_computed.begin(), report.not_computed.end(),
                     [](const std::string& what) { return what.find("'go'") != std::string::npos; }));

@@ -68,12 +68,12 @@ TEST_CASE("a sliding door that runs across the standing arm fails, one that stop
   const auto short_of = slides(-29);
   REQUIRE(short_of.size() == 1);
   CHECK(is_of(short_of[0], "hand", "door"));
-  CHECK(*short_of[0].measured == Approx(4).margin(0.1));
-  CHECK(*short_of[0].measured <= 4);
+  CHECK(short_of[0].judged->measured == Approx(4).margin(0.1));
+  CHECK(short_of[0].judged->measured <= 4);
   // Right across: it stands clear of the hand at both ends.
   const auto across = slides(600);
   REQUIRE(across.size() == 1);
-  CHECK(*across[0].measured == 0);
+  CHECK(across[0].judged->measured == 0);
   CHECK(*across[0].time_s > 4 * (600 - 25) / 1200.0 - 1e-6);
   CHECK(*across[0].time_s < 4 * (600 + 25) / 1200.0 + 1e-6);
 }
@@ -92,7 +92,7 @@ TEST_CASE("a door on a hinge sweeps the circle of its edge about the frame at th
   const auto near = swings(279.84);
   REQUIRE(near.size() == 1);
   CHECK(is_of(near[0], "hand", "leaf"));
-  CHECK(*near[0].measured == Approx(3).margin(0.11));
+  CHECK(near[0].judged->measured == Approx(3).margin(0.11));
   CHECK(*near[0].time_s == Approx(2).margin(0.1));  // 45 of 90 deg
   CHECK(swings(290).size() == 1);
 }
@@ -108,7 +108,7 @@ TEST_CASE("two leaves shift at once, each on its own way, and each is judged by 
   const auto one = leaves(-31, 27);
   REQUIRE(one.size() == 1);
   CHECK(is_of(one[0], "hand", "right leaf"));
-  CHECK(*one[0].measured == Approx(2).margin(0.1));
+  CHECK(one[0].judged->measured == Approx(2).margin(0.1));
   CHECK(leaves(-26, 26).size() == 2);
 }
 
@@ -149,7 +149,7 @@ grasps = [ { name = "top", at = { xyz = [0, 0, 20], turn = [180, 0, 0] } } ]
                 shift("\"table\"", "{ xyz = [790, 0, 957] }").replace(0, 22, "[[step]]\nname = \"lift\""));
   REQUIRE(lifted.size() == 1);
   CHECK(is_of(lifted[0], "hand", "brick"));
-  CHECK(*lifted[0].measured == Approx(3).margin(0.1));
+  CHECK(lifted[0].judged->measured == Approx(3).margin(0.1));
 }
 
 TEST_CASE(
@@ -169,7 +169,7 @@ TEST_CASE(
   REQUIRE_FALSE(near.empty());
   for (const auto& finding : near) {
     CHECK(is_of(finding, "finger", "post"));
-    CHECK(*finding.measured == Approx(3).margin(0.1));
+    CHECK(finding.judged->measured == Approx(3).margin(0.1));
   }
   // In to the part and in the grip, whose beginning is as near; out it goes 8 mm further off, at 11 mm.
   CHECK(near.size() == 2);
@@ -224,7 +224,7 @@ approach = 200
   const auto hit = closes("730");
   REQUIRE(hit.size() == 1);
   CHECK(is_of(hit[0], "finger", "pin"));
-  CHECK(*hit[0].measured == 0);
+  CHECK(hit[0].judged->measured == 0);
 }
 
 TEST_CASE("second side up: a part turned over in its seat is gripped by the face that was below") {

@@ -35,7 +35,7 @@ size = [40, 40]
   // The flap's edge stands at x = 2000 over half the target, seen from the camera: half is hidden.
   REQUIRE(hidden.size() == 1);
   CHECK(hidden[0].severity == Severity::fail);
-  CHECK(*hidden[0].measured == Approx(0.5).margin(0.01));
+  CHECK(hidden[0].judged->measured == Approx(0.5).margin(0.01));
   CHECK(hidden[0].message.find("'flap'") != std::string::npos);
 }
 
@@ -62,6 +62,6 @@ size = [2, 2]
   const auto found = findings_of(proof.report, "sightline");
   REQUIRE(found.size() == 1);
   CHECK(found[0].severity == Severity::caution);
-  CHECK(*found[0].measured == Approx(1.0 / 3).margin(1.5 / 32));
+  CHECK(found[0].judged->measured == Approx(1.0 / 3).margin(1.5 / 32));
   CHECK(found[0].message.find("'lamp'") != std::string::npos);
 }

@@ -20,7 +20,7 @@ Cell cell_with_stand() {
   return test::cell_of(
       test::head +
       "[[tcp]]\nname = \"hand\"\non = \"flange\"\n[[body]]\nname = \"stand\"\nat = { xyz = [1400, 0, 50] }\n"
-      "box = [1, 1, 1]\n[[survey]]\nname = \"spots\"\nmove = \"stand\"\n"
+      "box = [1, 1, 1]\nsize_checked = true\n[[survey]]\nname = \"spots\"\nmove = \"stand\"\n"
       "x = { from = -100, to = 60, step = 10 }\ny = { from = -80, to = 80, step = 10 }\n" +
       test::cycle_from("0, 0, 0, 0, -90, 0") +
       "[[step]]\nname = \"over it\"\nmove = \"joint\"\n"

@@ -49,7 +49,7 @@ TEST_CASE("a door that shifts across a standing arm fails, the same door beside 
   const auto through = fails_of(proof_of(door_cell(790)).report, "clearance");
   REQUIRE(through.size() == 1);
   CHECK(through[0].between == std::vector<std::string>{"hand", "door"});
-  CHECK(*through[0].measured == 0);
+  CHECK(through[0].judged->measured == 0);
   // Beside it: the hand ends at x = 810, the door begins 20 mm further.
   const Report beside = proof_of(door_cell(840)).report;
   CHECK(fails_of(beside, "clearance").empty());

@@ -38,8 +38,8 @@ TEST_CASE("what stands in a zone that a shift asks to be clear fails, with how f
   REQUIRE(found.size() == 1);
   CHECK(found[0].step == "shut");
   CHECK(found[0].between == std::vector<std::string>{"hand", "inside"});
-  CHECK(*found[0].measured == Approx(-12));
-  CHECK(*found[0].required == 0);
+  CHECK(found[0].judged->measured == Approx(-12));
+  CHECK(found[0].judged->required.value() == 0);
   CHECK(found[0].message.find("'hand' stands in zone 'inside'") != std::string::npos);
   CHECK(found[0].mend.find("12.00 mm along (-1.00, 0.00, 0.00)") != std::string::npos);
 }
@@ -145,6 +145,6 @@ grasps = [ { name = "top", at = { xyz = [0, 0, 5], turn = [180, 0, 0] } } ]
   CHECK(held[0].step == "mill it");
   CHECK(held[0].between == std::vector<std::string>{"bar", "inside"});
   // Back along x it were 990 - 850 mm; sideways half the zone's 100 mm and half the bar's 10 mm do.
-  CHECK(*held[0].measured == Approx(-55).margin(1e-6));
+  CHECK(held[0].judged->measured == Approx(-55).margin(1e-6));
   CHECK(found(take, 990.01).empty());
 }

@@ -34,7 +34,7 @@ TEST_CASE("a hand that reaches into the zone fails, with the shortest way out") 
   const auto found = zone_findings(cell_text("world", "[790, 0, 880]", "[0, 3500, 500]"));
   REQUIRE(found.size() == 1);
   CHECK(found[0].between == std::vector<std::string>{"hand", "inside"});
-  CHECK(*found[0].measured == Approx(-10).margin(1e-6));
+  CHECK(found[0].judged->measured == Approx(-10).margin(1e-6));
 }
 
 TEST_CASE("a hand beside the zone, or touching it from outside, passes") {
@@ -48,7 +48,7 @@ TEST_CASE("a hand wholly inside the zone fails too") {
   text.replace(text.find(small), small.size(), "box = [600, 600, 600]");
   const auto found = zone_findings(text);
   REQUIRE(found.size() == 1);
-  CHECK(*found[0].measured == Approx(-320).margin(1e-6));  // sideways: half the zone and half the hand
+  CHECK(found[0].judged->measured == Approx(-320).margin(1e-6));  // sideways: half the zone and half the hand
 }
 
 TEST_CASE("a zone that rides on what shifts is looked at all the way") {

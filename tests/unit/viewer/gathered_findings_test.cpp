@@ -9,13 +9,12 @@ namespace {
 
 Finding clearance(const char* run, const char* step, double measured, double required = 5) {
   Finding finding;
-  finding.check = "clearance";
+  finding.check = Check::clearance;
   finding.run = run;
   finding.step = step;
   finding.between = {"hand", "post"};
   finding.time_s = 1.5;
-  finding.measured = measured;
-  finding.required = required;
+  finding.judged = {measured, required, "mm"};
   return finding;
 }
 

@@ -18,7 +18,7 @@ StepFigure step_of(const char* run, const char* others, double gap_mm) {
 
 Finding failure(const char* run, const char* others) {
   Finding finding;
-  finding.check = "clearance";
+  finding.check = Check::clearance;
   finding.run = run;
   finding.others = others;
   finding.step = "pick";

@@ -120,7 +120,7 @@ TEST_CASE("on random arms the chain strays no more than it may") {
       for (const double ahead : {0.21, 0.5, 0.83}) {
         const auto& next = (&knot)[&knot == &path->knots().back() ? 0 : 1];
         const double s = knot.s + ahead * (next.s - knot.s);
-        const Joints error = arm.dh_from_values.cwiseAbs() * (path->on_chain(s) - path->at(arm, s).values).cwiseAbs();
+        const Joints error = (arm.dh_from_values * (path->on_chain(s) - path->at(arm, s).values)).cwiseAbs();
         worst = std::max(worst, error.dot(request.reach_mm));
       }
     }
@@ -216,4 +216,14 @@ TEST_CASE("a start that is not on the line is a bug of the caller") {
   LineRequest request = line_from(arm, ready, {100, 0, 0});
   request.start[0] += 0.01;
   CHECK_THROWS_AS(follow_line(arm, request), std::invalid_argument);
+}
+
+TEST_CASE("lines of any length are followed, down to what rounding leaves") {
+  for (double length = 1e-8; length < 300; length *= 10) {
+    CAPTURE(length);
+    const Arm arm = loader_arm();
+    const auto path = follow_line(arm, line_from(arm, ready, {0, 0, -length}));
+    REQUIRE(path);
+    CHECK((tcp_at(arm, *path, path->end()).translation() - path->target().end_in_base.translation()).norm() < 1e-9);
+  }
 }

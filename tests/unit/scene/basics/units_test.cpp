@@ -17,6 +17,19 @@ TEST_CASE("a quantity carries its unit, with or without a blank") {
   CHECK(parse_quantity("15 m/s^2", Kind::acceleration).value() == 15000);
 }
 
+TEST_CASE("a length may be a fraction, as drawings in inches have it") {
+  CHECK(parse_quantity("1/2 in", Kind::length).value() == 12.7);
+  CHECK(parse_quantity("1 1/2 in", Kind::length).value() == Approx(38.1));
+  CHECK(parse_quantity("-2 3/8in", Kind::length).value() == Approx(-60.325));
+  CHECK(parse_quantity("-0 1/4 in", Kind::length).value() == Approx(-6.35));
+  CHECK(parse_quantity("5/64 in", Kind::length).value() == Approx(1.984375));
+  CHECK(parse_quantity("1 m/s", Kind::speed).value() == 1000);  // that stroke belongs to the unit
+  for (const std::string_view text : {"1/0 in", "1/ in", "/2 in", "1.5/2 in", "1.5 1/2 in", "1 1/2/2 in", "1 2 in"}) {
+    INFO(text);
+    CHECK_FALSE(parse_quantity(text, Kind::length));
+  }
+}
+
 TEST_CASE("what is no quantity is told with the units that would serve") {
   const auto error = [](std::string_view text, Kind kind) {
     const auto value = parse_quantity(text, kind);

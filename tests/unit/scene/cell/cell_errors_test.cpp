@@ -89,7 +89,23 @@ TEST_CASE("mistakes: the file as a whole") {
       {"angle = \"deg\", mass", "~angle = \"kg\", mass", "units.angle", "use deg or rad"},
       {"start = [0, -90, 90, 0, 90, 0]", "start = [0, ~= 90", "", "is not TOML here"},
       {"[[zone]]", "~[zone]", "zone", "write [[zone]]"},
+      {"name = \"whole cell\"", "~name = \"Gr\xf6\xdf\"", "", "not UTF-8; save the file as UTF-8"},
   });
+}
+
+TEST_CASE("a file saved as UTF-16 is told what to do, one with a mark in UTF-8 is read") {
+  const auto utf16 = read_cell_text(std::string_view("\xff\xfe"
+                                                     "f\0o\0",
+                                                     6),
+                                    "mill.toml");
+  REQUIRE_FALSE(utf16);
+  CHECK(utf16.error().text() == "mill.toml:1: is UTF-16 text; save the file as UTF-8 in your editor");
+  const auto marked = read_cell_text(
+      "\xef\xbb\xbf"
+      "format = 2\n",
+      "mill.toml");
+  REQUIRE_FALSE(marked);
+  CHECK_THAT(marked.error().text(), Catch::StartsWith("mill.toml:1: format: is 2"));
 }
 
 TEST_CASE("mistakes: the arm") {
@@ -262,6 +278,9 @@ TEST_CASE("mistakes: the cycle") {
       {"others = [\"none\", \"blank\", \"finished\"]", "~others = [\"none\", \"table\"]", "cycle.others[2]",
        "is a body where a part is wanted"},
       {"joint_speed = 0.5", "~joint_speed = 1.5", "cycle.joint_speed", "above 1"},
+      {"joint_speed = 0.5", "~joint_speed = \"150 %\"", "cycle.joint_speed", "above 1"},
+      {"joint_speed = 0.5", "~joint_speed = \"0 %\"", "cycle.joint_speed", "above 0"},
+      {"joint_speed = 0.5", "~joint_speed = \"50 percent\"", "cycle.joint_speed", "write 0.5 or \"50 %\""},
       {"tool_speed = \"15 m/min\"", "~tool_speed = \"15 rpm\"", "cycle.tool_speed", "is a unit of angular speed"},
       {"tool_turn = \"90 deg/s\"", "~tool_turn = 0", "cycle.tool_turn", "above 0"},
   });

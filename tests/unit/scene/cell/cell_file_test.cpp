@@ -269,6 +269,13 @@ TEST_CASE("steps: names, verbs, overrides, origins") {
   CHECK(action<BringStep>(cell, 11).seat == "rack 3");
 }
 
+TEST_CASE("a fraction may be written in hundredths") {
+  const Cell cell =
+      small_cell("[rules]\nvisible = \"95 %\"\n[cycle]\nstart = [0, 0, 0, 0, 0, 0]\njoint_speed = \"40%\"\n");
+  CHECK(cell.rules.visible == Approx(0.95));
+  CHECK(cell.cycle->speeds.joint_speed == Approx(0.4));
+}
+
 TEST_CASE("rules, holds and surveys") {
   const Cell cell = whole_cell();
   CHECK(cell.rules.clearance == 4);

@@ -27,6 +27,8 @@ TEST_CASE("what hangs on the flange rides on the arm, what lies on a part does n
   const FrameRides rides = frame_rides(cell);
   CHECK(rides_on(rides, "finger", "base"));
   CHECK(rides_on(rides, "finger", "flange"));
+  CHECK(rides_on(rides, "finger", "link1"));
+  CHECK_FALSE(rides_on(rides, "base", "link1"));
   CHECK(rides_on(rides, "base", "pedestal"));
   CHECK_FALSE(rides_on(rides, "pedestal", "base"));
   CHECK_FALSE(rides_on(rides, "sticker", "base"));

@@ -32,11 +32,24 @@ Pose true_pose(const Scene& scene, const Stretch& stretch, int body, double shar
                     scene.bodies[static_cast<std::size_t>(body)].frame);
 }
 
+/// By the frame tree alone: over the whole stretch one is never elsewhere, seen from the other.
+void check_never_moves_apart(const Scene& scene, const Stretch& stretch, int a, int b) {
+  const auto b_in_a = [&](double share) {
+    return Pose(true_pose(scene, stretch, a, share).inverse() * true_pose(scene, stretch, b, share));
+  };
+  const Pose at_first = b_in_a(0);
+  for (int i = 1; i <= 20; ++i) CHECK((b_in_a(i / 20.0).matrix() - at_first.matrix()).norm() < 1e-6);
+}
+
 /// Points of the outer body, seen from the inner, against the even motion and its stray, over spans long and short.
-void check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine& engine) {
+/// True if the two move against each other.
+bool check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine& engine) {
   const CarriedMotion motion(scene, stretch);
   const Mover mover_a = motion.mover_of(a), mover_b = motion.mover_of(b);
-  if (motion.stands_still(mover_a, mover_b)) return;
+  if (motion.stands_still(mover_a, mover_b)) {
+    check_never_moves_apart(scene, stretch, a, b);
+    return false;
+  }
   const double stray_of_chain = motion.chain_stray(mover_a, mover_b);
   for (int k = 0; k < 12; ++k) {
     const double length = std::pow(10, between(engine, -4, 0));
@@ -69,16 +82,19 @@ void check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine
       CHECK((seen - start).norm() <= travel + 1e-7);
     }
   }
+  return true;
 }
 
 void check_all_pairs(const std::string& text, Engine& engine) {
   const Scene scene = scene_of(text);
   const Cycle cycle = plan_cycle(scene);
   if (cycle.runs.front().failure) FAIL(cycle.runs.front().failure->message);
+  int moving = 0;
   for (const Stretch& stretch : cycle.runs.front().stretches)
     for (int a = 0; a < static_cast<int>(scene.bodies.size()); ++a)
       for (int b = 0; b < static_cast<int>(scene.bodies.size()); ++b)
-        if (a != b) check_pair(scene, stretch, a, b, engine);
+        if (a != b && check_pair(scene, stretch, a, b, engine)) ++moving;
+  CHECK(moving >= 8);  // a body that moves, against four others or more, both ways
 }
 
 const std::string bodies =

@@ -46,7 +46,7 @@ TEST_CASE("A shutter that spares the centre blocks the part of the rim that look
   CHECK(view.targets.front().visible == 1);
   REQUIRE(view.targets.front().rim);
   const RimView& rim = *view.targets.front().rim;
-  CHECK(rim.blocked == Approx(1.0 / 3).margin(1.5 / 32));
+  CHECK(rim.blocked == Approx(1.0 / 3).margin(0.005));
   CHECK(rim_word(rim) == "partly blocked");
   REQUIRE(rim.blocked_by.size() == 1);
   CHECK(look.name(rim.blocked_by[0].body) == "shutter");

@@ -67,6 +67,36 @@ TEST_CASE("A desk opens a cell, jumps to its finding and marks the pair with its
   CHECK_FALSE(desk.in_trouble(test::body_named(*desk.proof()->scene, "table")));
 }
 
+TEST_CASE("A desk shows the cell before it is proved and plays its plan") {
+  const CellFile file(test::passing_hand);
+  Desk desk(file.path);
+  run_until(desk, [&] { return desk.proof() != nullptr; });
+  CHECK_FALSE(desk.proved());  // the cell always comes first
+  CHECK(desk.proof_number() == 0);
+  CHECK(desk.cell_number() == 1);
+  CHECK(desk.proof()->report.findings.empty());
+  CHECK_FALSE(desk.proof()->report.pass);
+  CHECK(desk.shown(test::body_named(*desk.proof()->scene, "post")));
+  desk.toggle_play();
+  const double from_s = desk.moment().time_s;
+  desk.tick(0.2);
+  CHECK(desk.moment().time_s > from_s);
+  run_until_proved(desk, 1);
+  CHECK(desk.proved());
+  CHECK(desk.moment().time_s > from_s);
+  CHECK_FALSE(desk.proof()->report.findings.empty());
+}
+
+TEST_CASE("The nearest points of a finding are marked at its own instant only") {
+  const CellFile file(test::passing_hand);
+  Desk desk(file.path);
+  run_until_proved(desk, 1);
+  desk.step_group(false);
+  REQUIRE(desk.marked_pair());
+  desk.scrub(0.1);
+  CHECK_FALSE(desk.marked_pair());
+}
+
 TEST_CASE("A desk plays by the clock and measures the gap beside it") {
   const CellFile file(test::passing_hand);
   Desk desk(file.path);

@@ -50,7 +50,7 @@ TEST_CASE("A column of the strip and its share of the line agree at both ends an
 TEST_CASE("Each group of findings has a card, one below the other, and scrolling moves them up") {
   Report report = passing_proof().report;  // the swing there and back, one group
   Finding caution;
-  caution.check = "model";
+  caution.check = Check::model;
   caution.severity = Severity::caution;
   caution.message = "the mesh of 'post' is not closed";
   report.findings.push_back(caution);

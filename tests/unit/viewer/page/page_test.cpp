@@ -55,7 +55,7 @@ TEST_CASE("what fails stands on the page with its change, the whole cell and the
   const Proof proof = test::proved_with_curves(test::passing_hand);
   const auto fails = test::fails_of(proof.report, "clearance");
   REQUIRE(fails.size() == 2);  // there and back; the worse of the two is told
-  const Finding& worse = *fails[0].measured <= *fails[1].measured ? fails[0] : fails[1];
+  const Finding& worse = fails[0].judged->measured <= fails[1].judged->measured ? fails[0] : fails[1];
   const Markup& page = failing_page();
   CHECK(page.named("p").front().text.rfind("FAIL, 1 thing to change", 0) == 0);
   CHECK(page.named("title").front().text.find("FAIL") != std::string::npos);
