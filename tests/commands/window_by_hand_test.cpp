@@ -42,7 +42,7 @@ bool differs(const json& now, const json& before, const char* key) {
 
 /// The played time passes as the clock's does, the arm moves, and what the screen shows moves with it.
 void play_and_pause(OpenWindow& window) {
-  window.press("Fit");
+  window.press("fit");
   const Place view = window.place_of("view");
   window.screen().hand("key Home");
   const json before = window.shown();
@@ -232,7 +232,7 @@ void move_something(OpenWindow& window, int mover) {
 }
 
 void measure_and_drag(OpenWindow& window) {
-  window.press("Fit");
+  window.press("fit");
   window.press("ruler");
   const Place view = window.place_of("view");
   // Somewhere in the middle of the picture there is something to measure, whatever the cell.

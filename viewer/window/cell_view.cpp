@@ -26,7 +26,7 @@ void CellView::look(const Orbit& orbit) {
 
 gui::Widget::DrawResult CellView::Draw(const gui::DrawContext& context) {
   finish_graphics();
-  ++drawings_;
+  if (on_draw) on_draw();
   // The library sets a projection of its own when the frame changes: ours is set anew for every drawing.
   rendering::Camera* camera = GetScene()->GetCamera();
   const double near = std::max(1.0, 0.01 * orbit_.distance), far = orbit_.distance + 20'000;

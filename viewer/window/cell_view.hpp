@@ -16,9 +16,9 @@ class CellView : public open3d::visualization::gui::SceneWidget {
   const Orbit& orbit() const { return orbit_; }
   void look(const Orbit& orbit);
   ViewSize size() const;
-  unsigned drawings() const { return drawings_; }  ///< begun
   LookLine line_at(const Vector2d& pixel) const { return line_through(orbit_, pixel, size()); }
 
+  std::function<void()> on_draw;                        ///< a drawing of the window has begun
   std::function<void(const LookLine&)> on_click;        ///< pressed and let go in one place
   std::function<void(const LookLine&)> on_centre;       ///< pressed twice
   std::function<void(const Vector2d& pixel)> on_point;  ///< the pointer moved, nothing pressed; pixel of the view
@@ -36,7 +36,6 @@ class CellView : public open3d::visualization::gui::SceneWidget {
   void drag(const open3d::visualization::gui::MouseEvent& event, const Vector2d& pixel);
   void let_go(const Vector2d& pixel);
 
-  unsigned drawings_ = 0;
   Orbit orbit_;
   Vector2d pressed_ = Vector2d::Zero(), last_ = Vector2d::Zero();
   LookLine grabbed_line_;

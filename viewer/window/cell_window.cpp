@@ -147,6 +147,7 @@ void CellWindow::Layout(const gui::LayoutContext& context) {
 }
 
 void CellWindow::connect_view() {
+  view_->on_draw = [this] { input_.drawn(); };
   view_->on_centre = [this](const LookLine& line) {
     if (!desk_->proof()) return;
     const auto point = point_under(line, 0);
@@ -338,8 +339,8 @@ void CellWindow::look_at_finding() {
 }
 
 void CellWindow::update(double seconds) {
-  input_.hand_on(view_->drawings());
-  if (input_.waits()) PostRedraw();
+  input_.hand_on();
+  if (input_.owes_drawing()) PostRedraw();
   desk_->tick(seconds);
   pointed_.rested_s += seconds;
   since_drawn_s_ += seconds;
