@@ -166,13 +166,19 @@ class OpenWindow {
     return line.is_discarded() ? nlohmann::json{} : line;
   }
 
-  /// Waits until what is shown is as expected; fails where the window ends or nothing comes of it.
+  /// Waits until what is shown is as expected; fails where the window ends or nothing comes of it. Where a drawing
+  /// takes a second, on a busy machine without graphics, what a hand did may be lost: then it does so again.
   using Holds = std::function<bool(const nlohmann::json& shown)>;
   nlohmann::json await(const std::string& what, const Holds& holds, double seconds = 40) {
     const auto begun = std::chrono::steady_clock::now();
+    double again_s = 10;
     while (true) {
       const nlohmann::json now = shown();
       if (!now.is_null() && holds(now)) return now;
+      if (done_ && std::chrono::steady_clock::now() - begun > std::chrono::duration<double>(again_s)) {
+        again_s += 10;
+        done_();
+      }
       if (!program_.running())
         FAIL("the window ended with " << program_.exit_status() << " before: " << what << "\n"
                                       << now.dump().substr(0, 1500));
@@ -183,34 +189,43 @@ class OpenWindow {
   }
 
   Place place_of(const std::string& control) {
+    done_ = nullptr;
     const nlohmann::json now = await("there is a control '" + control + "'",
                                      [&](const nlohmann::json& seen) { return seen["controls"].contains(control); });
     const auto& frame = now["controls"][control];
     return {frame[0], frame[1], frame[2], frame[3]};
   }
 
-  void press_at(int column, int row) const {
-    screen_.hand(fmt::format("mousemove {} {} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1", column, row));
-    rest(0.25);
+  /// What a hand does.
+  void hand(const std::string& words) {
+    done_ = [this, words] {
+      screen_.hand(words);
+      rest(0.25);
+    };
+    done_();
+  }
+  void press_at(int column, int row) {
+    hand(fmt::format("mousemove {} {} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1", column, row));
   }
   void press(const std::string& control) {
     const Place place = place_of(control);
     press_at(place.column(0.5), place.row(0.5));
   }
-  void drag(int column, int row, int right, int down, int button = 1) const {
-    screen_.hand(
-        fmt::format("mousemove {} {} sleep 0.25 mousedown {} sleep 0.2 mousemove_relative -- {} {} sleep 0.2 "
-                    "mousemove_relative -- {} {} sleep 0.2 mouseup {}",
+  void drag(int column, int row, int right, int down, int button = 1) {
+    hand(
+        fmt::format("mousemove {} {} sleep 0.8 mousedown {} sleep 0.4 mousemove_relative -- {} {} sleep 0.4 "
+                    "mousemove_relative -- {} {} sleep 0.4 mouseup {}",
                     column, row, button, right / 2, down / 2, right - right / 2, down - down / 2, button));
-    rest(0.25);
   }
   /// Opens a list and takes an entry: each is a line of letters high.
   void choose(const std::string& list, int entry) {
     const Place place = place_of(list);
-    press_at(place.column(0.5), place.row(0.5));
-    rest(0.6);
-    constexpr double entry_height = 20;
-    press_at(place.column(0.3), place.top + place.height + 8 + static_cast<int>(entry_height * (entry + 0.4)));
+    constexpr int first_entry = 30, entry_height = 20;  // below the list's own top
+    const int column = place.column(0.3), row = place.top + place.height / 2;
+    hand(fmt::format(
+        "mousemove {0} {1} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1 sleep 1.2 mousemove {0} {2} sleep 0.4 "
+        "mousedown 1 sleep 0.2 mouseup 1",
+        column, row, place.top + first_entry + entry_height * entry));
   }
 
   const TestScreen& screen() const { return screen_; }
@@ -227,6 +242,7 @@ class OpenWindow {
   const TestScreen& screen_;
   fs::path told_;
   Child program_;
+  std::function<void()> done_;  ///< by the hand, last
 };
 
 }  // namespace cellproof_commands

@@ -44,7 +44,7 @@ bool differs(const json& now, const json& before, const char* key) {
 void play_and_pause(OpenWindow& window) {
   window.press("fit");
   const Place view = window.place_of("view");
-  window.screen().hand("key Home");
+  window.hand("key Home");
   const json before = window.shown();
   window.press("play");
   const json begun = window.await("it plays", [](const json& now) { return now["playing"] == true; });
@@ -64,9 +64,9 @@ void play_and_pause(OpenWindow& window) {
   const json paused = window.await("it is paused", [](const json& now) { return now["playing"] == false; });
   rest(1);
   CHECK(window.shown()["time_s"] == paused["time_s"]);
-  window.screen().hand("key space");
+  window.hand("key space");
   window.await("the space bar plays", [](const json& now) { return now["playing"] == true; });
-  window.screen().hand("key space");
+  window.hand("key space");
   window.await("and pauses", [](const json& now) { return now["playing"] == false; });
 }
 
@@ -82,11 +82,11 @@ void go_along_the_line(OpenWindow& window) {
   const json dragged = window.await("it is dragged along", [&](const json& now) {
     return now["time_s"].get<double>() > at_third["time_s"].get<double>() + 0.5;
   });
-  window.screen().hand("key Right");
+  window.hand("key Right");
   const json nudged = window.await("the right key goes on", [&](const json& now) {
     return now["time_s"].get<double>() > dragged["time_s"].get<double>();
   });
-  window.screen().hand("key Left");
+  window.hand("key Left");
   window.await("the left key goes back",
                [&](const json& now) { return now["time_s"].get<double>() < nudged["time_s"].get<double>(); });
 }
@@ -106,10 +106,9 @@ void look_about(OpenWindow& window) {
   };
   eye_moves("a drag turns", [&] { window.drag(column, row, 120, 40); });
   eye_moves("a drag with the right button shifts", [&] { window.drag(column, row, -80, 30, 3); });
-  eye_moves("the wheel goes nearer",
-            [&] { window.screen().hand(fmt::format("mousemove {} {} click 4", column, row)); });
-  eye_moves("and further", [&] { window.screen().hand("click 5"); });
-  eye_moves("f fits", [&] { window.screen().hand("key f"); });
+  eye_moves("the wheel goes nearer", [&] { window.hand(fmt::format("mousemove {} {} click 4", column, row)); });
+  eye_moves("and further", [&] { window.hand("click 5"); });
+  eye_moves("f fits", [&] { window.hand("key f"); });
 }
 
 void open_lists(OpenWindow& window, bool several_runs) {
@@ -150,9 +149,11 @@ void point_at_bodies(OpenWindow& window) {
   const Place view = window.place_of("view");
   std::set<std::string> names;
   for (double share = 0.3; share < 0.7; share += 0.04) {
-    window.screen().hand(fmt::format("mousemove {} {}", view.column(share), view.row(0.5)));
-    rest(0.8);
+    window.hand(fmt::format("mousemove {} {}", view.column(share), view.row(0.5)));
+    for (int i = 0; i < 12 && window.shown()["labels"].empty(); ++i) rest(0.25);
     for (const auto& name : window.shown()["labels"]) names.insert(name.get<std::string>());
+    window.hand(fmt::format("mousemove {} {}", view.column(0.5), view.top - 10));
+    for (int i = 0; i < 12 && !window.shown()["labels"].empty(); ++i) rest(0.25);
   }
   INFO("named: " << json(names).dump());
   CHECK(names.size() >= 3);
@@ -172,11 +173,10 @@ void go_to_findings(OpenWindow& window) {
   const Place cards = window.place_of("cards");
   window.press_at(cards.column(0.5), cards.top + 30);
   window.await("the first card", [](const json& now) { return now["finding"] == 0; });
-  window.screen().hand(
-      fmt::format("mousemove {} {} click 5 click 5 click 4 click 4", cards.column(0.5), cards.row(0.5)));
-  window.screen().hand("key n");
+  window.hand(fmt::format("mousemove {} {} click 5 click 5 click 4 click 4", cards.column(0.5), cards.row(0.5)));
+  window.hand("key n");
   window.await("n goes on", [&](const json& now) { return now["finding"] == 1 % count; });
-  window.screen().hand("key b");
+  window.hand("key b");
   window.await("b goes back", [](const json& now) { return now["finding"] == 0; });
 }
 
@@ -199,12 +199,14 @@ void show_and_hide(OpenWindow& window, const std::string& body) {
   window.await("it is seen through", [&](const json& now) { return among(now["see_through"], body) != through; });
   window.press("see through " + body);
   window.await("no longer", [&](const json& now) { return among(now["see_through"], body) == through; });
-  window.press("show all: arm");
+  const Place whole_arm = window.place_of("show all: arm");
+  const auto press_box = [&] { window.press_at(whole_arm.left + 10, whole_arm.row(0.5)); };
+  press_box();
   window.await("the arm is hidden", [](const json& now) { return now["hidden"].size() > 2; });
-  window.press("show all: arm");
+  press_box();
   window.await("the arm is shown", [](const json& now) { return now["hidden"].empty(); });
   const Place list = window.place_of("show all: arm");
-  window.screen().hand(fmt::format("mousemove {} {} click --repeat 20 5 click --repeat 20 4", list.left, list.top));
+  window.hand(fmt::format("mousemove {} {} click --repeat 20 5 click --repeat 20 4", list.left, list.top));
 }
 
 void move_something(OpenWindow& window, int mover) {
@@ -213,8 +215,8 @@ void move_something(OpenWindow& window, int mover) {
   window.choose("mover", mover);
   const Place field = window.place_of("x");
   window.press_at(field.column(0.5), field.row(0.5));
-  window.screen().hand("key ctrl+a type 12.5");
-  window.screen().hand("key Return");
+  window.hand("key ctrl+a type 12.5");
+  window.hand("key Return");
   window.press("prove here");
   const json moved = window.await(
       "it is proved there",
@@ -254,7 +256,7 @@ void measure_and_drag(OpenWindow& window) {
 void resize(OpenWindow& window) {
   const Place whole = window.place_of("view");
   const auto size = [&](int width, int height) {
-    window.screen().hand(fmt::format("search --name 'cellproof: the cell' windowsize --sync {} {}", width, height));
+    window.hand(fmt::format("search --name 'cellproof: the cell' windowsize --sync {} {}", width, height));
   };
   for (const auto& [width, height] : {std::array{1000, 640}, std::array{700, 480}, std::array{1280, 800}}) {
     size(width, height);
