@@ -7,10 +7,10 @@
 #include "app/command_proof.hpp"
 #include "app/commands.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/report_json.hpp"
 #include "app/report_text.hpp"
 #include "app/threads_option.hpp"
-#include "app/whole_file.hpp"
 #include "checks/prove.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "viewer/page/page.hpp"
@@ -35,14 +35,11 @@ int check(const CheckOptions& options) {
   run.curves = options.curves || !options.page.empty();
   const auto proof = command_proof(*cell, run);
   if (!proof) return proof.error();
-  const std::string page = options.page.empty() ? "" : page_of(*proof);
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, report_json(*proof)); !written)
-      return refuse("--json: " + written.error());
-  if (!options.page.empty())
-    if (const auto written = write_whole(options.page, page); !written) return refuse("--page: " + written.error());
-  if (options.json != "-" && options.page != "-") put(report_text(*proof));
-  return proof->report.pass ? exit_pass : exit_fail;
+  Outputs outputs;
+  if (!options.json.empty()) outputs.add("--json", options.json, report_json(*proof));
+  if (!options.page.empty()) outputs.add("--page", options.page, page_of(*proof));
+  outputs.tell(report_text(*proof));
+  return deliver(outputs, proof->report.pass ? exit_pass : exit_fail);
 }
 
 }  // namespace

@@ -8,8 +8,8 @@
 #include "app/commands.hpp"
 #include "app/compare_output.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/threads_option.hpp"
-#include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/clearance/pair_results.hpp"
 
@@ -49,11 +49,10 @@ int compare(const CompareOptions& options) {
   }
   const std::vector<ComparedMargin> margins = compared(proofs_of(versions), run);
   if (run.stop.stop_requested()) return tell_interrupted();
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, compare_json(versions, margins)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json != "-") put(compare_text(versions, margins));
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("--json", options.json, compare_json(versions, margins));
+  outputs.tell(compare_text(versions, margins));
+  return deliver(outputs, exit_pass);
 }
 
 }  // namespace

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof facts: what is in a cell or a model file.
+#include <filesystem>
 #include <memory>
 #include <optional>
 
@@ -8,8 +9,8 @@
 #include "app/commands.hpp"
 #include "app/json_pose.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/report_text.hpp"
-#include "app/whole_file.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/files/mesh_format.hpp"
@@ -23,10 +24,13 @@ namespace cellproof {
 
 namespace {
 
+namespace fs = std::filesystem;
+
 constexpr std::size_t most_listed = 20;  // solids of one model, in text
 
 struct FactsOptions {
-  std::string file, unit, json;
+  std::vector<std::string> files;
+  std::string unit, json;
 };
 
 /// A model, or a body of a cell.
@@ -35,6 +39,12 @@ struct Entry {
   MeshFacts facts;
   Deviation deviation;
   std::optional<double> mass_kg;
+};
+
+/// What is in a file that was named.
+struct FileFacts {
+  std::string file;
+  std::vector<Entry> entries;
 };
 
 Vector3d size_of(const Box& box) {
@@ -61,8 +71,8 @@ Json json_solid(const ShapeFacts& facts) {
   return json;
 }
 
-std::string facts_json(const std::string& file, const std::vector<Entry>& entries) {
-  Json json{{"format", 1}, {"file", file}, {"models", Json::array()}};
+Json models_json(const std::vector<Entry>& entries) {
+  Json models = Json::array();
   for (const Entry& entry : entries) {
     Json model{{"name", entry.name}, {"kind", nullptr}};
     if (!entry.kind.empty()) model["kind"] = entry.kind;
@@ -72,7 +82,22 @@ std::string facts_json(const std::string& file, const std::vector<Entry>& entrie
     if (entry.mass_kg) model["mass_kg"] = *entry.mass_kg;
     model["solids"] = Json::array();
     for (const ShapeFacts& solid : entry.facts.solids) model["solids"].push_back(json_solid(solid));
-    json["models"].push_back(model);
+    models.push_back(model);
+  }
+  return models;
+}
+
+std::string facts_json(const std::vector<FileFacts>& files) {
+  Json json{{"format", 1}};
+  const auto put_file = [](Json& entry, const FileFacts& facts) {
+    entry["file"] = facts.file;
+    entry["models"] = models_json(facts.entries);
+  };
+  if (files.size() == 1) {
+    put_file(json, files.front());
+  } else {
+    json["files"] = Json::array();
+    for (const FileFacts& facts : files) put_file(json["files"].emplace_back(), facts);
   }
   return json_text(json);
 }
@@ -123,18 +148,16 @@ std::string entry_text(const Entry& entry) {
   return text;
 }
 
-tl::expected<std::vector<Entry>, std::string> entries_of_cell(const std::string& file) {
-  const auto cell = read_cell_file(file);
-  if (!cell) return tl::unexpected(cell.error().text());
-  const auto scene = build_scene(*cell);
+tl::expected<std::vector<Entry>, std::string> entries_of_cell(const Cell& cell) {
+  const auto scene = build_scene(cell);
   if (!scene) return tl::unexpected(scene.error().text());
   std::vector<Entry> entries;
-  for (std::size_t i = 0; i < cell->bodies.size() + cell->parts.size(); ++i) {
+  for (std::size_t i = 0; i < cell.bodies.size() + cell.parts.size(); ++i) {
     const SceneBody& body = scene->bodies[i];  // in the file's order, copies behind
     Entry entry{
         body.name, std::string(kind_name(body.kind)), mesh_facts(body.solid->mesh()), body.solid->mesh().deviation, {}};
     const ShapeFacts& whole = entry.facts.whole;
-    entry.mass_kg = kg_of(matter_of(*cell, body.name), whole.volume_mm3);
+    entry.mass_kg = kg_of(matter_of(cell, body.name), whole.volume_mm3);
     entries.push_back(std::move(entry));
   }
   return entries;
@@ -152,24 +175,28 @@ tl::expected<std::vector<ShapeFacts>, std::string> solids_of_step(const MeshSour
   return facts;
 }
 
-tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOptions& options, const MeshFormat& format) {
-  MeshSource source;
-  source.file = options.file;
-  if (format.carries_unit && !options.unit.empty())
-    return tl::unexpected(fmt::format("--unit: is given, but {} files carry their own unit; leave --unit out",
-                                      format.extension.substr(1)));
-  if (!format.carries_unit && options.unit.empty())
+/// The unit of a model's file, by the option where the format has none. Error: a sentence.
+tl::expected<std::optional<double>, std::string> unit_of_model(const FactsOptions& options, const std::string& file,
+                                                               const MeshFormat& format) {
+  if (format.carries_unit) return std::nullopt;
+  if (options.unit.empty())
     return tl::unexpected(fmt::format("{}: {} files carry no unit; add --unit mm, or the unit that it was written in",
-                                      options.file, format.extension.substr(1)));
-  if (!options.unit.empty()) {
-    const auto factor = unit_factor(options.unit, Kind::length);
-    if (!factor) return tl::unexpected("--unit: " + factor.error());
-    source.unit_mm = *factor;
-  }
+                                      file, format.extension.substr(1)));
+  const auto factor = unit_factor(options.unit, Kind::length);
+  if (!factor) return tl::unexpected("--unit: " + factor.error());
+  return *factor;
+}
+
+tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOptions& options, const std::string& file,
+                                                               const MeshFormat& format) {
+  MeshSource source;
+  source.file = file;
+  const auto unit = unit_of_model(options, file, format);
+  if (!unit) return tl::unexpected(unit.error());
+  source.unit_mm = *unit;
   const auto models = open_models({{source}}, {});
   if (!models.front())
-    return tl::unexpected(
-        fmt::format("{}: {}; {}", options.file, models.front().error().what, models.front().error().mend));
+    return tl::unexpected(fmt::format("{}: {}; {}", file, models.front().error().what, models.front().error().mend));
   const Mesh& mesh = (*models.front()).solid->mesh();
   Entry entry{source.file.filename().string(), "", mesh_facts(mesh), mesh.deviation, {}};
   if (format.holds_solids) {
@@ -180,33 +207,66 @@ tl::expected<std::vector<Entry>, std::string> entries_of_model(const FactsOption
   return std::vector<Entry>{std::move(entry)};
 }
 
+/// Why a unit is given that no file asks for; empty if it is asked for, or not given.
+std::string trouble_with_unit(const FactsOptions& options) {
+  if (options.unit.empty()) return {};
+  const MeshFormat* last = nullptr;
+  for (const std::string& file : options.files) {
+    const MeshFormat* format = mesh_format_of(file);
+    if (format && !format->carries_unit) return {};
+    if (format) last = format;
+  }
+  if (last)
+    return fmt::format("--unit: is given, but {} files carry their own unit; leave --unit out",
+                       last->extension.substr(1));
+  return fmt::format("--unit: is given, but {} is no model file; leave --unit out", options.files.front());
+}
+
+tl::expected<FileFacts, std::string> facts_of_file(const FactsOptions& options, const std::string& file) {
+  const auto kept = [&](const Cell& read) { return trouble_with_outputs(read, {{"--json", options.json}}); };
+  if (const MeshFormat* format = mesh_format_of(file)) {
+    Cell alone;
+    alone.file = file;
+    alone.bodies.emplace_back().shape = MeshSource{.file = fs::absolute(file)};
+    if (const std::string trouble = kept(alone); !trouble.empty()) return tl::unexpected(trouble);
+    auto entries = entries_of_model(options, file, *format);
+    if (!entries) return tl::unexpected(entries.error());
+    return FileFacts{file, std::move(*entries)};
+  }
+  const auto cell = read_cell_file(file);
+  if (!cell) return tl::unexpected(cell.error().text());
+  if (const std::string trouble = kept(*cell); !trouble.empty()) return tl::unexpected(trouble);
+  auto entries = entries_of_cell(*cell);
+  if (!entries) return tl::unexpected(entries.error());
+  return FileFacts{file, std::move(*entries)};
+}
+
 int facts(const FactsOptions& options) {
-  const MeshFormat* format = mesh_format_of(options.file);
-  if (!format && !options.unit.empty())
-    return refuse(fmt::format("--unit: is given, but {} is no model file; leave --unit out", options.file));
-  Cell read;
-  read.file = options.file;
-  if (const std::string trouble = trouble_with_outputs(read, {{"--json", options.json}}); !trouble.empty())
-    return refuse(trouble);
-  const auto entries = format ? entries_of_model(options, *format) : entries_of_cell(options.file);
-  if (!entries) return refuse(entries.error());
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, facts_json(options.file, *entries)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json == "-") return exit_pass;
-  for (const Entry& entry : *entries) put(entry_text(entry));
-  return exit_pass;
+  if (const std::string trouble = trouble_with_unit(options); !trouble.empty()) return refuse(trouble);
+  std::vector<FileFacts> all;
+  std::string text;
+  for (const std::string& file : options.files) {
+    auto read = facts_of_file(options, file);
+    if (!read) return refuse(read.error());
+    if (options.files.size() > 1) text += fmt::format("{}{}:\n", text.empty() ? "" : "\n", printable(file));
+    for (const Entry& entry : read->entries) text += entry_text(entry);
+    all.push_back(std::move(*read));
+  }
+  Outputs outputs;
+  outputs.add("--json", options.json, facts_json(all));
+  outputs.tell(text);
+  return deliver(outputs, exit_pass);
 }
 
 }  // namespace
 
 void add_facts(CommandLine& program) {
   auto options = std::make_shared<FactsOptions>();
-  Command command = program.command("facts", "what is in a cell or a model: sizes, volumes, open edges");
-  command.word("FILE", options->file, "a cell file, or a model: stl, obj, ply, gltf, glb, 3mf, step");
-  command.option("--unit", options->unit, "the unit of a model that carries none (stl, obj, ply): mm, in, m …");
+  Command command = program.command("facts", "what is in cells or models: sizes, volumes, open edges");
+  command.words("FILE", options->files, "cell files, or models: stl, obj, ply, gltf, glb, 3mf, step");
+  command.option("--unit", options->unit, "the unit of models that carry none (stl, obj, ply): mm, in, m …");
   command.option("--json", options->json, "write the answer as JSON to this file; - is standard output");
-  command.closing("Example: cellproof facts gripper.stl --unit mm");
+  command.closing("Example: cellproof facts gripper.stl finger.stl --unit mm");
   command.runs([options] { return facts(*options); });
 }
 

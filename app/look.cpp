@@ -9,9 +9,9 @@
 #include "app/interrupt.hpp"
 #include "app/look_output.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/progress_line.hpp"
 #include "app/threads_option.hpp"
-#include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/clearance/pair_results.hpp"
 
@@ -55,12 +55,11 @@ tl::expected<std::vector<int>, std::string> asked_steps(const LookOptions& optio
 }
 
 int answer(const LookOptions& options, const Cell& cell, const std::vector<OtherLooks>& found) {
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, looks_json(cell, found)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json != "-") put(looks_text(cell, found));
+  Outputs outputs;
+  outputs.add("--json", options.json, looks_json(cell, found));
+  outputs.tell(looks_text(cell, found));
   const bool helped = std::ranges::none_of(found, [](const OtherLooks& looks) { return looks.passing.empty(); });
-  return helped ? exit_pass : exit_fail;
+  return deliver(outputs, helped ? exit_pass : exit_fail);
 }
 
 int look(const LookOptions& options) {

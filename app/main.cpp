@@ -46,7 +46,7 @@ int run(int argc, char** argv) {
   if (!request) return refuse(fmt::format("cellproof: {}; {}", request.error().what, request.error().mend));
   put(request->text);
   const int status = request->run ? request->run() : exit_pass;
-  if (std::fflush(stdout) != 0 || std::ferror(stdout))
+  if (const bool lost = std::fflush(stdout) != 0 || std::ferror(stdout); lost && status != exit_input)
     return refuse("cellproof: standard output can't be written; is its disk full or its reader gone?");
   return status;
 }

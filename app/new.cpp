@@ -6,8 +6,8 @@
 #include <fmt/format.h>
 
 #include "app/commands.hpp"
+#include "app/outputs.hpp"
 #include "app/starter_cell.hpp"
-#include "app/whole_file.hpp"
 
 namespace cellproof {
 
@@ -22,9 +22,10 @@ bool is_taken(const std::string& file) {
 
 int new_cell(const std::string& file) {
   if (is_taken(file)) return refuse(fmt::format("{}: is there already; name a new file, or remove it first", file));
-  if (const auto written = write_whole(file, starter_cell); !written) return refuse(written.error());
-  if (file != "-") put(fmt::format("wrote {}; next: cellproof check {}\n", file, file));
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("", file, std::string(starter_cell));
+  outputs.tell(fmt::format("wrote {}; next: cellproof check {}\n", file, file));
+  return deliver(outputs, exit_pass);
 }
 
 }  // namespace

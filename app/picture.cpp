@@ -10,8 +10,8 @@
 #include "app/commands.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
-#include "app/whole_file.hpp"
-#include "checks/passing_choices.hpp"
+#include "app/outputs.hpp"
+#include "checks/best_choices.hpp"
 #include "scene/basics/named_entry.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/cell/cell_file.hpp"
@@ -107,7 +107,7 @@ std::optional<std::size_t> run_to_draw(const Cycle& cycle, const std::string& na
 Cycle with_one_run(const Scene& scene, Cycle cycle, std::size_t run) {
   for (std::size_t i = 0; i < cycle.runs.size(); ++i)
     if (i != run) cycle.runs[i].stretches.clear();
-  return with_passing_choices(scene, {}, std::move(cycle));
+  return with_best_choices(scene, {}, std::move(cycle));
 }
 
 /// Near a point: from a side of the user's own, or else from where least stands before it, and without what does.
@@ -156,8 +156,9 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   const Image image = image_of(*scene, cycle, moment, options, *look);
   const auto png = png_of(image);
   if (!png) return refuse(png.error());
-  if (const auto written = write_whole(options.out, *png); !written) return refuse("--out: " + written.error());
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("--out", options.out, *png);
+  return deliver(outputs, exit_pass);
 }
 
 int picture(const PictureOptions& options) {

@@ -8,9 +8,9 @@
 #include "app/command_proof.hpp"
 #include "app/commands.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/poses_output.hpp"
 #include "app/threads_option.hpp"
-#include "app/whole_file.hpp"
 #include "scene/cell/cell_file.hpp"
 
 namespace cellproof {
@@ -46,11 +46,10 @@ int poses(const PosesOptions& options) {
   const auto proof = command_proof(*cell, command_run(options.threads));
   if (!proof) return proof.error();
   const auto runs = run_poses(*proof);
-  if (!options.csv.empty())
-    if (const auto written = write_whole(options.csv, poses_csv(*proof, runs)); !written)
-      return refuse("--csv: " + written.error());
-  if (options.csv != "-") put(poses_text(*proof, runs) + closing(*proof));
-  return proof->report.pass ? exit_pass : exit_fail;
+  Outputs outputs;
+  outputs.add("--csv", options.csv, poses_csv(*proof, runs));
+  outputs.tell(poses_text(*proof, runs) + closing(*proof));
+  return deliver(outputs, proof->report.pass ? exit_pass : exit_fail);
 }
 
 }  // namespace

@@ -12,7 +12,7 @@
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
-#include "app/whole_file.hpp"
+#include "app/outputs.hpp"
 #include "kinematics/inverse/configuration_name.hpp"
 #include "kinematics/inverse/shortfall.hpp"
 #include "kinematics/inverse/stances.hpp"
@@ -159,11 +159,10 @@ int reach(const ReachOptions& options) {
   const auto& all = answer.solutions.all;
   if (std::none_of(all.begin(), all.end(), [&](const Solution& solution) { return is_within(arm, solution); }))
     explain(answer, request);
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, reach_json(answer)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json != "-") put(reach_text(answer));
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("--json", options.json, reach_json(answer));
+  outputs.tell(reach_text(answer));
+  return deliver(outputs, exit_pass);
 }
 
 }  // namespace

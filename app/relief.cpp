@@ -9,8 +9,8 @@
 #include "app/interrupt.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/relief_output.hpp"
-#include "app/whole_file.hpp"
 #include "scene/basics/named_entry.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/cycle/plan.hpp"
@@ -119,11 +119,12 @@ int write_cutter(const ReliefOptions& options, const Ready& ready) {
   } else {
     bytes = stl_of(mesh_of(*views), unit);
   }
-  if (const auto written = write_whole(options.out, bytes); !written) return refuse("--out: " + written.error());
-  put(fmt::format("The view of '{}', {} {}, is written to {} in the frame of '{}', in {}.\n", camera.name,
-                  views->size(), views->size() == 1 ? "solid" : "solids", options.out, frame,
-                  holds_solids(options.out) || unit == 1 ? "mm" : fmt::format("units of {:g} mm", unit)));
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("--out", options.out, std::move(bytes));
+  outputs.tell(fmt::format("The view of '{}', {} {}, is written to {} in the frame of '{}', in {}.\n", camera.name,
+                           views->size(), views->size() == 1 ? "solid" : "solids", options.out, frame,
+                           holds_solids(options.out) || unit == 1 ? "mm" : fmt::format("units of {:g} mm", unit)));
+  return deliver(outputs, exit_pass);
 }
 
 int cut_and_write(const ReliefOptions& options, const Ready& ready) {
@@ -140,16 +141,13 @@ int cut_and_write(const ReliefOptions& options, const Ready& ready) {
     if (!drawn) return refuse(drawn.error());
     png = std::move(*drawn);
   }
-  const std::string bytes = relief->cut.step ? *relief->cut.step : stl_of(relief->cut.rest, ready.request.unit_mm);
-  if (const auto written = write_whole(options.out, bytes); !written) return refuse("--out: " + written.error());
-  if (!png.empty())
-    if (const auto written = write_whole(options.picture, png); !written)
-      return refuse("--picture: " + written.error());
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, relief_json(answer)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json != "-") put(relief_text(answer));
-  return exit_pass;
+  Outputs outputs;
+  outputs.add("--out", options.out,
+              relief->cut.step ? *relief->cut.step : stl_of(relief->cut.rest, ready.request.unit_mm));
+  outputs.add("--picture", options.picture, std::move(png));
+  outputs.add("--json", options.json, relief_json(answer));
+  outputs.tell(relief_text(answer));
+  return deliver(outputs, exit_pass);
 }
 
 /// What the options name in the cell. Error: a sentence.

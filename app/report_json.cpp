@@ -55,6 +55,8 @@ Json step_json(const StepFigure& step) {
   entry["manipulability"] = json_number(step.manipulability);
   if (step.grasp_turn) entry["grasp_turn_deg"] = degrees(*step.grasp_turn);
   entry["clearance"] = clearance_json(step.clearance);
+  entry["clearance_to_surroundings"] = clearance_json(step.to_surroundings);
+  entry["clearance_among_own"] = clearance_json(step.among_own);
   if (!step.clearance_over_time.empty()) entry["clearance_over_time"] = curve_json(step.clearance_over_time);
   return entry;
 }
@@ -173,6 +175,7 @@ Json finding_json(const Finding& finding) {
   entry["unit"] = finding.judged ? Json(finding.judged->unit) : Json(nullptr);
   entry["message"] = finding.message;
   entry["mend"] = finding.mend;
+  entry["follows_from"] = finding.follows_from ? Json(*finding.follows_from) : Json(nullptr);
   return entry;
 }
 
@@ -199,6 +202,12 @@ std::string report_json(const Proof& proof) {
   json["bodies"] = list_of(report.bodies, body_json);
   json["steps"] = list_of(report.steps, step_json);
   json["closest"] = list_of(report.closest, closest_json);
+  json["steady"] = list_of(report.steady, [](const SteadyFigure& pair) {
+    return Json{{"between", pair.between},
+                {"lower_mm", json_number(pair.lower_mm)},
+                {"upper_mm", json_number(pair.upper_mm)},
+                {"asked_mm", pair.asked_mm}};
+  });
   json["views"] = list_of(report.views, [&](const ViewFigure& view) { return view_json(scene, view); });
   json["grips"] = list_of(report.grips, grip_json);
   json["wrist"] = list_of(report.wrist, wrist_json);

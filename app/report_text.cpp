@@ -60,6 +60,8 @@ std::string findings_text(const std::vector<Finding>& findings, Severity severit
                    fmt::format("{}{}{}", name_of(worst.check), where.empty() ? "" : ": ", where));
     text += folded("     ", "     ", worst.message);
     if (!worst.mend.empty()) text += folded("     change: ", "             ", worst.mend);
+    const std::string root = root_words(findings, gathered, static_cast<std::size_t>(number - 1));
+    if (!root.empty()) text += folded("     ", "     ", root);
   }
   return text;
 }
@@ -75,11 +77,12 @@ std::size_t step_column(const Report& report, const std::string& run) {
 
 /// One line a step; a pair of long names goes to lines of its own.
 std::string step_line(const Report& report, const StepFigure& step, std::size_t width) {
-  std::string line =
-      fmt::format(" {} {:>7.2f}  {:<{}.{}}  {:<7}  {:>7}  {:>8}", fails_in(report, step) ? '*' : ' ', step.start_s,
-                  printable(step.name), width, width, kind_name(step.kind), gap_words(step), room_words(step));
-  if (!step.clearance) return line + "\n";
-  const std::string between = printable(fmt::format("{} / {}", step.clearance->between[0], step.clearance->between[1]));
+  std::string line = fmt::format(" {} {:>7.2f}  {:<{}.{}}  {:<7}  {:>7}  {:>7}  {:>8}",
+                                 fails_in(report, step) ? '*' : ' ', step.start_s, printable(step.name), width, width,
+                                 kind_name(step.kind), gap_words(step), own_gap_words(step), room_words(step));
+  if (!step.to_surroundings) return line + "\n";
+  const auto& pair = step.to_surroundings->between;
+  const std::string between = printable(fmt::format("{} / {}", pair[0], pair[1]));
   if (columns_of(line) + 2 + columns_of(between) <= page_width) return line + "  " + between + "\n";
   const std::string indent(12, ' ');
   return line + "\n" + folded(indent + "between ", indent + "  ", between);
@@ -90,9 +93,11 @@ std::string steps_text(const Proof& proof, const std::string& run, const std::st
   const std::size_t width = step_column(report, run);
   std::string text = folded(
       "", "",
-      fmt::format("STEPS{}: least gap over each whole move, not at samples; room to the nearest joint limit; * fails",
-                  run.empty() ? "" : " of " + run + filling_words(others)));
-  text += fmt::format("    from s  {:<{}}  kind      gap mm  room deg  between\n", "step", width);
+      fmt::format(
+          "STEPS{}: least gap over each whole move, not at samples, to what stands about the arm, and of its own: "
+          "among arm, end effector and part in hand; room to the nearest joint limit; * fails",
+          run.empty() ? "" : " of " + run + filling_words(others)));
+  text += fmt::format("    from s  {:<{}}  kind      gap mm   own mm  room deg  gap between\n", "step", width);
   for (const auto& step : report.steps)
     if (step.run == run && step.others == others) text += step_line(report, step, width);
   if (const auto number = run_named(*proof.cycle, run, others))
@@ -144,6 +149,19 @@ std::string closest_text(const Report& report) {
   return text;
 }
 
+std::string steady_text(const Report& report) {
+  if (report.steady.empty()) return {};
+  std::string text =
+      "\nSTEADY pairs, which the arm moves and whose distance hardly changes over the cycle, mm: no nearer than, no "
+      "further "
+      "than\n";
+  for (const auto& pair : report.steady) {
+    const std::string line = fmt::format("  {:>7.2f} {:>7.2f}  ", pair.lower_mm, pair.upper_mm);
+    text += folded(line, std::string(line.size() + 2, ' '), steady_words(pair));
+  }
+  return text;
+}
+
 std::string list_text(const char* title, const std::vector<std::string>& list) {
   if (list.empty()) return {};
   std::string text = fmt::format("\n{}\n", title);
@@ -166,7 +184,7 @@ std::string report_text(const Proof& proof) {
   if (!report.steps.empty())
     text += steps_text(proof, shown, others) +
             sentences_text("CONFIGURATIONS at the end of moves", configuration_sentences(report, shown, others));
-  text += closest_text(report);
+  text += closest_text(report) + steady_text(report);
   text += views_text(proof, shown, others);
   text += sentences_text("GRIP: force over what gravity and motion demand, the least of all carries",
                          grip_sentences(report));

@@ -10,11 +10,11 @@
 #include "app/interrupt.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
+#include "app/outputs.hpp"
 #include "app/progress_line.hpp"
 #include "app/survey_journal.hpp"
 #include "app/survey_output.hpp"
 #include "app/threads_option.hpp"
-#include "app/whole_file.hpp"
 #include "checks/studies/judge.hpp"
 #include "checks/studies/survey_result.hpp"
 #include "scene/cell/cell_file.hpp"
@@ -80,26 +80,6 @@ int stopped(const SurveyOptions& options, std::size_t kept) {
   return exit_interrupted;
 }
 
-tl::expected<void, std::string> write_outputs(const SurveyOptions& options, const Scene& scene,
-                                              const SurveyResult& result) {
-  const auto write = [](const char* option, const std::string& file,
-                        const std::string& content) -> tl::expected<void, std::string> {
-    if (const auto written = write_whole(file, content); !written)
-      return tl::unexpected(fmt::format("{}: {}", option, written.error()));
-    return {};
-  };
-  if (!options.map.empty()) {
-    const auto png = png_of(render_survey_map({scene, result}));
-    if (!png) return tl::unexpected("--map: " + png.error());
-    if (auto written = write("--map", options.map, *png); !written) return written;
-  }
-  if (!options.csv.empty())
-    if (auto written = write("--csv", options.csv, survey_csv(result)); !written) return written;
-  if (!options.json.empty())
-    if (auto written = write("--json", options.json, survey_json(result)); !written) return written;
-  return {};
-}
-
 /// The spots of all joined files. Error: a sentence.
 tl::expected<std::vector<Spot>, std::string> joined_spots(const SurveyOptions& options, const std::string& key,
                                                           std::size_t size) {
@@ -121,9 +101,16 @@ tl::expected<std::vector<Spot>, std::string> joined_spots(const SurveyOptions& o
 }
 
 int finish(const SurveyOptions& options, const Scene& scene, const SurveyResult& result) {
-  if (const auto written = write_outputs(options, scene, result); !written) return refuse(written.error());
-  if (options.json != "-" && options.csv != "-" && options.map != "-") put(survey_text(scene, result));
-  return result.best ? exit_pass : exit_fail;
+  Outputs outputs;
+  if (!options.map.empty()) {
+    auto png = png_of(render_survey_map({scene, result}));
+    if (!png) return refuse("--map: " + png.error());
+    outputs.add("--map", options.map, std::move(*png));
+  }
+  outputs.add("--csv", options.csv, survey_csv(result));
+  outputs.add("--json", options.json, survey_json(result));
+  outputs.tell(survey_text(scene, result));
+  return deliver(outputs, result.best ? exit_pass : exit_fail);
 }
 
 int finish_slice(const SurveyOptions& options, const Survey& survey, std::size_t spots) {

@@ -33,19 +33,34 @@ tl::expected<std::string, std::string> bytes_of(const std::filesystem::path& fil
 }
 
 std::string head_line(const std::string& key) {
-  return json_line({{"cellproof_survey", 1}, {"key", key}}) + "\n";
+  return json_line({{"cellproof_survey", 2}, {"key", key}}) + "\n";
 }
 
 std::string spot_line(const Spot& spot) {
   const SpotVerdict& verdict = spot.verdict;
   const auto number = [](const std::optional<double>& value) { return value ? Json(*value) : Json(nullptr); };
+  Json shares = Json::array();
+  for (const RuleShare& share : verdict.shares) shares.push_back({share.rule, share.least, share.most});
   return json_line({{"spot", spot.index},
                     {"pass", verdict.pass},
                     {"reason", verdict.reason},
                     {"step", verdict.step},
                     {"score", number(verdict.score)},
+                    {"shares", shares},
                     {"cycle_time_s", number(verdict.cycle_time_s)}}) +
          "\n";
+}
+
+std::optional<std::vector<RuleShare>> shares_of_line(const Json& entry) {
+  if (!entry.contains("shares") || !entry["shares"].is_array()) return std::nullopt;
+  std::vector<RuleShare> shares;
+  for (const Json& share : entry["shares"]) {
+    if (!share.is_array() || share.size() != 3 || !share[0].is_string() || !share[1].is_number() ||
+        !share[2].is_number())
+      return std::nullopt;
+    shares.push_back({share[0].get<std::string>(), share[1].get<double>(), share[2].get<double>()});
+  }
+  return shares;
 }
 
 std::optional<Spot> spot_of_line(const std::string& line) {
@@ -58,12 +73,14 @@ std::optional<Spot> spot_of_line(const std::string& line) {
       !is("pass", [](const Json& value) { return value.is_boolean(); }) || !is("reason", text) || !is("step", text) ||
       !is("score", number) || !is("cycle_time_s", number))
     return std::nullopt;
+  auto shares = shares_of_line(entry);
+  if (!shares) return std::nullopt;
   const auto optional = [&](const char* name) {
     return entry[name].is_null() ? std::nullopt : std::optional<double>(entry[name].get<double>());
   };
   return Spot{entry["spot"].get<std::size_t>(),
               {entry["pass"].get<bool>(), entry["reason"].get<std::string>(), entry["step"].get<std::string>(),
-               optional("score"), optional("cycle_time_s")}};
+               optional("score"), optional("cycle_time_s"), std::move(*shares)}};
 }
 
 /// What a file holds, and how much of it is whole.
@@ -75,6 +92,10 @@ struct Kept {
 tl::expected<Kept, std::string> parse(const std::string& file, const std::string& bytes, const std::string& key) {
   const std::string head = head_line(key);
   if (bytes.size() < head.size() && head.starts_with(bytes)) return Kept{};  // torn at its very beginning
+  if (bytes.starts_with("{\"cellproof_survey\":1,"))
+    return tl::unexpected(fmt::format(
+        "'{}' was kept by an earlier version, which judged spots otherwise; name another file, and all are proved anew",
+        file));
   if (!bytes.starts_with(head))
     return tl::unexpected(
         bytes.starts_with("{\"cellproof_survey\"")

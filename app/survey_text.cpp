@@ -103,10 +103,6 @@ std::string failures_text(const SurveyResult& result) {
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     text += fmt::format("  {:>6}  {}: {} of them in step \"{}\"\n", failures.count, reason, most->second, most->first);
   }
-  if (reasons.contains("clearance"))
-    text +=
-        "  A spot takes the simple choice of joint solutions: one that fails by clearance may still pass check, which\n"
-        "  then tries the others.\n";
   return text;
 }
 

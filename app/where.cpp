@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // cellproof where: where every link, the flange and each tcp are.
+#include <algorithm>
 #include <memory>
 
 #include <fmt/format.h>
@@ -9,7 +10,7 @@
 #include "app/json_pose.hpp"
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
-#include "app/whole_file.hpp"
+#include "app/outputs.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
@@ -50,8 +51,55 @@ Jacobian world_jacobian(const Scene& scene, const Joints& joints) {
   return jacobian;
 }
 
-std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jacobian) {
-  Json json{{"frames", Json::object()}, {"jacobian", Json::array()}};
+/// A joint, or a sum of joints, that stands past its limits.
+struct PastLimit {
+  int joint = 0, sum = 0;  ///< numbers from 1; 0 for what it is not
+  double value = 0, min = 0, max = 0;
+  double over() const { return std::max(min - value, value - max); }
+};
+
+std::vector<PastLimit> past_limits(const Arm& arm, const Joints& values) {
+  constexpr double rounding = 1e-9;  // as planned poses are judged
+  std::vector<PastLimit> past;
+  const auto look = [&](const PastLimit& one) {
+    if (one.over() > rounding) past.push_back(one);
+  };
+  for (int j = 0; j < 6; ++j) {
+    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    look({j + 1, 0, values[j], limit.min, limit.max});
+  }
+  for (std::size_t i = 0; i < arm.sum_limits.size(); ++i) {
+    const SumLimit& limit = arm.sum_limits[i];
+    look({0, static_cast<int>(i) + 1, limit.coefficients.dot(values), limit.min, limit.max});
+  }
+  return past;
+}
+
+std::string limits_text(const std::vector<PastLimit>& past) {
+  std::string text;
+  for (const PastLimit& one : past)
+    text +=
+        fmt::format("{} {} at {:.6g} deg is {:.4g} deg past its limit, {:.6g} to {:.6g} deg: the arm can't stand so\n",
+                    one.joint ? "joint" : "sum of joints", one.joint ? one.joint : one.sum, degrees(one.value),
+                    degrees(one.over()), degrees(one.min), degrees(one.max));
+  return text;
+}
+
+Json limits_json(const std::vector<PastLimit>& past) {
+  Json list = Json::array();
+  for (const PastLimit& one : past)
+    list.push_back({{"joint", one.joint ? Json(one.joint) : Json(nullptr)},
+                    {"sum", one.sum ? Json(one.sum) : Json(nullptr)},
+                    {"value_deg", degrees(one.value)},
+                    {"min_deg", degrees(one.min)},
+                    {"max_deg", degrees(one.max)},
+                    {"over_deg", degrees(one.over())}});
+  return list;
+}
+
+std::string where_json(const std::vector<NamedPose>& poses, const Jacobian& jacobian,
+                       const std::vector<PastLimit>& past) {
+  Json json{{"frames", Json::object()}, {"jacobian", Json::array()}, {"past_limits", limits_json(past)}};
   for (const auto& pose : poses) json["frames"][pose.name] = json_pose(pose.in_world);
   for (int row = 0; row < 6; ++row) {
     Json line = Json::array();
@@ -84,11 +132,11 @@ int where(const WhereOptions& options) {
   const Scene scene = build_frames(without_models);
   const auto poses = poses_of(scene, *joints);
   const Jacobian jacobian = world_jacobian(scene, *joints);
-  if (!options.json.empty())
-    if (const auto written = write_whole(options.json, where_json(poses, jacobian)); !written)
-      return refuse("--json: " + written.error());
-  if (options.json != "-") put(where_text(poses, jacobian));
-  return exit_pass;
+  const auto past = past_limits(cell->arm.arm, *joints);
+  Outputs outputs;
+  outputs.add("--json", options.json, where_json(poses, jacobian, past));
+  outputs.tell(limits_text(past) + where_text(poses, jacobian));
+  return deliver(outputs, exit_pass);
 }
 
 }  // namespace

@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
 #include <cmath>
+#include <map>
+#include <tuple>
 
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/pair_rules.hpp"
+#include "checks/told_apart.hpp"
 
 namespace cellproof {
 
@@ -39,11 +43,34 @@ std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked&
                                    : "that gains what is asked at this instant; elsewhere in the step more is needed");
 }
 
+bool is_steady(const Measures& measures, const PairAsked& asked) {
+  return std::ranges::any_of(measures.steady,
+                             [&](const SteadyPair& pair) { return pair.a == asked.a && pair.b == asked.b; });
+}
+
+/// Two bodies that stand to each other all through the cycle as they are drawn: how the file says that they may.
+std::string mend_of_steady(const Scene& scene, const PairAsked& asked, double lower_mm) {
+  const std::string &a = body_of(scene, asked.a).name, &b = body_of(scene, asked.b).name;
+  const double least = std::floor(lower_mm * 10 - 1e-9) / 10;
+  if (!(least > 0))
+    return fmt::format(
+        "they stand so all through the cycle: shape one of '{}' and '{}' otherwise, or, if they are meant "
+        "to touch, name the two in a [[contact]]",
+        a, b);
+  return fmt::format(
+      "they stand so all through the cycle: shape one of them otherwise, or, if one stands back by design, state it "
+      "once: "
+      "[[clearance]] between = [\"{}\", \"{}\"], least = \"{:g} mm\"",
+      a, b, least);
+}
+
 }  // namespace
 
+/// One for a pair in a step; of a steady pair one in a run, the worst.
 std::vector<Finding> check_clearance(const Evidence& evidence) {
   std::vector<Finding> findings;
   const Scene& scene = evidence.scene;
+  std::map<std::tuple<const CycleRun*, int, int>, std::size_t> steady;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     auto way = measures.ways_out.begin();
     for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
@@ -58,11 +85,19 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
       Finding finding = finding_at(Check::clearance, Severity::fail, run, stretch, time_at(stretch, pair.share));
       finding.between = {a, b};
       finding.judged = {pair.lower_mm, rule, "mm"};
-      finding.message =
-          pair.upper_mm == 0
-              ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
-              : fmt::format("'{}' comes within {:.2f} mm of '{}'; {:g} mm asked", a, pair.lower_mm, b, rule);
+      finding.message = pair.upper_mm == 0
+                            ? fmt::format("'{}' and '{}' touch or cut each other; {:g} mm asked", a, b, rule)
+                            : fmt::format("'{}' comes within {} mm of '{}'; {:g} mm asked", a,
+                                          told_from(pair.lower_mm, rule, 2), b, rule);
       if (way != measures.ways_out.end()) finding.mend = mend_of(scene, stretch, asked, *way++);
+      if (is_steady(evidence.measures, asked)) {
+        finding.mend = mend_of_steady(scene, asked, pair.lower_mm);
+        const auto [known, is_new] = steady.try_emplace({&run, asked.a, asked.b}, findings.size());
+        if (!is_new) {
+          if (is_worse(finding, findings[known->second])) findings[known->second] = std::move(finding);
+          continue;
+        }
+      }
       findings.push_back(std::move(finding));
     }
   });

@@ -25,31 +25,48 @@ struct Place {
   bool told = false;  ///< asked about already: no answer will be closer
 };
 
-PairClearance& at(Measures& measures, const Place& place) {
+template <class OfMeasures>
+auto& at(OfMeasures& measures, const Place& place) {
   return measures.runs[place.run][place.stretch].clearance.pairs[place.pair];
 }
 
 /// A pair over the whole cycle.
 struct CyclePair {
   std::vector<Place> places;
+  double over_mm = 1;  ///< pairs vie by their distance over this
   double lower_mm = infinity, upper_mm = infinity;
+  double lower() const { return lower_mm / over_mm; }
+  double upper() const { return upper_mm / over_mm; }
 };
 
-std::vector<CyclePair> pairs_of_cycle(const Measures& measures) {
+/// What pairs vie by: 0 leaves one out.
+using Weight = double (*)(const PairAsked& asked);
+
+double by_distance(const PairAsked&) {
+  return 1;
+}
+
+double by_rule(const PairAsked& asked) {
+  return owes_a_distance(asked) ? asked.least_mm : 0;
+}
+
+std::vector<CyclePair> pairs_of_cycle(const Measures& measures, Weight weight) {
   std::vector<CyclePair> all;
   std::map<std::pair<int, int>, std::size_t> known;
   for (std::size_t r = 0; r < measures.runs.size(); ++r)
     for (std::size_t s = 0; s < measures.runs[r].size(); ++s)
       for (std::size_t i = 0; i < measures.runs[r][s].pairs.size(); ++i) {
         const PairAsked& asked = measures.runs[r][s].pairs[i];
+        const double over_mm = weight(asked);
+        if (over_mm == 0) continue;
         const auto number = known.try_emplace({asked.a, asked.b}, all.size()).first->second;
-        if (number == all.size()) all.emplace_back();
+        if (number == all.size()) all.emplace_back().over_mm = over_mm;
         all[number].places.push_back({r, s, i});
       }
   return all;
 }
 
-void bound(CyclePair& pair, Measures& measures) {
+void bound(CyclePair& pair, const Measures& measures) {
   pair.lower_mm = pair.upper_mm = infinity;
   for (const Place& place : pair.places) {
     pair.lower_mm = std::min(pair.lower_mm, at(measures, place).lower_mm);
@@ -57,11 +74,11 @@ void bound(CyclePair& pair, Measures& measures) {
   }
 }
 
-/// The upper bound of the last pair that will be listed.
+/// The upper bound of the last pair that will be listed, over what it vies by.
 double last_listed(const std::vector<CyclePair>& pairs) {
   if (pairs.size() <= most_closest) return infinity;
   std::vector<double> uppers;
-  for (const CyclePair& pair : pairs) uppers.push_back(pair.upper_mm);
+  for (const CyclePair& pair : pairs) uppers.push_back(pair.upper());
   const auto last = uppers.begin() + most_closest - 1;
   std::ranges::nth_element(uppers, last);
   return *last;
@@ -88,11 +105,12 @@ std::vector<OpenPlace> open_places(std::vector<CyclePair>& pairs, Measures& meas
   const double last = last_listed(pairs);
   std::vector<OpenPlace> open;
   for (CyclePair& pair : pairs) {
-    const double needed = std::min(enough(pair.upper_mm), last);
+    const double last_mm = last * pair.over_mm;
+    const double needed = std::min(enough(pair.upper_mm), last_mm);
     if (pair.lower_mm >= needed) continue;
     for (Place& place : pair.places) {
       const double lower = at(measures, place).lower_mm;
-      if (!place.told && lower < needed) open.push_back({&place, lower, std::min(pair.upper_mm, beyond(last))});
+      if (!place.told && lower < needed) open.push_back({&place, lower, std::min(pair.upper_mm, beyond(last_mm))});
     }
   }
   return open;
@@ -175,10 +193,9 @@ ClosestFigure figure_of(const Scene& scene, const Approach& nearest) {
       nearest.upper_mm};
 }
 
-}  // namespace
-
-void tell_closest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
-  std::vector<CyclePair> pairs = pairs_of_cycle(measures);
+/// Encloses the pairs that will be listed.
+void enclose(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures, Weight weight) {
+  std::vector<CyclePair> pairs = pairs_of_cycle(measures, weight);
   while (!run.stop.stop_requested()) {
     const std::vector<OpenPlace> round = next_round(open_places(pairs, measures));
     if (round.empty()) return;
@@ -186,6 +203,30 @@ void tell_closest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, 
     parallel_for(parts.size(), run.threads, run.stop,
                  [&](std::size_t i) { refine(scene, cycle, run, parts[i], measures); });
   }
+}
+
+}  // namespace
+
+void tell_closest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  enclose(scene, cycle, run, measures, by_distance);
+}
+
+void tell_narrowest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
+  enclose(scene, cycle, run, measures, by_rule);
+}
+
+std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence) {
+  const auto name = [&](int body) { return evidence.scene.bodies[static_cast<std::size_t>(body)].name; };
+  std::vector<NarrowPair> all;
+  for (CyclePair& pair : pairs_of_cycle(evidence.measures, by_rule)) {
+    bound(pair, evidence.measures);
+    const Place& first = pair.places.front();
+    const PairAsked& asked = evidence.measures.runs[first.run][first.stretch].pairs[first.pair];
+    if (std::isfinite(pair.upper_mm)) all.push_back({{name(asked.a), name(asked.b)}, pair.lower(), pair.upper()});
+  }
+  std::ranges::sort(all, {}, [](const NarrowPair& pair) { return std::tie(pair.upper, pair.between); });
+  all.resize(std::min(all.size(), most_closest));
+  return all;
 }
 
 std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {

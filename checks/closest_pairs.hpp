@@ -18,6 +18,18 @@ void tell_closest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, 
 /// At most ten, nearest first, after `tell_closest_pairs`.
 std::vector<ClosestFigure> closest_pairs(const Evidence& evidence);
 
+/// How near a pair comes over the whole cycle, over what its rule asks, enclosed as its distance is.
+struct NarrowPair {
+  std::array<std::string, 2> between;
+  double lower = 0, upper = 0;
+};
+
+/// The same refining for the ten pairs that are narrowest by their rules; those under a rule of 0 owe no distance.
+void tell_narrowest_pairs(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
+
+/// At most ten, narrowest first, after `tell_narrowest_pairs`.
+std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence);
+
 /// Two bodies' names, in the order of the alphabet.
 using PairName = std::array<std::string, 2>;
 PairName pair_name(const std::array<std::string, 2>& between);

@@ -6,6 +6,7 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
 
 namespace cellproof {
 
@@ -19,14 +20,15 @@ Finding cut_finding(const Scene& scene, const CycleRun& run, const Stretch& stre
       finding_at(Check::clearance, cut.pair.freed ? Severity::caution : Severity::fail, run, stretch, cut.time_s);
   finding.between = {a, b};
   finding.judged = {cut.depth_mm, meant, "mm"};
-  finding.message = fmt::format("'{}' and '{}' cut {:.2f} mm deep {}; contact_depth is {:g} mm", a, b, cut.depth_mm,
-                                cut.pair.freed ? "where [[contact]] lets them" : "where they meet at the seat", meant);
+  finding.message =
+      fmt::format("'{}' and '{}' cut {} mm deep {}; contact_depth is {:g} mm", a, b, told_from(cut.depth_mm, meant, 2),
+                  cut.pair.freed ? "where [[contact]] lets them" : "where they meet at the seat", meant);
   finding.mend = cut.pair.freed
                      ? "see whether the cut is meant; a [[contact]] hides a collision as well as a drawing's overlap"
                      : fmt::format(
-                           "move the grasp or the seat by {:.2f} mm, or take metal off the drawing; raise "
+                           "move the grasp or the seat by {} mm, or take metal off the drawing; raise "
                            "contact_depth only for what gives way, as rubber does",
-                           cut.depth_mm - meant);
+                           told_from(cut.depth_mm - meant, 0, 2));
   return finding;
 }
 

@@ -44,6 +44,17 @@ std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretc
   return figure;
 }
 
+std::optional<ClearanceFigure> gap_figure(const Scene& scene, const Stretch& stretch,
+                                          const std::optional<LeastGap>& gap) {
+  if (!gap) return std::nullopt;
+  return ClearanceFigure{
+      gap->lower_mm,
+      gap->found.upper_mm,
+      {scene.bodies[static_cast<std::size_t>(gap->a)].name, scene.bodies[static_cast<std::size_t>(gap->b)].name},
+      time_at(stretch, gap->found.share),
+      gap->found.points};
+}
+
 StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch,
                        const StretchMeasures& measures) {
   StepFigure figure;
@@ -59,8 +70,15 @@ StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.manipulability = measures.path.manipulability;
   figure.grasp_turn = stretch.grasp_turn;
   figure.clearance = clearance_figure(scene, stretch, measures);
+  figure.to_surroundings = gap_figure(scene, stretch, measures.to_surroundings);
+  figure.among_own = gap_figure(scene, stretch, measures.among_own);
   figure.clearance_over_time = measures.curve;
   return figure;
+}
+
+/// Touching is asked of every pair.
+double owed_mm(const SteadyPair& pair) {
+  return pair.least_mm > touching_mm ? pair.least_mm : 0;
 }
 
 std::vector<std::string> cautions_of(const Cell& cell) {
@@ -90,10 +108,19 @@ std::vector<std::string> not_computed(const Evidence& evidence) {
   list.emplace_back(
       "how deep bodies cut where contact is meant, on the way: it is measured at grips and releases (`contact_depth`), "
       "and at the ends of moves where [[contact]] frees a pair");
-  for (const auto& run : evidence.cycle.runs)
-    if (run.failure)
-      list.push_back(fmt::format("{}everything from step '{}' on: that step can't be run",
-                                 run.name.empty() ? "" : run.name + ": ", run.failure->step));
+  std::vector<std::pair<std::string, std::vector<std::string>>> ends;  // steps, and the seats whose runs end there
+  for (const auto& run : evidence.cycle.runs) {
+    if (!run.failure) continue;
+    auto known = std::ranges::find(ends, run.failure->step, [](const auto& end) { return end.first; });
+    if (known == ends.end()) known = ends.insert(ends.end(), {run.failure->step, {}});
+    if (!run.name.empty() && std::ranges::count(known->second, run.name) == 0) known->second.push_back(run.name);
+  }
+  for (const auto& [step, seats] : ends)
+    list.push_back(fmt::format("everything from step '{}' on{}: that step can't be run", step,
+                               seats.empty() ? ""
+                               : seats.size() == 1
+                                   ? fmt::format(" at {}", seats.front())
+                                   : fmt::format(" at {} and {} more seats", seats.front(), seats.size() - 1)));
   return list;
 }
 
@@ -118,6 +145,12 @@ Report figures_of(const Evidence& evidence) {
   });
   add_force_figures(evidence, report);
   report.closest = closest_pairs(evidence);
+  for (const SteadyPair& pair : evidence.measures.steady)
+    report.steady.push_back({{evidence.scene.bodies[static_cast<std::size_t>(pair.a)].name,
+                              evidence.scene.bodies[static_cast<std::size_t>(pair.b)].name},
+                             pair.lower_mm,
+                             pair.upper_mm,
+                             owed_mm(pair)});
   return report;
 }
 

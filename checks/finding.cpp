@@ -42,8 +42,9 @@ FindingIdentity in_any_run(const Finding& finding) {
 }
 
 FindingCause cause(const Finding& finding) {
-  return {finding.check, finding.between.empty() ? finding.step : std::string(), finding.between,
-          finding.judged ? finding.judged->required : std::nullopt};
+  const bool by_rule = finding.check == Check::clearance && finding.judged;
+  return {finding.check, finding.between.empty() ? finding.step : std::string(),
+          finding.about.empty() ? finding.between : finding.about, by_rule ? finding.judged->required : std::nullopt};
 }
 
 bool is_worse(const Finding& a, const Finding& b) {

@@ -43,8 +43,10 @@ struct Finding {
   std::string others;  ///< what fills the other seats, empty unless the cell names several fillings
   std::optional<double> time_s;
   std::vector<std::string> between;  ///< two names, or none
+  std::vector<std::string> about;    ///< the same with any part in place of which one, where that is told once
   std::optional<Judged> judged;
   std::string message, mend;
+  std::optional<std::size_t> follows_from;  ///< into the report's findings: what clears that clears this too
 };
 
 /// What a finding is about, whatever its figures.
@@ -57,12 +59,12 @@ struct FindingIdentity {
 FindingIdentity identity(const Finding& finding);
 FindingIdentity in_any_run(const Finding& finding);  ///< the same, but for run and filling
 
-/// The same in every run and filling: what is told once for all seats.
+/// The same in every run and filling, and with every part: what is told once for all seats and parts.
 struct FindingCause {
   Check check;
-  std::string step;  ///< where no names tell what it is about
-  std::vector<std::string> between;
-  std::optional<double> required;
+  std::string step;                ///< where no names tell what it is about
+  std::vector<std::string> about;  ///< else these
+  std::optional<double> required;  ///< of a clearance: a pair may break two rules
   auto operator<=>(const FindingCause&) const = default;
 };
 FindingCause cause(const Finding& finding);

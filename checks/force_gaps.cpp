@@ -43,27 +43,69 @@ std::string gaps_text(const std::vector<MassGap>& gaps) {
   return text;
 }
 
-void add_grip_gaps(const Evidence& evidence, Lines& lines) {
+/// Parts in the order in which they are met, each once: "'bar 1', 'bar 2', 'bar 3' and 5 more".
+class PartNames {
+ public:
+  void add(const std::string& name) {
+    if (std::ranges::find(names_, name) == names_.end()) names_.push_back(name);
+  }
+  bool empty() const { return names_.empty(); }
+  std::string text() const {
+    constexpr std::size_t most_named = 3;
+    std::string text;
+    for (std::size_t i = 0; i < std::min(names_.size(), most_named); ++i)
+      text += fmt::format("{}'{}'", i ? ", " : "", names_[i]);
+    return names_.size() > most_named ? fmt::format("{} and {} more", text, names_.size() - most_named) : text;
+  }
+
+ private:
+  std::vector<std::string> names_;
+};
+
+/// What is open about the grips of a tcp: once for all its parts.
+struct GripGaps {
+  PartNames turning, by_nothing, open, weightless;
+  std::vector<MassGap> lacking;  ///< for the weightless
+};
+
+std::vector<GripGaps> grip_gaps(const Evidence& evidence) {
   const Scene& scene = evidence.scene;
+  std::vector<GripGaps> of_tcps(scene.cell.tcps.size());
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
     if (stretch.held_part < 0) return;
     const std::string& part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
-    const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
-    if (!tcp.jaw.empty() && measures.grip)
-      lines.add(fmt::format(
-          "grip: whether '{}' turns in '{}' about the line through the pads: the file does not give their size", part,
-          tcp.jaw));
+    const auto tcp_number = static_cast<std::size_t>(stretch.holding_tcp);
+    const Tcp& tcp = scene.cell.tcps[tcp_number];
+    GripGaps& mine = of_tcps[tcp_number];
+    if (!tcp.jaw.empty() && measures.grip) mine.turning.add(part);
     if (measures.grip) return;
-    if (tcp.suction.empty() && tcp.jaw.empty()) {
-      lines.add(
-          fmt::format("grip: '{}' names neither suction nor jaw, so whether it holds '{}' is open", tcp.name, part));
-      return;
-    }
+    if (tcp.suction.empty() && tcp.jaw.empty()) return mine.by_nothing.add(part);
     const MassSum mass = part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part);
-    lines.add(fmt::format(
-        "grip: whether '{}' holds '{}': {}", tcp.name, part,
-        mass.known() ? "its mesh is open, so how it resists turning is not known" : gaps_text(mass.lacking)));
+    (mass.known() ? mine.open : mine.weightless).add(part);
+    mine.lacking.insert(mine.lacking.end(), mass.lacking.begin(), mass.lacking.end());
   });
+  return of_tcps;
+}
+
+void add_grip_gaps(const Evidence& evidence, Lines& lines) {
+  const auto& tcps = evidence.scene.cell.tcps;
+  const std::vector<GripGaps> of_tcps = grip_gaps(evidence);
+  for (std::size_t i = 0; i < tcps.size(); ++i) {
+    const GripGaps& gaps = of_tcps[i];
+    if (!gaps.turning.empty())
+      lines.add(fmt::format(
+          "grip: whether {} turns in '{}' about the line through the pads: the file does not give their size",
+          gaps.turning.text(), tcps[i].jaw));
+    if (!gaps.by_nothing.empty())
+      lines.add(fmt::format("grip: '{}' names neither suction nor jaw, so whether it holds {} is open", tcps[i].name,
+                            gaps.by_nothing.text()));
+    if (!gaps.weightless.empty())
+      lines.add(fmt::format("grip: whether '{}' holds {}: {}", tcps[i].name, gaps.weightless.text(),
+                            gaps_text(gaps.lacking)));
+    if (!gaps.open.empty())
+      lines.add(fmt::format("grip: whether '{}' holds {}: its mesh is open, so how it resists turning is not known",
+                            tcps[i].name, gaps.open.text()));
+  }
 }
 
 void add_wrist_gaps(const Evidence& evidence, Lines& lines) {

@@ -8,6 +8,7 @@
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
 #include "checks/seal_findings.hpp"
+#include "checks/told_apart.hpp"
 #include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
@@ -58,12 +59,13 @@ Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& 
   Finding finding = finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s + worst.time);
   finding.between = {tcp_of(scene, stretch).name, part_of(scene, stretch)};
   finding.judged = {worst.factors.least(), scene.cell.rules.grip_factor, "times"};
-  finding.message = fmt::format(
-      "'{}' holds '{}' {:.2f} times, {:g} asked, limited by {}{}: {}", finding.between[0], finding.between[1],
-      worst.factors.least(), scene.cell.rules.grip_factor, limit_name(limit),
-      measure.least.stop_is_least() ? fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000)
+  finding.message = fmt::format("'{}' holds '{}' {} times, {:g} asked, limited by {}{}: {}", finding.between[0],
+                                finding.between[1], told_from(worst.factors.least(), scene.cell.rules.grip_factor, 2),
+                                scene.cell.rules.grip_factor, limit_name(limit),
+                                measure.least.stop_is_least()
+                                    ? fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000)
                                     : "",
-      demand_text(worst, limit));
+                                demand_text(worst, limit));
   finding.mend = mend_text(evidence, stretch, measure, scene.cell.rules.grip_factor);
   return finding;
 }
@@ -79,8 +81,9 @@ std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, 
     Finding finding = finding_at(Check::grip, Severity::caution, run, stretch, stretch.start_s + worst.time);
     finding.between = {tcp_of(scene, stretch).suction[i], part_of(scene, stretch)};
     finding.judged = {held / measure.zone_loads[i], 1, "times"};
-    finding.message = fmt::format("'{}' carries {:.1f} N of the load but pulls with {:.1f} N: it lets go first",
-                                  finding.between[0], measure.zone_loads[i], held);
+    finding.message =
+        fmt::format("'{}' carries {} N of the load but pulls with {} N: it lets go first", finding.between[0],
+                    told_from(measure.zone_loads[i], held, 1), told_from(held, measure.zone_loads[i], 1));
     finding.mend = "grip nearer to the centre of mass, or give this zone more area";
     return finding;
   }

@@ -9,6 +9,7 @@
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
 #include "checks/seal_findings.hpp"
+#include "checks/told_apart.hpp"
 #include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
@@ -90,9 +91,9 @@ void judge_factors(const Scene& scene, const CycleRun& run, const HoldMeasure& m
     if (!weak && !weak_at_more) continue;
     Finding finding = finding_of(scene, run, measure, weak ? Severity::fail : Severity::caution);
     finding.judged = {weak ? factor.at_cut : factor.at_more, asked, "times"};
-    finding.message =
-        fmt::format("'{}' holds '{}' with {:.1f} N: {} {:.2f} times, {:g} asked{}", hold.name, finding.between[1],
-                    measure.force, factor.name, factor.at_cut, asked, estimate_text(measure, factor));
+    finding.message = fmt::format("'{}' holds '{}' with {:.1f} N: {} {} times, {:g} asked{}", hold.name,
+                                  finding.between[1], measure.force, factor.name, told_from(factor.at_cut, asked, 2),
+                                  asked, estimate_text(measure, factor));
     finding.mend = weak ? mend_of(scene, hold, measure)
                         : "measure the cutting force, or hold as if it were half as much again; hard stops "
                           "beside the part take what friction does not";
@@ -106,8 +107,8 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
     if (!(inside_mm <= 0)) return;
     Finding finding = finding_of(scene, run, measure, Severity::fail);
     finding.judged = {inside_mm, 0, "mm"};
-    finding.message = fmt::format("{} falls {:.2f} mm outside the rests", what, -inside_mm);
-    finding.mend = fmt::format("{}, {:.2f} mm at least", mend, -inside_mm);
+    finding.message = fmt::format("{} falls {} mm outside the rests", what, told_from(-inside_mm, 0, 2));
+    finding.mend = fmt::format("{}, {} mm at least", mend, told_from(-inside_mm, 0, 2));
     findings.push_back(std::move(finding));
   };
   const std::string part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;

@@ -3,6 +3,8 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
+#include "scene/cycle/other_way.hpp"
 
 namespace cellproof {
 
@@ -57,15 +59,14 @@ std::vector<Finding> check_limits(const Evidence& evidence) {
         break;
       }
     finding.judged = {degrees(measures.path.limit_margin), degrees(asked), "deg"};
-    finding.message =
-        fmt::format("{}: {:.2f} deg in hand, {:.2f} deg asked", nearest.what, degrees(nearest.margin), degrees(asked));
+    finding.message = fmt::format("{}: {} deg in hand, {:.2f} deg asked", nearest.what,
+                                  told_from(degrees(nearest.margin), degrees(asked), 2), degrees(asked));
     const double short_of = degrees(asked - nearest.margin);
-    finding.mend =
-        stands_there_at_start(run, stretch, measures)
-            ? fmt::format("let the cycle's `start` be {:.2f} deg further in", short_of)
-            : fmt::format(
-                  "take {:.2f} deg off joint travel here: another solution (`near`), or move the seat or the arm",
-                  short_of);
+    const int digits = digits_apart(short_of, 0, 2);
+    finding.mend = stands_there_at_start(run, stretch, measures)
+                       ? fmt::format("let the cycle's `start` be {:.{}f} deg further in", short_of, digits)
+                       : fmt::format("take {:.{}f} deg off joint travel here: {}, or move the seat or the arm",
+                                     short_of, digits, other_way(evidence.scene.cell, stretch.step_index));
     findings.push_back(std::move(finding));
   });
   return findings;

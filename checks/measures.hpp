@@ -27,18 +27,33 @@ struct MeantCut {
   double time_s = 0;
 };
 
+/// The least gap of some of a stretch's pairs, enclosed: no pair is nearer than `lower_mm`, and this one as near as
+/// found.
+struct LeastGap {
+  int a = -1, b = -1;  ///< into scene.bodies
+  double lower_mm = 0;
+  PairClearance found;
+};
+
+/// Two bodies that the arm moves, whose distance hardly changes.
+struct SteadyPair {
+  int a = -1, b = -1;                               ///< into scene.bodies
+  double lower_mm = 0, upper_mm = 0, least_mm = 0;  ///< over the cycle, and what is asked
+};
+
 struct StretchMeasures {
   PathMeasures path;
   std::vector<PairAsked> pairs;
   StretchClearance clearance;
-  std::vector<CurvePoint> curve;       ///< empty unless asked for
-  std::vector<WayOut> ways_out;        ///< of the pairs that fail, in their order
-  std::vector<ZoneIntrusion> in_zone;  ///< where the step asks for a clear zone
-  std::vector<MeantCut> cuts;          ///< deeper than meant contact explains
-  std::vector<InOpenMesh> in_open;     ///< what lies inside a mesh with holes
-  std::optional<CameraView> view;      ///< of a look
-  std::optional<GripMeasure> grip;     ///< where a part is in hand
-  std::vector<ZoneCover> covers;       ///< of a grip: the part against the tcp's suction zones
+  std::optional<LeastGap> to_surroundings, among_own;  ///< see gap_groups.hpp
+  std::vector<CurvePoint> curve;                       ///< empty unless asked for
+  std::vector<WayOut> ways_out;                        ///< of the pairs that fail, in their order
+  std::vector<ZoneIntrusion> in_zone;                  ///< where the step asks for a clear zone
+  std::vector<MeantCut> cuts;                          ///< deeper than meant contact explains
+  std::vector<InOpenMesh> in_open;                     ///< what lies inside a mesh with holes
+  std::optional<CameraView> view;                      ///< of a look
+  std::optional<GripMeasure> grip;                     ///< where a part is in hand
+  std::vector<ZoneCover> covers;                       ///< of a grip: the part against the tcp's suction zones
   std::optional<WristMeasure> wrist;
   std::optional<TorqueMeasure> torques;
 };
@@ -56,6 +71,7 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;  ///< by run
   std::vector<std::string> line_mends;           ///< by step, of runs that end there
+  std::vector<SteadyPair> steady;                ///< the nearest first
 };
 
 /// A place for every stretch, nothing measured yet.

@@ -6,12 +6,15 @@
 
 #include <fmt/format.h>
 
+#include "checks/best_choices.hpp"
 #include "checks/checks.hpp"
 #include "checks/closest_pairs.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
+#include "checks/finding_about.hpp"
+#include "checks/gap_groups.hpp"
 #include "checks/measured_cycle.hpp"
-#include "checks/passing_choices.hpp"
+#include "checks/roots.hpp"
 #include "scene/clearance/pair_results.hpp"
 
 namespace cellproof {
@@ -33,7 +36,10 @@ std::vector<Finding> all_findings(const Evidence& evidence) {
         std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
         std::span<const Question>(questions_of_gaps), std::span<const Question>(questions_of_sight)})
     std::ranges::move(asked(group, evidence), std::back_inserter(all));
-  for (auto& finding : all) tell_filling(evidence.scene.cell, finding);
+  for (auto& finding : all) {
+    tell_filling(evidence.scene.cell, finding);
+    tell_about(evidence.scene, finding);
+  }
   std::stable_sort(all.begin(), all.end(), [](const Finding& a, const Finding& b) {
     if (a.severity != b.severity) return a.severity == Severity::fail;
     return a.time_s.value_or(0) < b.time_s.value_or(0);
@@ -72,8 +78,9 @@ Input<Proof> prove(const Cell& cell, const Run& asked_run) {
   if (proof.cancelled) return proof;
   proof.scene = std::make_shared<const Scene>(std::move(*scene));
   auto [cycle, measures] = measured_cycle(*proof.scene, run);
-  take_passing_choices(*proof.scene, run, cycle, measures);
+  take_best_choices(*proof.scene, run, cycle, measures);
   tell_closest_pairs(*proof.scene, cycle, run, measures);
+  tell_gap_groups(*proof.scene, cycle, run, measures);
   proof.cycle = std::make_shared<const Cycle>(std::move(cycle));
   measure_forces(*proof.scene, *proof.cycle, run, measures);
   measure_pictures(*proof.scene, *proof.cycle, run, measures);
@@ -87,6 +94,11 @@ Input<Proof> prove(const Cell& cell, const Run& asked_run) {
   const Evidence evidence{*proof.scene, *proof.cycle, measures};
   proof.report = figures_of(evidence);
   proof.report.findings = all_findings(evidence);
+  tell_roots(evidence, run, proof.report.findings);
+  if (run.stop.stop_requested()) {
+    proof.cancelled = true;
+    return proof;
+  }
   proof.report.pass = std::none_of(proof.report.findings.begin(), proof.report.findings.end(),
                                    [](const Finding& finding) { return finding.severity == Severity::fail; });
   proof.report.check_time_s = std::chrono::duration<double>(std::chrono::steady_clock::now() - begun).count();

@@ -31,9 +31,11 @@ struct StepFigure {
   std::string configuration;  ///< at the end, in plain words; empty where the arm's structure has none
   double limit_margin = 0;    ///< rad
   double manipulability = 0;
-  std::optional<double> grasp_turn;  ///< of a grip, rad
-  std::optional<ClearanceFigure> clearance;
-  std::vector<CurvePoint> clearance_over_time;  ///< empty unless asked for
+  std::optional<double> grasp_turn;                ///< of a grip, rad
+  std::optional<ClearanceFigure> clearance;        ///< of all pairs
+  std::optional<ClearanceFigure> to_surroundings;  ///< of arm, end effector and part in hand to all else
+  std::optional<ClearanceFigure> among_own;        ///< among these three, steady pairs left out
+  std::vector<CurvePoint> clearance_over_time;     ///< empty unless asked for
 };
 
 struct ViewFigure {
@@ -59,6 +61,14 @@ struct ClosestFigure {
   std::string run, step;
   std::string others;  ///< as a finding's
   double time_s = 0, lower_mm = 0, upper_mm = 0;
+};
+
+/// Two bodies that the arm moves and whose distance hardly changes over the cycle: told once, not step by step.
+struct SteadyFigure {
+  std::array<std::string, 2> between;
+  double lower_mm = 0,
+         upper_mm = 0;  ///< no nearer anywhere than the one, found no further at any step's end than the other
+  double asked_mm = 0;  ///< its rule
 };
 
 /// How a part is held from a grip to its release, at the instant where it is held least.
@@ -125,6 +135,7 @@ struct Report {
   std::vector<HoldFigure> holds;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
   std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
+  std::vector<SteadyFigure> steady;     ///< the nearest first
   std::vector<Finding> findings;        ///< worst first
 };
 

@@ -3,6 +3,7 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
 
 namespace cellproof {
 
@@ -33,7 +34,7 @@ std::string why_unseen(const Scene& scene, const TargetView& view) {
 
 /// A share that is too near to what is asked to be told from it says so.
 std::string seen_share(const TargetView& view, double asked) {
-  if (view.visible < asked) return fmt::format("{:.1f} %", 100 * view.visible);
+  if (view.visible < asked) return told_from(100 * view.visible, 100 * asked, 1) + " %";
   return fmt::format("{:.2f} % (to within {:g} %)", 100 * view.visible, 100 * share_tolerance);
 }
 
@@ -66,8 +67,8 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
                               scene.bodies[static_cast<std::size_t>(view.blocked_by.front().body)].name));
       if (view.in_range < 1)
         add(Severity::fail, view.in_range, 1.0,
-            fmt::format("{:.1f} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)", 100 * (1 - view.in_range),
-                        target, camera.name, camera.near_mm, camera.far_mm),
+            fmt::format("{} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)",
+                        told_from(100 * (1 - view.in_range), 0, 1), target, camera.name, camera.near_mm, camera.far_mm),
             "look from nearer or further, or choose another lens");
       if (sees_enough(view, asked) && view.rim && view.rim->blocked > 0)
         add(Severity::caution, view.rim->blocked, 0,

@@ -3,7 +3,9 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
 #include "kinematics/inverse/singular_kind.hpp"
+#include "scene/cycle/other_way.hpp"
 
 namespace cellproof {
 
@@ -19,12 +21,13 @@ std::vector<Finding> check_singularity(const Evidence& evidence) {
         finding_at(Check::singularity, Severity::caution, run, stretch, time_at(stretch, measures.path.singular_s));
     finding.judged = {measures.path.singular_value, asked, "share"};
     finding.message = fmt::format(
-        "near a singular pose ({}; least singular value {:.4f}, asked {:.4f}): small moves of the tool there "
+        "near a singular pose ({}; least singular value {}, asked {:.4f}): small moves of the tool there "
         "need large joint moves",
-        text_of(singular_kind(arm, measures.path.at_singular)), measures.path.singular_value, asked);
-    finding.mend = stretch.kind == StretchKind::joint
-                       ? "harmless in a joint move; teach no line near this pose"
-                       : "move the seat, turn the tool a little, or use another solution (`near`)";
+        text_of(singular_kind(arm, measures.path.at_singular)), told_from(measures.path.singular_value, asked, 4),
+        asked);
+    finding.mend = stretch.kind == StretchKind::joint ? "harmless in a joint move; teach no line near this pose"
+                                                      : "move the seat, turn the tool a little, or " +
+                                                            other_way(evidence.scene.cell, stretch.step_index);
     findings.push_back(std::move(finding));
   });
   return findings;

@@ -6,7 +6,9 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
 #include "kinematics/forward.hpp"
+#include "scene/cycle/other_way.hpp"
 
 namespace cellproof {
 
@@ -39,12 +41,16 @@ bool slowed_beside_singular(const Arm& arm, const Stretch& stretch, double asked
 
 std::string message(const Stretch& stretch, const Told& told, bool singular) {
   const HeldBack& held = stretch.line->held_back;
+  const double rate = held.rate * told.length, asked = held.asked_rate * told.length;
+  const double takes_s = stretch.motion.duration(), asked_s = stretch.line->asked_s;
+  const int digits = digits_apart(rate, asked, 1), digits_s = digits_apart(takes_s, asked_s, 2);
   return fmt::format(
-      "joint {} can't keep up with the line: its {} limit leaves {:.1f} {} of {:.1f} {} at {:.1f} of {:.1f} {}{}; the "
-      "line takes {:.2f} s in place of {:.2f} s",
-      held.joint + 1, held.by_speed ? "speed" : "acceleration", held.rate * told.length, told.speed_unit,
-      held.asked_rate * told.length, told.speed_unit, held.s * told.length, told.length, told.unit,
-      singular ? ", beside a singular pose" : "", stretch.motion.duration(), stretch.line->asked_s);
+      "joint {} can't keep up with the line: its {} limit leaves {:.{}f} {} of {:.{}f} {} at {:.1f} of {:.1f} {}{}; "
+      "the "
+      "line takes {:.{}f} s in place of {:.{}f} s",
+      held.joint + 1, held.by_speed ? "speed" : "acceleration", rate, digits, told.speed_unit, asked, digits,
+      told.speed_unit, held.s * told.length, told.length, told.unit, singular ? ", beside a singular pose" : "",
+      takes_s, digits_s, asked_s, digits_s);
 }
 
 }  // namespace
@@ -62,9 +68,9 @@ std::vector<Finding> check_speed(const Evidence& evidence) {
     const Told line = told(stretch.motion.path.target());
     finding.judged = {held.rate * line.length, held.asked_rate * line.length, std::string(line.speed_unit)};
     finding.message = message(stretch, line, singular);
-    finding.mend = singular ? "move the seat, turn the tool, use another solution (`near`) or a joint move"
-                            : "nothing need change if the time serves; else come from another side or use another "
-                              "solution (`near`)";
+    const std::string way = other_way(evidence.scene.cell, stretch.step_index);
+    finding.mend =
+        singular ? "move the seat, turn the tool, or " + way : "nothing need change if the time serves; else " + way;
     findings.push_back(std::move(finding));
   });
   return findings;

@@ -7,6 +7,7 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
+#include "checks/told_apart.hpp"
 #include "checks/wrist_limits.hpp"
 
 namespace cellproof {
@@ -27,6 +28,12 @@ std::string mend_of(const WristLimit& limit, const WristMeasure& wrist) {
                      std::ceil(100 * (1 - std::sqrt(share))), (1 - share) * wrist.mass_kg);
 }
 
+/// With four digits, or as many as tell it from what is allowed.
+std::string carried_text(const WristLimit& limit) {
+  const std::string short_text = fmt::format("{:.4g}", limit.carried);
+  return short_text == fmt::format("{:.4g}", limit.allowed) ? told_from(limit.carried, limit.allowed, 3) : short_text;
+}
+
 Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stretch, const WristLimit& limit,
                    const WristMeasure& wrist) {
   Finding finding = finding_at(Check::wrist, Severity::fail, run, stretch, stretch.start_s);
@@ -34,7 +41,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stret
   if (stretch.held_part >= 0)
     finding.between.push_back(scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
   finding.judged = {limit.carried, limit.allowed, limit.unit};
-  finding.message = fmt::format("{}: {:.4g} {} carried, {:.4g} {} allowed by `payload`", limit.what, limit.carried,
+  finding.message = fmt::format("{}: {} {} carried, {:.4g} {} allowed by `payload`", limit.what, carried_text(limit),
                                 limit.unit, limit.allowed, limit.unit);
   finding.mend = mend_of(limit, wrist);
   return finding;

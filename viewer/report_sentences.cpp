@@ -32,6 +32,11 @@ std::string target_text(const Scene& scene, const TargetView& target) {
   return text;
 }
 
+std::string words_of_gap(const std::optional<ClearanceFigure>& gap) {
+  if (!gap) return "-";
+  return gap->upper_mm == 0 ? "touch" : fmt::format("{:.1f}", gap->lower_mm);
+}
+
 std::string factor_text(const char* name, const std::optional<double>& factor) {
   return factor ? fmt::format(", {} {:.2f}", name, *factor) : "";
 }
@@ -197,8 +202,16 @@ std::string closest_words(const ClosestFigure& pair) {
 }
 
 std::string gap_words(const StepFigure& step) {
-  if (!step.clearance) return "-";
-  return step.clearance->upper_mm == 0 ? "touch" : fmt::format("{:.1f}", step.clearance->lower_mm);
+  return words_of_gap(step.to_surroundings);
+}
+
+std::string own_gap_words(const StepFigure& step) {
+  return words_of_gap(step.among_own);
+}
+
+std::string steady_words(const SteadyFigure& pair) {
+  return fmt::format("{} / {}{}", pair.between[0], pair.between[1],
+                     pair.lower_mm < pair.asked_mm ? fmt::format(", {:g} mm asked", pair.asked_mm) : "");
 }
 
 std::string room_words(const StepFigure& step) {

@@ -39,8 +39,12 @@ std::vector<std::string> configuration_sentences(const Report& report, const std
 /// "cup / board", and where it comes closest.
 std::string closest_words(const ClosestFigure& pair);
 
-/// The least gap of a step: "12.3", "touch", or "-" where nothing is asked.
+/// The least gap of a step to what stands about the arm: "12.3", "touch", or "-" where nothing is asked.
 std::string gap_words(const StepFigure& step);
+/// The same among arm, end effector and part in hand, steady pairs left out.
+std::string own_gap_words(const StepFigure& step);
+/// "adapter / forearm", and what is asked where it fails.
+std::string steady_words(const SteadyFigure& pair);
 /// Room to the nearest joint limit, deg: "24.6".
 std::string room_words(const StepFigure& step);
 /// Whether a step's row has a finding that fails; a view is judged in a row of its own.

@@ -53,7 +53,10 @@ std::string filling_words(const std::string& others) {
 }
 
 std::string count_words(const Proof& proof, const std::vector<SeatResult>& seats) {
-  const std::size_t fails = gather(proof.report.findings, Severity::fail).size();
+  const auto& findings = proof.report.findings;
+  const auto fails = std::ranges::count_if(gather(findings, Severity::fail), [&](const Gathered& group) {
+    return !findings[group.all.front()].follows_from;
+  });
   std::string text;
   if (fails > 0) text += fmt::format(", {} {} to change", fails, fails == 1 ? "thing" : "things");
   if (seats.size() > 1) {

@@ -4,11 +4,10 @@
 #include <algorithm>
 #include <limits>
 
-#include "checks/checked_pairs.hpp"
+#include "checks/best_choices.hpp"
 #include "checks/checks.hpp"
-#include "checks/meant_cuts.hpp"
 #include "checks/measured_cycle.hpp"
-#include "checks/studies/score.hpp"
+#include "checks/studies/shares.hpp"
 #include "scene/clearance/pair_results.hpp"
 #include "scene/cycle/plan.hpp"
 
@@ -39,56 +38,55 @@ SpotVerdict failed(const Finding& finding, double score) {
   return {false, std::string(name_of(finding.check)), finding.step, std::min(score, most_of_a_failure), std::nullopt};
 }
 
-/// Tells apart only distances that can lower the score, with what a clearance may be off by: pairs vie by their share
-/// of the rule, and those that owe a rule of 0 don't.
-void ask_for_shares(std::vector<PairAsked>& pairs, const std::optional<double>& score) {
-  for (PairAsked& pair : pairs) {
-    pair.over_mm = pair.least_mm;
-    if (!owes_a_distance(pair))
-      pair.of_interest_mm = 0;
-    else if (score)
-      pair.of_interest_mm = 1.03 * *score * pair.least_mm + 0.2;
-  }
-}
+/// What is asked of one run once its solutions are chosen. Whether a choice serves is asked before anything else.
+constexpr std::array<Question, 5> questions_of_run{check_limits, check_speed, check_clearance, check_contact,
+                                                   check_zones};
 
-/// As measure_gaps, but distances that can't lower the score any more are not told apart. Returns the score.
-std::optional<double> measure_narrow_gaps(const Evidence& evidence, std::optional<double> score, const Run& run,
-                                          Measures& measures) {
-  const Scene& scene = evidence.scene;
-  for (std::size_t r = 0; r < measures.runs.size(); ++r)
-    for (std::size_t s = 0; s < measures.runs[r].size(); ++s) {
-      const Stretch& stretch = evidence.cycle.runs[r].stretches[s];
-      StretchMeasures& mine = measures.runs[r][s];
-      mine.pairs = checked_pairs(scene, stretch);
-      ask_for_shares(mine.pairs, score);
-      mine.clearance = measure_clearance(scene, stretch, mine.pairs, run.stop, run.results.get());
-      mine.in_zone = zone_intrusions(scene, stretch, run.stop, *run.results);
-      mine.cuts = measure_meant_cuts(scene, stretch, *run.results);
-      score = lesser(score, score_of_gaps(mine));
-    }
-  return score;
+/// A run of the cycle by itself, with what was measured of it.
+struct Alone {
+  Cycle cycle;
+  Measures measures;
+};
+
+/// Measures the gaps of a run, gives it its best choice, and hands back what fails.
+std::optional<Finding> failure_of_run(const Scene& scene, const Run& run, std::size_t number, Cycle& cycle,
+                                      Measures& measures) {
+  CycleRun& mine = cycle.runs[number];
+  for (std::size_t s = 0; s < mine.stretches.size(); ++s)
+    measure_stretch_gaps(scene, mine.stretches[s], run, *run.results, measures.runs[number][s]);
+  take_best_choice(scene, run, number, mine, measures.runs[number]);
+  Alone alone{{{mine}}, {}};
+  alone.measures.runs.push_back(measures.runs[number]);
+  const auto findings = asked(questions_of_run, {scene, alone.cycle, alone.measures});
+  const Finding* finding = first_failure(findings);
+  return finding ? std::optional(*finding) : std::nullopt;
 }
 
 SpotVerdict judged(const Scene& scene, const Run& run) {
-  const Cycle cycle = plan_cycle(scene, run.stop);
+  Cycle cycle = plan_cycle(scene, run.stop);
   Measures measures = nothing_measured(cycle);
   const Evidence evidence{scene, cycle, measures};
-  const auto of_sizes = asked(questions_of_sizes, evidence);
-  if (const Finding* finding = first_failure(of_sizes)) return failed(*finding, 0);
+  const auto answer = [&](std::span<const Question> questions, double score) -> std::optional<SpotVerdict> {
+    const auto findings = asked(questions, evidence);
+    const Finding* finding = first_failure(findings);
+    return finding ? std::optional(failed(*finding, score)) : std::nullopt;
+  };
+  if (auto no = answer(questions_of_sizes, 0)) return *no;
+  constexpr std::array<Question, 1> whether_it_reaches{check_reach};
+  if (auto no = answer(whether_it_reaches, 0)) return *no;
   measure_motion(scene, cycle, run, measures);
-  const auto of_motion = asked(questions_of_motion, evidence);
-  if (const Finding* finding = first_failure(of_motion)) return failed(*finding, 0);
+  for (std::size_t r = 0; r < cycle.runs.size() && !run.stop.stop_requested(); ++r)
+    if (const auto finding = failure_of_run(scene, run, r, cycle, measures))
+      return failed(*finding, least_share(evidence).value_or(0));
   measure_forces(scene, cycle, run, measures);
-  const auto score_before = lesser(score_of_motion(evidence), score_of_forces(evidence));
-  const auto of_forces = asked(questions_of_forces, evidence);
-  if (const Finding* finding = first_failure(of_forces)) return failed(*finding, score_before.value_or(0));
-  const auto score = measure_narrow_gaps(evidence, score_before, run, measures);
-  const auto of_gaps = asked(questions_of_gaps, evidence);
-  if (const Finding* finding = first_failure(of_gaps)) return failed(*finding, score.value_or(0));
+  const double so_far = least_share(evidence).value_or(0);
+  for (const std::span<const Question> questions :
+       {std::span<const Question>(questions_of_motion), std::span<const Question>(questions_of_forces),
+        std::span<const Question>(questions_of_gaps)})
+    if (auto no = answer(questions, so_far)) return *no;
   measure_sightlines(scene, cycle, run, measures);
-  const auto of_sight = asked(questions_of_sight, evidence);
-  if (const Finding* finding = first_failure(of_sight)) return failed(*finding, score.value_or(0));
-  return {true, "", "", score, cycle_time(cycle)};
+  if (auto no = answer(questions_of_sight, so_far)) return *no;
+  return {true, "", "", std::nullopt, cycle_time(cycle), shares_of(scene, cycle, run, measures)};
 }
 
 }  // namespace

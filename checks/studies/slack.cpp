@@ -88,6 +88,14 @@ std::optional<Vector2d> nearest_failure(const SurveyGrid& grid, const std::vecto
 
 }  // namespace
 
+std::optional<double> most_slack_about(const SurveyGrid& grid, const std::vector<Spot>& spots, std::size_t spot) {
+  const MoverGrid& mover = first_mover(grid);
+  if (!mover.surveyed[0] && !mover.surveyed[1]) return std::nullopt;
+  const double room = room_to_the_rim(mover, xy_of(grid, spots[spot].index));
+  const auto failure = nearest_failure(grid, spots, spot);
+  return failure ? std::min(room, failure->norm()) : room;
+}
+
 std::optional<double> slack_about(const SurveyGrid& grid, const std::vector<Spot>& spots, std::size_t best,
                                   const SpotJudge& judge, const SurveyRun& run) {
   const MoverGrid& mover = first_mover(grid);

@@ -15,4 +15,8 @@ namespace cellproof {
 std::optional<double> slack_about(const SurveyGrid& grid, const std::vector<Spot>& spots, std::size_t best,
                                   const SpotJudge& judge, const SurveyRun& run);
 
+/// What the slack about a spot can't exceed, from the spots that were proved: the way to the rim of what was surveyed
+/// and to the nearest that fails. Nothing as above.
+std::optional<double> most_slack_about(const SurveyGrid& grid, const std::vector<Spot>& spots, std::size_t spot);
+
 }  // namespace cellproof

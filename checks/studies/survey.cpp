@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "checks/studies/scores.hpp"
 #include "checks/studies/search_order.hpp"
 #include "scene/basics/parallel.hpp"
 
@@ -40,6 +41,19 @@ std::size_t planned(const SurveyGrid& grid, const SurveyRun& run) {
   return grid.size() <= run.slice.part ? 0 : (grid.size() - run.slice.part - 1) / run.slice.parts + 1;
 }
 
+std::vector<Spot> in_order(const KnownSpots& known) {
+  std::vector<Spot> spots;
+  for (const auto& [index, verdict] : known) spots.push_back({index, verdict});
+  return with_scores(std::move(spots));
+}
+
+/// As far as it is known now, with scores on one scale.
+KnownSpots scored(const KnownSpots& known) {
+  KnownSpots all;
+  for (Spot& spot : in_order(known)) all.emplace(spot.index, std::move(spot.verdict));
+  return all;
+}
+
 }  // namespace
 
 std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, std::vector<Spot> known,
@@ -50,7 +64,8 @@ std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, s
   std::optional<std::size_t> last;
   while (done.size() < total) {
     const std::size_t most = std::min(round_size, total - done.size());
-    const auto round = run.budget ? next_refining(grid, done, total, most) : next_in_order(grid, run.slice, last, most);
+    const auto round =
+        run.budget ? next_refining(grid, scored(done), total, most) : next_in_order(grid, run.slice, last, most);
     if (round.empty()) break;
     const auto spots = judged(grid, judge, from_before, round, run);
     if (!spots || !keep_new(*spots, from_before, run)) break;
@@ -58,9 +73,7 @@ std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, s
     last = round.back();
     if (run.told) run.told(done.size(), total);
   }
-  std::vector<Spot> all;
-  for (auto& [index, verdict] : done) all.push_back({index, std::move(verdict)});
-  return all;
+  return in_order(done);
 }
 
 std::optional<std::size_t> best_spot(const std::vector<Spot>& spots) {
@@ -70,6 +83,14 @@ std::optional<std::size_t> best_spot(const std::vector<Spot>& spots) {
     if (!best || spots[i].verdict.score.value_or(0) > spots[*best].verdict.score.value_or(0)) best = i;
   }
   return best;
+}
+
+std::vector<std::size_t> best_spots(const std::vector<Spot>& spots) {
+  std::vector<std::size_t> all;
+  const auto best = best_spot(spots);
+  for (std::size_t i = 0; best && i < spots.size(); ++i)
+    if (spots[i].verdict.pass && equal_scores(spots[i].verdict, spots[*best].verdict)) all.push_back(i);
+  return all;
 }
 
 std::vector<std::size_t> pareto_front(const std::vector<Spot>& spots) {

@@ -36,6 +36,9 @@ std::vector<Spot> survey_spots(const SurveyGrid& grid, const SpotJudge& judge, s
 /// Place in `spots` of the passing spot with the greatest score, ties to the lowest index. Nothing if none passes.
 std::optional<std::size_t> best_spot(const std::vector<Spot>& spots);
 
+/// All passing spots that score as that one does, in order.
+std::vector<std::size_t> best_spots(const std::vector<Spot>& spots);
+
 /// Passing spots that no other beats in both cycle time and score, the fastest first: places in `spots`.
 std::vector<std::size_t> pareto_front(const std::vector<Spot>& spots);
 

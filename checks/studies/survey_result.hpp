@@ -13,10 +13,11 @@ namespace cellproof {
 struct SurveyResult {
   std::string survey;
   SurveyGrid grid;
-  std::vector<Spot> spots;            ///< in the order of their index
-  std::optional<std::size_t> best{};  ///< place in `spots`
-  std::optional<double> slack_mm{};   ///< about the best: see slack.hpp
-  std::vector<std::size_t> front{};   ///< see pareto_front
+  std::vector<Spot> spots;  ///< in the order of their index
+  std::optional<std::size_t>
+      best{};                        ///< place in `spots`: the greatest score, of equals the most slack, then the first
+  std::optional<double> slack_mm{};  ///< about the best: see slack.hpp
+  std::vector<std::size_t> front{};  ///< see pareto_front
 };
 
 /// Finds best, slack and front of spots that were proved. Not to be used once stop is requested.

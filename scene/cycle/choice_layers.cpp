@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <ranges>
 
 #include <fmt/format.h>
 
@@ -151,13 +152,15 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
         rung.time += nanoseconds(timed.end_s);
       }
     mine.rungs.push_back(rung);
+    mine.barred.push_back(0);
   }
 }
 
 bool ChoiceLayers::admit_next_turn(std::size_t stuck_layer) {
   const Layer& stuck = layers_[stuck_layer];
   const bool whatever_before =
-      std::all_of(stuck.rungs.begin(), stuck.rungs.end(), [](const Rung& rung) { return rung.blocked; });
+      std::ranges::all_of(std::views::iota(std::size_t{0}, stuck.rungs.size()),
+                          [&](std::size_t i) { return stuck.rungs[i].blocked || stuck.barred[i] > 0; });
   int last = stuck.pick;
   for (std::size_t layer = 0; layer <= stuck_layer; ++layer)
     if (layers_[layer].picks && !whatever_before) last = std::max(last, layers_[layer].pick);
@@ -200,21 +203,42 @@ Nanoseconds ChoiceLayers::move_time(std::size_t layer, std::size_t from, std::si
 
 tl::expected<Climb, StuckClimb> ChoiceLayers::best() {
   std::vector<std::vector<Rung>> rungs;
+  for (const auto& layer : layers_) {
+    rungs.push_back(layer.rungs);
+    for (std::size_t i = 0; i < layer.rungs.size(); ++i)
+      if (layer.barred[i] > 0) rungs.back()[i].blocked = true;
+  }
+  return best_climb(rungs, [this](std::size_t layer, std::size_t from, std::size_t to) {
+    return layers_[layer].barred_moves.contains({from, to}) ? no_move : move_time(layer, from, to);
+  });
+}
+
+tl::expected<Climb, StuckClimb> ChoiceLayers::furthest() {
+  std::vector<std::vector<Rung>> rungs;
   for (const auto& layer : layers_) rungs.push_back(layer.rungs);
-  return best_climb(rungs,
-                    [this](std::size_t layer, std::size_t from, std::size_t to) { return move_time(layer, from, to); });
+  return best_climb(
+      rungs, [this](std::size_t layer, std::size_t from, std::size_t to) { return move_time(layer, from, to); },
+      [this](std::size_t layer, std::size_t from, std::size_t to) { return faults(layer, from, to); });
 }
 
-void ChoiceLayers::bar_move(std::size_t layer, std::size_t from, std::size_t to) {
-  move_time(layer, from, to);
-  layers_[layer].moves[to][from] = no_move;
+/// A move that is barred comes before the lines, whose first leg comes before the second.
+int ChoiceLayers::faults(std::size_t layer, std::size_t from, std::size_t to) const {
+  const Layer& mine = layers_[layer];
+  constexpr int more_than_legs = 1 << 20;
+  return mine.barred[to] + (mine.barred_moves.contains({from, to}) ? more_than_legs : 0);
 }
 
-void ChoiceLayers::bar_solution(std::size_t layer, const Choice& like) {
+bool ChoiceLayers::bar_move(std::size_t layer, std::size_t from, std::size_t to) {
+  return layers_[layer].barred_moves.insert({from, to}).second;
+}
+
+bool ChoiceLayers::bar_solution(std::size_t layer, const Choice& like, std::size_t legs_left) {
   Layer& mine = layers_[layer];
+  bool is_new = false;
   for (std::size_t i = 0; i < mine.choices.size(); ++i)
     if (mine.choices[i].variant == like.variant && mine.choices[i].candidate.solution == like.candidate.solution)
-      mine.rungs[i].blocked = true;
+      is_new = std::exchange(mine.barred[i], static_cast<int>(legs_left)) == 0 || is_new;
+  return is_new;
 }
 
 // ---- what was climbed ----

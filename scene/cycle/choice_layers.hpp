@@ -3,7 +3,9 @@
 #pragma once
 
 #include <optional>
+#include <set>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "scene/cycle/configurations.hpp"
@@ -36,12 +38,16 @@ class ChoiceLayers {
   std::size_t count() const { return layers_.size(); }
   const Choice& choice(std::size_t layer, std::size_t rung) const { return layers_[layer].choices[rung]; }
   tl::expected<Climb, StuckClimb> best();
+  /// The climb that comes furthest before it meets a bar, then meets the next one as late as it can, and so on.
+  tl::expected<Climb, StuckClimb> furthest();
 
   /// Admits one more turn of the last pick that could open the way to a layer. False if there is none.
   bool admit_next_turn(std::size_t stuck_layer);
-  void bar_move(std::size_t layer, std::size_t from, std::size_t to);
-  /// Bars all choices that differ from this one by whole turns only.
-  void bar_solution(std::size_t layer, const Choice& like);
+  // False if it was barred already.
+  bool bar_move(std::size_t layer, std::size_t from, std::size_t to);
+  /// Bars all choices that differ from this one by whole turns only. `legs_left`: how many of the layer's legs are not
+  /// run for it, the one that is unfit among them.
+  bool bar_solution(std::size_t layer, const Choice& like, std::size_t legs_left);
 
   std::span<const Leg> legs(std::size_t layer, int variant) const;
   /// The ways of a layer's legs with a target, in order.
@@ -63,7 +69,9 @@ class ChoiceLayers {
     std::vector<Choice> choices;
     std::vector<Rung> rungs;
     std::vector<std::vector<Nanoseconds>> moves;  ///< by rung and rung of the layer before; -1: not asked for yet
-    std::vector<int> unreachable;                 ///< variants for which there is no solution at all
+    std::vector<int> barred;                      ///< by rung: legs that are not run for it, 0 if it is not barred
+    std::set<std::pair<std::size_t, std::size_t>> barred_moves;  ///< from which rung to which
+    std::vector<int> unreachable;                                ///< variants for which there is no solution at all
   };
 
   void cut_into_layers();
@@ -71,6 +79,7 @@ class ChoiceLayers {
   void admit(std::size_t layer, int variant);
   void run_lines_of(std::size_t layer, std::size_t first_choice);
   std::vector<Candidate> candidates_of(std::size_t layer, int variant);
+  int faults(std::size_t layer, std::size_t from, std::size_t to) const;
   Nanoseconds move_time(std::size_t layer, std::size_t from, std::size_t to);
   Nanoseconds new_move_time(std::size_t layer, std::size_t from, std::size_t to) const;
   double turn(std::size_t layer, int variant) const;

@@ -35,14 +35,18 @@ class Search {
     for (;;) {
       const auto climb = layers_.best();
       if (!climb && layers_.admit_next_turn(climb.error().layer)) continue;
-      if (!climb) return stuck(climb.error());
+      if (!climb) return request_.judge ? furthest(why_stuck(climb.error())) : stuck(climb.error());
       if (!request_.judge || fits(*climb)) return chosen(*climb, true);
-      if (request_.stop.stop_requested() || judged_ > request_.most_judged) return out_of_patience(*climb);
+      if (out_of_patience()) return furthest(why_impatient());
     }
   }
 
  private:
-  using Reason = std::optional<BlockedChoice>;
+  /// What a piece came to.
+  struct Unfit {
+    std::optional<BlockedChoice> reason;  ///< none: it is fit
+    std::size_t legs_left = 0;            ///< of the layer: not run for it, the unfit one among them
+  };
 
   const Choice& choice(const Climb& climb, std::size_t layer) const {
     return layers_.choice(layer, climb.rungs[layer]);
@@ -62,6 +66,9 @@ class Search {
     return key;
   }
 
+  /// Whether the search is to end with what it has.
+  bool out_of_patience() const { return request_.stop.stop_requested() || judged_ > request_.most_judged; }
+
   /// The layers' pieces, those of layers that failed before first.
   std::vector<std::pair<std::size_t, bool>> in_order_of_doubt() const {
     std::vector<std::pair<std::size_t, bool>> pieces;
@@ -77,42 +84,54 @@ class Search {
 
   /// True if all pieces are fit; else the first that is not is barred.
   bool fits(const Climb& climb) {
-    for (const auto& piece : in_order_of_doubt()) {
-      const auto [layer, move] = piece;
-      const PieceKey key = key_of(climb, layer, move);
-      auto known = verdicts_.find(key);
-      if (known == verdicts_.end()) {
-        known = verdicts_.emplace(key, judged(climb, layer, move)).first;
-        if (known->second) {
-          ++failures_[piece];
-          barred_.push_back({layer, *known->second});
-        }
-      }
-      if (!known->second) continue;
-      if (move)
-        layers_.bar_move(layer, layer > 0 ? climb.rungs[layer - 1] : 0, climb.rungs[layer]);
-      else
-        layers_.bar_solution(layer, choice(climb, layer));
-      return false;
-    }
-    return true;
+    const auto pieces = in_order_of_doubt();
+    return std::ranges::all_of(pieces, [&](const auto& piece) { return piece_fits(climb, piece); });
   }
 
-  Reason judged(const Climb& climb, std::size_t layer, bool move) {
+  bool piece_fits(const Climb& climb, const std::pair<std::size_t, bool>& piece) {
+    const Unfit& known = verdict(climb, piece);
+    if (!known.reason) return true;
+    bar(climb, piece, known);
+    return false;
+  }
+
+  /// False if it was barred already.
+  bool bar(const Climb& climb, const std::pair<std::size_t, bool>& piece, const Unfit& unfit) {
+    const auto [layer, move] = piece;
+    if (move) return layers_.bar_move(layer, layer > 0 ? climb.rungs[layer - 1] : 0, climb.rungs[layer]);
+    return layers_.bar_solution(layer, choice(climb, layer), unfit.legs_left);
+  }
+
+  /// Judges a piece that is not known yet.
+  const Unfit& verdict(const Climb& climb, const std::pair<std::size_t, bool>& piece) {
+    const auto [layer, move] = piece;
+    const PieceKey key = key_of(climb, layer, move);
+    auto known = verdicts_.find(key);
+    if (known != verdicts_.end()) return known->second;
+    known = verdicts_.emplace(key, judged(climb, layer, move)).first;
+    if (known->second.reason) {
+      ++failures_[piece];
+      barred_.push_back({layer, *known->second.reason});
+    }
+    return known->second;
+  }
+
+  Unfit judged(const Climb& climb, std::size_t layer, bool move) {
     const auto legs = layers_.legs(layer, choice(climb, layer).variant);
     const auto ways = layers_.ways(climb, layer);
     Joints standing = layers_.standing_before(climb, layer);
     std::size_t way = 0;
-    for (const Leg& leg : legs) {
+    for (std::size_t i = 0; i < legs.size(); ++i) {
+      const Leg& leg = legs[i];
       const Way* mine = leg.target ? &ways[way++] : nullptr;
       if ((leg.kind == StretchKind::joint) == move) {
         ++judged_;
         if (auto reason = request_.judge(timed_stretch(request_.scene, leg, mine, standing, 0)))
-          return BlockedChoice{layers_.name(climb, layer, move), leg.step, *reason, leg.step_index};
+          return {BlockedChoice{layers_.name(climb, layer, move), leg.step, *reason, leg.step_index}, legs.size() - i};
       }
       if (mine) standing = mine->path.end();
     }
-    return std::nullopt;
+    return {};
   }
 
   CycleChoice chosen(const Climb& climb, bool whole) const {
@@ -128,30 +147,59 @@ class Search {
     return result;
   }
 
-  /// What was tried for the layer that nothing leads to, then what was for those below it.
+  /// The legs below the layer that nothing leads to, and that layer's.
   CycleChoice stuck(const StuckClimb& climb) const {
     CycleChoice result = chosen(climb.below, false);
     const int variant = layers_.variant_after(climb.below, climb.layer);
     const auto legs = layers_.legs(climb.layer, variant);
     result.stuck_at.assign(legs.begin(), legs.end());
-    for (std::size_t layer = climb.layer + 1; layer-- > 0;) {
-      for (auto& blocked : layers_.without_way(layer)) result.blocked.push_back(std::move(blocked));
-      for (const auto& [barred_layer, blocked] : barred_)
-        if (barred_layer == layer) result.blocked.push_back(blocked);
-    }
+    result.blocked = why_stuck(climb);
     return result;
   }
 
-  CycleChoice out_of_patience(const Climb& climb) const {
-    CycleChoice result = chosen(climb, false);
-    for (const auto& entry : barred_) result.blocked.push_back(entry.second);
-    result.blocked.push_back({"others", "", fmt::format("not tried: the search ends after {} stretches", judged_), -1});
+  /// What was tried for the layer that nothing leads to, then what was for those below it.
+  std::vector<BlockedChoice> why_stuck(const StuckClimb& climb) const {
+    std::vector<BlockedChoice> why;
+    for (std::size_t layer = climb.layer + 1; layer-- > 0;) {
+      for (auto& blocked : layers_.without_way(layer)) why.push_back(std::move(blocked));
+      for (const auto& [barred_layer, blocked] : barred_)
+        if (barred_layer == layer) why.push_back(blocked);
+    }
+    return why;
+  }
+
+  std::vector<BlockedChoice> why_impatient() const {
+    std::vector<BlockedChoice> why;
+    for (const auto& entry : barred_) why.push_back(entry.second);
+    why.push_back({"others", "", fmt::format("not tried: the search ends after {} stretches", judged_), -1});
+    return why;
+  }
+
+  /// No choice is fit throughout: the one that comes furthest, looked at as far as patience lasts.
+  CycleChoice furthest(std::vector<BlockedChoice> why) {
+    judged_ = 0;
+    auto climb = layers_.furthest();
+    while (bars_more(climb ? *climb : climb.error().below)) climb = layers_.furthest();
+    CycleChoice result = climb ? chosen(*climb, false) : stuck(climb.error());
+    if (climb) result.at_end = layers_.at_end(*climb);
+    result.blocked = std::move(why);
     return result;
+  }
+
+  /// Looks along a climb for the first unfit piece that was not barred, and bars it. False if there is none.
+  bool bars_more(const Climb& climb) {
+    for (std::size_t layer = 0; layer < climb.rungs.size(); ++layer)
+      for (const bool move : {true, false}) {
+        if (out_of_patience()) return false;
+        const Unfit& known = verdict(climb, {layer, move});
+        if (known.reason && bar(climb, {layer, move}, known)) return true;
+      }
+    return false;
   }
 
   const ChoiceRequest& request_;
   ChoiceLayers layers_;
-  std::map<PieceKey, Reason> verdicts_;
+  std::map<PieceKey, Unfit> verdicts_;
   std::map<std::pair<std::size_t, bool>, int> failures_;
   std::vector<std::pair<std::size_t, BlockedChoice>> barred_;
   std::size_t judged_ = 0;

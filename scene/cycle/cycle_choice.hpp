@@ -22,10 +22,10 @@ struct ChosenLeg {
 };
 
 struct CycleChoice {
-  bool whole = false;                  ///< all legs are chosen; else the legs before the target that nothing leads to
-  std::vector<ChosenLeg> legs;         ///< in running order
-  std::vector<Leg> stuck_at;           ///< the target that nothing leads to, with the lines that follow it
-  Arrangement at_end;                  ///< after the last leg, if whole
+  bool whole = false;           ///< all legs are chosen, and none is unfit
+  std::vector<ChosenLeg> legs;  ///< in running order: all, or those before the target that nothing leads to
+  std::vector<Leg> stuck_at;    ///< the target that nothing leads to, with the lines that follow it; empty if none
+  Arrangement at_end;           ///< after the last leg, if all are chosen
   std::vector<BlockedChoice> blocked;  ///< what was tried and can't be, unless whole
 };
 
@@ -41,7 +41,8 @@ struct ChoiceRequest {
 
 /// Of all choices in which every line can be run, limits are kept and no stretch is judged unfit, the one with the
 /// first grasp turns, then the solutions nearest to the `near` of its targets, then the shortest time. Stretches are
-/// judged only where the best choice left asks for it, and not twice where only whole turns differ.
+/// judged only where the best choice left asks for it, and not twice where only whole turns differ. Where every choice
+/// has an unfit stretch, the one that comes furthest: its first unfit stretch is as late as can be, then its second.
 CycleChoice choose_for_cycle(const ChoiceRequest& request);
 
 }  // namespace cellproof

@@ -5,44 +5,63 @@
 #include <cmath>
 #include <map>
 #include <optional>
+#include <tuple>
 
 namespace cellproof {
 
 namespace {
 
-/// The best way to a rung: `rank` numbers the preferences met on it, the lower the better.
+/// The best way to a rung: `faulty` numbers the faults met on it, `rank` the preferences, the lower the better.
 struct Reached {
   bool is = false;
-  int rank = 0;
+  int faulty = 0, fault = 0, rank = 0;  ///< fault: of this layer, not numbered yet
   Nanoseconds time = 0;
   std::size_t from = 0;
 };
 
 bool better(const Reached& a, const Reached& b) {
-  return a.rank != b.rank ? a.rank < b.rank : a.time < b.time;
+  return std::tie(a.faulty, a.fault, a.rank, a.time) < std::tie(b.faulty, b.fault, b.rank, b.time);
 }
 
-Reached best_way_to(std::size_t layer, std::size_t to, const std::vector<Reached>& before, const MoveTime& move) {
+/// What is asked about a move.
+struct Moves {
+  const MoveTime& time;
+  const Faults& faults;  ///< may be empty
+};
+
+Reached best_way_to(std::size_t layer, std::size_t to, const std::vector<Reached>& before, const Moves& moves) {
   Reached best;
   for (std::size_t from = 0; from < before.size(); ++from) {
-    if (!before[from].is || (best.is && best.rank < before[from].rank)) continue;
-    const Nanoseconds time = move(layer, from, to);
+    const Reached& below = before[from];
+    const bool worse = moves.faults ? best.faulty < below.faulty : best.rank < below.rank;
+    if (!below.is || (best.is && worse)) continue;
+    const Nanoseconds time = moves.time(layer, from, to);
     if (time == no_move) continue;
-    const Reached way{true, before[from].rank, before[from].time + time, from};
+    const int fault = moves.faults ? moves.faults(layer, from, to) : 0;
+    const Reached way{true, below.faulty, fault, below.rank, below.time + time, from};
     if (!best.is || better(way, best)) best = way;
   }
   return best;
 }
 
-/// Numbers what was preferred up to this layer anew: first what came before, then this layer's own preference.
-void rank_anew(std::vector<Reached>& reached, const std::vector<Rung>& rungs) {
-  std::map<std::pair<int, int>, int> ranks;
-  for (std::size_t i = 0; i < rungs.size(); ++i)
-    if (reached[i].is) ranks[{reached[i].rank, rungs[i].preference}] = 0;
+/// Numbers what a layer added to what was numbered before: first by what came before, then by the layer's own.
+template <class Before, class Own>
+void number_anew(std::vector<Reached>& reached, const Before& before, const Own& own) {
+  std::map<std::pair<int, int>, int> numbers;
+  for (std::size_t i = 0; i < reached.size(); ++i)
+    if (reached[i].is) numbers[{before(reached[i]), own(i)}] = 0;
   int next = 0;
-  for (auto& entry : ranks) entry.second = next++;
-  for (std::size_t i = 0; i < rungs.size(); ++i)
-    if (reached[i].is) reached[i].rank = ranks[{reached[i].rank, rungs[i].preference}];
+  for (auto& entry : numbers) entry.second = next++;
+  for (std::size_t i = 0; i < reached.size(); ++i)
+    if (reached[i].is) before(reached[i]) = numbers[{before(reached[i]), own(i)}];
+}
+
+void rank_anew(std::vector<Reached>& reached, const std::vector<Rung>& rungs) {
+  number_anew(
+      reached, [](Reached& way) -> int& { return way.faulty; }, [&](std::size_t i) { return reached[i].fault; });
+  number_anew(
+      reached, [](Reached& way) -> int& { return way.rank; }, [&](std::size_t i) { return rungs[i].preference; });
+  for (Reached& way : reached) way.fault = 0;
 }
 
 Climb climb_of(const std::vector<std::vector<Reached>>& reached) {
@@ -67,14 +86,16 @@ Nanoseconds nanoseconds(double seconds) {
   return std::llround(seconds * 1e9);
 }
 
-tl::expected<Climb, StuckClimb> best_climb(const std::vector<std::vector<Rung>>& layers, const MoveTime& move) {
+tl::expected<Climb, StuckClimb> best_climb(const std::vector<std::vector<Rung>>& layers, const MoveTime& move,
+                                           const Faults& faults) {
+  const Moves moves{move, faults};
   std::vector<std::vector<Reached>> reached;
-  std::vector<Reached> before{{true, 0, 0, 0}};
+  std::vector<Reached> before{{true, 0, 0, 0, 0, 0}};
   for (std::size_t layer = 0; layer < layers.size(); ++layer) {
     std::vector<Reached> mine(layers[layer].size());
     for (std::size_t to = 0; to < mine.size(); ++to) {
       if (layers[layer][to].blocked) continue;
-      mine[to] = best_way_to(layer, to, before, move);
+      mine[to] = best_way_to(layer, to, before, moves);
       mine[to].time += layers[layer][to].time;
     }
     if (std::none_of(mine.begin(), mine.end(), [](const Reached& way) { return way.is; }))

@@ -25,6 +25,9 @@ struct Rung {
 /// `layer`, or `no_move`.
 using MoveTime = std::function<Nanoseconds(std::size_t layer, std::size_t from, std::size_t to)>;
 
+/// What is wrong with going from rung `from` to rung `to` of `layer`: 0 nothing, else the more the worse.
+using Faults = std::function<int(std::size_t layer, std::size_t from, std::size_t to)>;
+
 /// Rung by layer.
 struct Climb {
   std::vector<std::size_t> rungs;
@@ -39,6 +42,8 @@ struct StuckClimb {
 
 /// The best climb through all layers: by the preferences from the first layer on, then by the shortest time, then by
 /// the lowest rungs from the last layer back. Dynamic programming, a layer after the other (R. Bellman, 1957).
-tl::expected<Climb, StuckClimb> best_climb(const std::vector<std::vector<Rung>>& layers, const MoveTime& move);
+/// With `faults` those come before all else, the first layer's first: the climb that goes right furthest.
+tl::expected<Climb, StuckClimb> best_climb(const std::vector<std::vector<Rung>>& layers, const MoveTime& move,
+                                           const Faults& faults = {});
 
 }  // namespace cellproof

@@ -6,6 +6,7 @@
 #include "kinematics/arm.hpp"
 #include "scene/cycle/arm_reach.hpp"
 #include "scene/cycle/leg_goal.hpp"
+#include "scene/cycle/other_way.hpp"
 
 namespace cellproof {
 
@@ -17,7 +18,7 @@ std::string joint_list(const Joints& values) {
   return text;
 }
 
-PlanFailure line_failure(const Leg& leg, const LineFailure& stopped, double length_mm) {
+PlanFailure line_failure(const Cell& cell, const Leg& leg, const LineFailure& stopped, double length_mm) {
   PlanFailure failure = failure_at(leg, PlanFailure::Why::wrong_state);
   failure.measured = stopped.at_mm;
   failure.required = length_mm;
@@ -37,14 +38,15 @@ PlanFailure line_failure(const Leg& leg, const LineFailure& stopped, double leng
       failure.why = PlanFailure::Why::singularity;
       failure.message = fmt::format("a singular pose stops the line after {:.1f} mm of {:.1f} mm, at joints {} deg",
                                     stopped.at_mm, length_mm, joint_list(stopped.values));
-      failure.mend = "come from another side, start from another solution (`near`), or use a joint move";
+      failure.mend = other_way(cell, leg.step_index) + ", or move the seat or the arm";
       return failure;
   }
   return failure;
 }
 
 /// Where along a path a joint first leaves its limits, if it does.
-std::optional<PlanFailure> limit_failure(const Arm& arm, const Leg& leg, const Path& path, double length_mm) {
+std::optional<PlanFailure> limit_failure(const Cell& cell, const Leg& leg, const Path& path, double length_mm) {
+  const Arm& arm = cell.arm.arm;
   for (const Knot& knot : path.knots()) {
     const double margin = limit_margin(arm, knot.values);
     if (margin >= -1e-9) continue;
@@ -62,7 +64,7 @@ std::optional<PlanFailure> limit_failure(const Arm& arm, const Leg& leg, const P
     }
     failure.message = fmt::format("the line runs {} past its limit after {:.1f} mm of {:.1f} mm", joint,
                                   knot.s * length_mm, length_mm);
-    failure.mend = "turn the pallet or the grasp, come from another side, or start from another solution (`near`)";
+    failure.mend = other_way(cell, leg.step_index) + ", or turn what it leads to";
     return failure;
   }
   return std::nullopt;
@@ -79,7 +81,7 @@ tl::expected<Path, PlanFailure> follow(const Scene& scene, const Leg& leg, const
   request.start = from;
   request.reach_mm = reach_from_axes(scene, leg.held_part);
   auto path = follow_line(arm, request);
-  if (!path) return tl::unexpected(line_failure(leg, path.error(), request.target.distance_mm()));
+  if (!path) return tl::unexpected(line_failure(scene.cell, leg, path.error(), request.target.distance_mm()));
   return std::move(*path);
 }
 
@@ -125,7 +127,7 @@ tl::expected<std::vector<Way>, NoWay> lines_within_limits(const Scene& scene, st
   for (std::size_t i = 0; i < legs.size() && ways.size() < lines.ways.size(); ++i) {
     if (!legs[i].target) continue;
     Path path = lines.ways[ways.size()].path.turned(offset);
-    if (auto failure = limit_failure(scene.cell.arm.arm, legs[i], path, path.target().distance_mm()))
+    if (auto failure = limit_failure(scene.cell, legs[i], path, path.target().distance_mm()))
       return tl::unexpected(NoWay{*failure, i});
     if (auto failure = other_end(legs[i], path)) return tl::unexpected(NoWay{*failure, i});
     ways.push_back({std::move(path)});

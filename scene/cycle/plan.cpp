@@ -103,6 +103,12 @@ CycleRun planned(const Scene& scene, const RunSetup& setup, const std::stop_toke
 
 constexpr std::size_t most_judged = 600;
 
+/// Whether a run can't be led on in one of these legs' steps.
+bool ends_at(const CycleRun& run, const std::vector<Leg>& legs) {
+  return run.failure &&
+         std::ranges::any_of(legs, [&](const Leg& leg) { return leg.step_index == run.failure->step_index; });
+}
+
 /// Where the arm stands before each target of a run.
 std::vector<Joints> standing_in(const CycleRun& run) {
   std::vector<Joints> standing;
@@ -132,9 +138,11 @@ PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun
   const CycleChoice choice = choose_for_cycle({scene, setup, standing_in(before), judge, most_judged, stop});
   PlannedAnew anew;
   anew.blocked = choice.blocked;
-  if (!choice.whole) return anew;
+  if (!choice.stuck_at.empty() && !ends_at(before, choice.stuck_at)) return anew;
   anew.run = run_of(scene, setup, choice);
   anew.run->failure = before.failure;
+  if (before.failure) anew.run->failure->time_s = anew.run->duration_s;
+  if (!choice.stuck_at.empty()) anew.run->at_end = *choice.stuck_at.front().arrangement;
   return anew;
 }
 

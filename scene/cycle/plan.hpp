@@ -18,13 +18,15 @@ Cycle plan_cycle(const Scene& scene, const std::stop_token& stop = {});
 /// One of its runs alone.
 CycleRun plan_run(const Scene& scene, std::size_t number, const std::stop_token& stop = {});
 
-/// A run planned anew so that no stretch is judged unfit, or why none of the choices serves.
+/// A run planned anew so that no stretch is judged unfit, or, where no choice does that, the one that comes furthest
+/// and in `blocked` why none serves. No run if it would end earlier than the plan before.
 struct PlannedAnew {
   std::optional<CycleRun> run;
   std::vector<BlockedChoice> blocked;
 };
 
-/// The number counts the runs of plan_cycle, whose own plan of it is `before`.
+/// The number counts the runs of plan_cycle, whose own plan of it is `before`; where it can't be run to its end, what
+/// comes before that is planned anew.
 PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun& before, const StretchJudge& judge,
                           const std::stop_token& stop = {});
 

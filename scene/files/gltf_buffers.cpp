@@ -56,6 +56,23 @@ std::string without_codes(std::string_view uri) {
 
 }  // namespace
 
+std::optional<std::filesystem::path> buffer_file(const std::filesystem::path& folder, const std::string& uri) {
+  if (uri.empty() || uri.starts_with("data:")) return std::nullopt;
+  return folder / without_codes(uri);
+}
+
+std::vector<std::filesystem::path> buffer_files(const std::filesystem::path& file) {
+  std::vector<std::filesystem::path> files;
+  const auto document = read_gltf(file);
+  if (!document || !document->json.contains("buffers") || !document->json["buffers"].is_array()) return files;
+  for (const auto& buffer : document->json["buffers"]) {
+    if (!buffer.is_object() || !buffer.contains("uri") || !buffer["uri"].is_string()) continue;
+    if (auto beside = buffer_file(document->folder, buffer["uri"].get<std::string>()))
+      files.push_back(std::move(*beside));
+  }
+  return files;
+}
+
 std::string GltfBuffers::open(const GltfObject& buffer, std::size_t number, GltfValues& values) const {
   const std::size_t length = values.required_count(buffer, "byteLength");
   const std::string uri = values.optional_text(buffer, "uri");
@@ -70,7 +87,7 @@ std::string GltfBuffers::open(const GltfObject& buffer, std::size_t number, Gltf
     if (!decoded) values.fail(buffer, "holds text that is no base64");
     bytes = decoded.value_or("");
   } else {
-    const std::filesystem::path file = document_.folder / without_codes(uri);
+    const std::filesystem::path file = *buffer_file(document_.folder, uri);
     std::error_code error;
     if (!std::filesystem::is_regular_file(file, error)) {
       values.fail(buffer, fmt::format("is in the file {}, which is not there", file.string()));

@@ -5,7 +5,9 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include <tl/expected.hpp>
 
@@ -21,6 +23,12 @@ struct GltfDocument {
 
 /// Reads .gltf or .glb. Error: a clause.
 tl::expected<GltfDocument, std::string> read_gltf(const std::filesystem::path& file);
+
+/// The file that a buffer's `uri` names, beside the document; nothing for text within the document, or without a uri.
+std::optional<std::filesystem::path> buffer_file(const std::filesystem::path& folder, const std::string& uri);
+
+/// The files beside a .gltf or .glb that its buffers are in; none where it can't be read.
+std::vector<std::filesystem::path> buffer_files(const std::filesystem::path& file);
 
 /// The bytes of the document's buffers, each opened when it is first asked for: the binary chunk, base64 text, or a
 /// file beside it.

@@ -85,3 +85,24 @@ TEST_CASE("facts asks for a unit where the format has none, and refuses one wher
   refused({"facts", "a.3mf"}, "a.3mf");
   refused({"facts", "none.stl", "--unit", "mm"}, "none.stl");
 }
+
+TEST_CASE("facts takes many files, models and cells, with one unit for those that carry none") {
+  const Folder folder;
+  folder.write("wedge.obj", wedge);
+  folder.write("twice.obj", wedge);
+  folder.write("cell.toml", small_cell);
+  const json answer =
+      json_of(run(folder, {"facts", "wedge.obj", "cell.toml", "twice.obj", "--unit", "in", "--json", "-"}));
+  REQUIRE(answer.at("files").size() == 3);
+  CHECK(answer.at("files").at(0).at("file") == "wedge.obj");
+  CHECK(answer.at("files").at(0).at("models").at(0).at("volume_mm3").get<double>() == Approx(12 * 25.4 * 25.4 * 25.4));
+  CHECK(answer.at("files").at(1).at("models").size() == 2);
+  CHECK(answer.at("files").at(2).at("models").at(0).at("name") == "twice.obj");
+  const Answer text = run(folder, {"facts", "wedge.obj", "cell.toml", "--unit", "in"});
+  CHECK(text.output.find("cell.toml:\n") != std::string::npos);
+  // one that can't be read: nothing is said of the others
+  const Answer refused = run(folder, {"facts", "wedge.obj", "none.obj", "--unit", "in", "--json", "out.json"});
+  CHECK(refused.status == 2);
+  CHECK(refused.output.empty());
+  CHECK_FALSE(fs::exists(folder / "out.json"));
+}

@@ -103,6 +103,11 @@ TEST_CASE("what can't be surveyed or put together is refused in one line") {
   refused({"--join", "."}, "is no file");
   refused({"--keep", "/dev/full"}, "is no file");
   refused({"--keep", "other"}, "holds no kept survey");
+  std::string earlier = content_of(folder / "part1");
+  earlier.replace(earlier.find("\"cellproof_survey\":2"), 20, "\"cellproof_survey\":1");
+  folder.write("earlier", earlier);
+  refused({"--keep", "earlier"}, "by an earlier version");
+  refused({"--join", "earlier"}, "name another file, and all are proved anew");
   folder.write("cell.toml", cell + "# measured again\n");
   refused({"--keep", "part1"}, "changed since");
   CHECK(run(folder, {"survey", "cell.toml", "spot"}).error.find("no survey 'spot'") != std::string::npos);

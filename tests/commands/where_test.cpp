@@ -130,3 +130,22 @@ TEST_CASE("joint values that are not six angles are refused") {
     CHECK_FALSE(fs::exists(folder / "out.json"));
   }
 }
+
+TEST_CASE("joints past their limits are told, with the values all the same") {
+  // Given limits of -180 to 180 deg, and joint 5 at 200: 20 past. At 180 a joint is within.
+  const json past = where(simple_cell, "180,0,0,0,200,0");
+  REQUIRE(past.at("past_limits").size() == 1);
+  CHECK(past.at("past_limits").at(0).at("joint") == 5);
+  CHECK(past.at("past_limits").at(0).at("sum").is_null());
+  CHECK(past.at("past_limits").at(0).at("over_deg").get<double>() == Approx(20));
+  CHECK(past.at("frames").size() == 8);
+  CHECK(where(simple_cell, "0,0,0,0,0,-180").at("past_limits").empty());
+  const Folder folder;
+  folder.write(
+      "cell.toml",
+      replaced(simple_cell, "flange =", "limits = [ { sum = [0, 1, 1, 0, 0, 0], min = -90, max = 90 } ]\nflange ="));
+  const Answer text = run(folder, {"where", "cell.toml", "--joints=0,50,45,0,0,190"});
+  CHECK(text.status == 0);
+  CHECK(text.output.find("joint 6 at 190 deg is 10 deg past its limit") != std::string::npos);
+  CHECK(text.output.find("sum of joints 1 at 95 deg is 5 deg past its limit") != std::string::npos);
+}

@@ -23,7 +23,9 @@ struct CardLine {
   Lettering lettering;
 };
 
-std::vector<CardLine> lines_of(Canvas& canvas, const Report& report, const Gathered& group, double width) {
+std::vector<CardLine> lines_of(Canvas& canvas, const CardsContent& content, std::size_t number, double width) {
+  const Report& report = content.report;
+  const Gathered& group = content.groups[number];
   const Finding& finding = report.findings[group.worst];
   std::vector<CardLine> lines;
   const auto add = [&](const std::string& words, const Lettering& lettering, double inset) {
@@ -32,13 +34,15 @@ std::vector<CardLine> lines_of(Canvas& canvas, const Report& report, const Gathe
   add(head_words(report, group), panel::letters(letter_size, panel::colour_of(finding.severity), true), 18);
   add(finding.message, panel::letters(letter_size), 0);
   if (!finding.mend.empty()) add("Change: " + finding.mend, panel::letters(letter_size, panel::faint), 0);
+  if (const std::string root = root_words(report.findings, content.groups, number); !root.empty())
+    add(root, panel::letters(letter_size, panel::faint), 0);
   return lines;
 }
 
 Area draw_card(Canvas& canvas, const CardsContent& content, std::size_t number, double top, double width) {
   const Gathered& group = content.groups[number];
   const Finding& finding = content.report.findings[group.worst];
-  const auto lines = lines_of(canvas, content.report, group, width - 2 * pad - 8);
+  const auto lines = lines_of(canvas, content, number, width - 2 * pad - 8);
   const Area area{4, top, width - 8, 2 * pad + line_height * static_cast<double>(lines.size()) - 3};
   const bool chosen = content.chosen == number;
   canvas.fill(area, chosen ? panel::chosen : panel::raised);

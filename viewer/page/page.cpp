@@ -60,8 +60,14 @@ std::string seats_html(const std::vector<SeatResult>& seats) {
 
 /// Numbers are those of the curve: one a step of the cell file, at its first row.
 std::string steps_html(const Proof& proof, const Shown& shown, const Timeline& timeline) {
-  HtmlTable table(
-      {{"", true}, {"from s", true}, {"step"}, {"kind"}, {"gap mm", true}, {"room deg", true}, {"between"}});
+  HtmlTable table({{"", true},
+                   {"from s", true},
+                   {"step"},
+                   {"kind"},
+                   {"gap mm", true},
+                   {"own mm", true},
+                   {"room deg", true},
+                   {"between"}});
   std::size_t begun = 0;
   for (const StepFigure& step : proof.report.steps) {
     if (!shown.is_of(step)) continue;
@@ -69,8 +75,8 @@ std::string steps_html(const Proof& proof, const Shown& shown, const Timeline& t
                         step.start_s >= timeline.steps[begun].start_s - 1e-9;
     if (begins) ++begun;
     table.add({begins ? std::to_string(begun) : "", fmt::format("{:.2f}", step.start_s), step.name,
-               std::string(kind_name(step.kind)), gap_words(step), room_words(step),
-               step.clearance ? step.clearance->between[0] + " / " + step.clearance->between[1] : ""},
+               std::string(kind_name(step.kind)), gap_words(step), own_gap_words(step), room_words(step),
+               step.to_surroundings ? step.to_surroundings->between[0] + " / " + step.to_surroundings->between[1] : ""},
               fails_in(proof.report, step));
   }
   return table.html();
@@ -86,6 +92,7 @@ std::string cycle_html(const Proof& proof, const Shown& shown) {
         "Steps by their numbers below; waits are drawn at most {:g} s long.</p>\n",
         curve, longest_still_s);
   const CycleRun& run = proof.cycle->runs[shown.number];
+  html += "<p>Gap: to what stands about the arm. Own: among arm, end effector and part in hand.</p>\n";
   html +=
       steps_html(proof, shown, timeline) + html_list(configuration_sentences(proof.report, shown.run, shown.others));
   if (run.failure)
@@ -97,7 +104,14 @@ std::string closest_html(const Report& report) {
   HtmlTable table({{"no nearer than, mm", true}, {"found at, mm", true}, {"pair, and where"}});
   for (const ClosestFigure& pair : report.closest)
     table.add({fmt::format("{:.2f}", pair.lower_mm), fmt::format("{:.2f}", pair.upper_mm), closest_words(pair)});
-  return table.html();
+  std::string html = table.html();
+  if (report.steady.empty()) return html;
+  HtmlTable steady({{"no nearer than, mm", true},
+                    {"no further than, mm", true},
+                    {"what the arm moves and hardly changes over the cycle"}});
+  for (const SteadyFigure& pair : report.steady)
+    steady.add({fmt::format("{:.2f}", pair.lower_mm), fmt::format("{:.2f}", pair.upper_mm), steady_words(pair)});
+  return html + steady.html();
 }
 
 std::string views_html(const Proof& proof, const Shown& shown) {

@@ -69,13 +69,14 @@ std::string pictures_html(const Proof& proof, std::size_t number) {
          near_html(proof, finding, moment) + "</div>\n";
 }
 
-std::string card(const Proof& proof, const Gathered& gathered, bool pictures) {
+std::string card(const Proof& proof, const Gathered& gathered, bool pictures, const std::string& root) {
   const Finding& finding = proof.report.findings[gathered.worst];
   const std::string where = where_words(proof.report.findings, gathered);
   std::string html = fmt::format(
       "<article class=\"{}\">\n<h3>{}{}</h3>\n<p>{}</p>\n", finding.severity == Severity::fail ? "fails" : "care",
       html_text(name_of(finding.check)), where.empty() ? "" : ": " + html_text(where), html_text(finding.message));
   if (!finding.mend.empty()) html += fmt::format("<p class=\"change\">Change: {}</p>\n", html_text(finding.mend));
+  if (!root.empty()) html += fmt::format("<p>{}</p>\n", html_text(root));
   if (pictures) html += pictures_html(proof, gathered.worst);
   return html + "</article>\n";
 }
@@ -86,15 +87,18 @@ std::string failures_html(const Proof& proof) {
   constexpr std::size_t most_pictured = 12;
   std::string html;
   std::size_t number = 0;
-  for (const Gathered& gathered : gather(proof.report.findings, Severity::fail))
-    html += card(proof, gathered, number++ < most_pictured);
+  const auto groups = gather(proof.report.findings, Severity::fail);
+  for (const Gathered& gathered : groups) {
+    const std::string root = root_words(proof.report.findings, groups, number);
+    html += card(proof, gathered, number++ < most_pictured, root);
+  }
   return html;
 }
 
 std::string cares_html(const Proof& proof) {
   std::string html;
   for (const Gathered& gathered : gather(proof.report.findings, Severity::caution))
-    html += card(proof, gathered, false);
+    html += card(proof, gathered, false, "");
   return html;
 }
 

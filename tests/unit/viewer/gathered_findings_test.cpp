@@ -57,3 +57,25 @@ TEST_CASE("what fails comes before cautions, each with its own worst") {
   CHECK(all[0].worst == 2);
   CHECK(findings[all[1].worst].severity == Severity::caution);
 }
+
+TEST_CASE("what follows from another comes last and says so") {
+  std::vector<Finding> findings{clearance("", "pick", 3), clearance("", "pick", 1)};
+  findings[1].between = {"camera", "post"};
+  findings[0].follows_from = 1;
+  const auto gathered = gather(findings, Severity::fail);
+  REQUIRE(gathered.size() == 2);
+  CHECK(gathered[0].worst == 1);
+  CHECK(root_words(findings, gathered, 0) == "this also clears 2");
+  CHECK(root_words(findings, gathered, 1) == "goes with 1: what mends that clears this too");
+}
+
+TEST_CASE("one body and many parts are one thing, the others are named beside the worst") {
+  std::vector<Finding> findings{clearance("rack 1", "pick", 3), clearance("rack 2", "place", 1)};
+  findings[0].between = {"finger", "raw bar"};
+  findings[1].between = {"finger", "milled bar"};
+  for (Finding& finding : findings) finding.about = {"finger", "a part"};
+  const auto gathered = gather(findings, Severity::fail);
+  REQUIRE(gathered.size() == 1);
+  CHECK(where_words(findings, gathered[0]) ==
+        "step \"place\", at 1.50 s, rack 2 (worst of 2 seats); also finger / raw bar");
+}

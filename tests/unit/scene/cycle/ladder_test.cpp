@@ -13,7 +13,9 @@ namespace {
 struct RandomLadder {
   std::vector<std::vector<Rung>> layers;
   std::vector<std::vector<std::vector<Nanoseconds>>> moves;  // by layer, from, to
+  std::vector<std::vector<std::vector<int>>> wrong;          // the same
   Nanoseconds move(std::size_t layer, std::size_t from, std::size_t to) const { return moves[layer][from][to]; }
+  int faults(std::size_t layer, std::size_t from, std::size_t to) const { return wrong[layer][from][to]; }
 };
 
 RandomLadder random_ladder(std::mt19937& random) {
@@ -27,17 +29,25 @@ RandomLadder random_ladder(std::mt19937& random) {
     std::vector<std::vector<Nanoseconds>> from(before, std::vector<Nanoseconds>(rungs.size()));
     for (auto& row : from)
       for (auto& time : row) time = number(4) ? number(9) : no_move;
+    std::vector<std::vector<int>> wrong(before, std::vector<int>(rungs.size()));
+    for (auto& row : wrong)
+      for (int& fault : row) fault = number(1) ? 0 : number(2);
     before = rungs.size();
+    ladder.wrong.push_back(wrong);
     ladder.layers.push_back(rungs);
     ladder.moves.push_back(from);
   }
   return ladder;
 }
 
-/// By trying every climb: its preferences in order, then its time.
-using Worth = std::pair<std::vector<int>, Nanoseconds>;
+/// By trying every climb: its faults in order where they count, then its preferences in order, then its time.
+struct Worth {
+  std::vector<int> faults, preferences;
+  Nanoseconds time = 0;
+  auto operator<=>(const Worth&) const = default;
+};
 void try_all(const RandomLadder& ladder, std::size_t layer, std::size_t from, const Worth& so_far,
-             std::optional<Worth>& best, std::size_t& highest) {
+             std::optional<Worth>& best, std::size_t& highest, bool with_faults) {
   highest = std::max(highest, layer);
   if (layer == ladder.layers.size()) {
     if (!best || so_far < *best) best = so_far;
@@ -47,15 +57,16 @@ void try_all(const RandomLadder& ladder, std::size_t layer, std::size_t from, co
     const Rung& rung = ladder.layers[layer][to];
     if (rung.blocked || ladder.move(layer, from, to) == no_move) continue;
     Worth worth = so_far;
-    worth.first.push_back(rung.preference);
-    worth.second += ladder.move(layer, from, to) + rung.time;
-    try_all(ladder, layer + 1, to, worth, best, highest);
+    if (with_faults) worth.faults.push_back(ladder.faults(layer, from, to));
+    worth.preferences.push_back(rung.preference);
+    worth.time += ladder.move(layer, from, to) + rung.time;
+    try_all(ladder, layer + 1, to, worth, best, highest, with_faults);
   }
 }
 
 }  // namespace
 
-TEST_CASE("the best climb is the one that trying them all finds") {
+TEST_CASE("the best climb is the one that trying them all finds, with faults the one that goes right furthest") {
   std::mt19937 random(20261125);
   int whole = 0, stuck = 0;
   for (int round = 0; round < 3000; ++round) {
@@ -63,10 +74,15 @@ TEST_CASE("the best climb is the one that trying them all finds") {
     const RandomLadder ladder = random_ladder(random);
     std::optional<Worth> best;
     std::size_t highest = 0;
-    try_all(ladder, 0, 0, {}, best, highest);
-    const auto climb = best_climb(ladder.layers, [&](std::size_t layer, std::size_t from, std::size_t to) {
+    const bool with_faults = round % 2 == 1;
+    try_all(ladder, 0, 0, {}, best, highest, with_faults);
+    const MoveTime move = [&](std::size_t layer, std::size_t from, std::size_t to) {
       return ladder.move(layer, from, to);
-    });
+    };
+    const Faults faults = [&](std::size_t layer, std::size_t from, std::size_t to) {
+      return ladder.faults(layer, from, to);
+    };
+    const auto climb = best_climb(ladder.layers, move, with_faults ? faults : Faults{});
     REQUIRE(climb.has_value() == best.has_value());
     if (!climb) {
       ++stuck;
@@ -79,12 +95,13 @@ TEST_CASE("the best climb is the one that trying them all finds") {
     std::size_t from = 0;
     for (std::size_t layer = 0; layer < ladder.layers.size(); ++layer) {
       const std::size_t to = climb->rungs[layer];
-      mine.first.push_back(ladder.layers[layer][to].preference);
-      mine.second += ladder.move(layer, from, to) + ladder.layers[layer][to].time;
+      if (with_faults) mine.faults.push_back(ladder.faults(layer, from, to));
+      mine.preferences.push_back(ladder.layers[layer][to].preference);
+      mine.time += ladder.move(layer, from, to) + ladder.layers[layer][to].time;
       from = to;
     }
     CHECK(mine == *best);
-    CHECK(climb->time == best->second);
+    CHECK(climb->time == best->time);
   }
   CHECK(whole > 300);
   CHECK(stuck > 300);
