@@ -5,6 +5,8 @@
 #include <functional>
 #include <set>
 
+#include <fmt/format.h>
+
 #include "checks/best_choices.hpp"
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
@@ -17,7 +19,7 @@ namespace cellproof {
 
 namespace {
 
-constexpr int most_tried = 3;
+constexpr int most_tried = 6;
 
 /// What fails for one cause.
 struct Group {
@@ -45,7 +47,8 @@ bool is_between(const Scene& scene, const PairAsked& asked, const Finding& findi
          (finding.between == std::vector{a, b} || finding.between == std::vector{b, a});
 }
 
-/// The largest step that the group's mends ask of a body that can be set elsewhere along an axis of world.
+/// The largest step that the group's mends ask of a body that can be set elsewhere along an axis of world, where that
+/// serves all along.
 std::optional<WayOut> largest_way(const Evidence& evidence, const std::vector<Finding>& findings, const Group& group) {
   std::optional<WayOut> largest;
   each_stretch(evidence, [&](const CycleRun&, const Stretch&, const StretchMeasures& measures) {
@@ -53,7 +56,7 @@ std::optional<WayOut> largest_way(const Evidence& evidence, const std::vector<Fi
     for (std::size_t i = 0; i < measures.pairs.size() && way != measures.ways_out.end(); ++i) {
       if (measures.clearance.pairs[i].lower_mm >= measures.pairs[i].least_mm) continue;
       const WayOut mine = *way++;
-      if (!mine.by_hand || mine.in_flange || !(mine.shift_mm > 0)) continue;
+      if (!mine.by_hand || mine.in_flange || !mine.all_along || !(mine.shift_mm > 0)) continue;
       if (std::ranges::none_of(group.findings, [&](std::size_t one) {
             return is_between(evidence.scene, measures.pairs[i], findings[one]);
           }))
@@ -104,6 +107,12 @@ bool in_others_way(const std::vector<Group>& groups, const Group& mine, const st
   return std::ranges::any_of(groups, [&](const Group& other) { return &other != &mine && other.names.contains(body); });
 }
 
+void tell_further(const Scene& scene, const WayOut& way, const Group& group, std::vector<Finding>& findings) {
+  for (const std::size_t one : group.findings)
+    findings[one].mend += fmt::format("; moved {}, '{}' clears what goes with this too", shift_text(way),
+                                      scene.bodies[static_cast<std::size_t>(way.body)].name);
+}
+
 /// A mend to try.
 struct Candidate {
   std::size_t group = 0;
@@ -133,15 +142,21 @@ void tell_roots(const Evidence& evidence, const Run& run, std::vector<Finding>& 
   for (const Candidate& candidate : candidates(evidence, findings, groups)) {
     const Group& group = groups[candidate.group];
     if (settled.contains(group.cause) || tried == most_tried || run.stop.stop_requested()) continue;
-    const auto scene = mended(evidence.scene, candidate.way);
-    if (!scene) continue;
-    ++tried;
-    const auto after = failing_causes(*scene, run);
-    if (after.contains(group.cause) || !std::ranges::includes(before, after)) continue;
-    for (const Group& other : groups) {
-      if (&other == &group || after.contains(other.cause) || settled.contains(other.cause)) continue;
-      settled.insert({other.cause, group.cause});
-      for (const std::size_t one : other.findings) findings[one].follows_from = group.findings.front();
+    // As far as it is told, then by the rule further: others may ask for a little more the same way.
+    for (const double further_mm : {0.0, evidence.scene.cell.rules.clearance}) {
+      WayOut way = candidate.way;
+      way.shift_mm += further_mm;
+      const auto scene = mended(evidence.scene, way);
+      if (!scene || settled.contains(group.cause)) break;
+      ++tried;
+      const auto after = failing_causes(*scene, run);
+      if (after.contains(group.cause) || !std::ranges::includes(before, after)) continue;
+      for (const Group& other : groups) {
+        if (&other == &group || after.contains(other.cause) || settled.contains(other.cause)) continue;
+        settled.insert({other.cause, group.cause});
+        for (const std::size_t one : other.findings) findings[one].follows_from = group.findings.front();
+      }
+      if (further_mm > 0 && settled.contains(group.cause)) tell_further(evidence.scene, way, group, findings);
     }
   }
 }
