@@ -227,7 +227,9 @@ tl::expected<FileFacts, std::string> facts_of_file(const FactsOptions& options, 
   if (const MeshFormat* format = mesh_format_of(file)) {
     Cell alone;
     alone.file = file;
-    alone.bodies.emplace_back().shape = MeshSource{.file = fs::absolute(file)};
+    MeshSource model;
+    model.file = fs::absolute(file);
+    alone.bodies.emplace_back().shape = model;
     if (const std::string trouble = kept(alone); !trouble.empty()) return tl::unexpected(trouble);
     auto entries = entries_of_model(options, file, *format);
     if (!entries) return tl::unexpected(entries.error());
