@@ -67,6 +67,7 @@ tl::expected<double, std::string> margin_of(const ReliefOptions& options) {
 struct Ready {
   Scene scene;
   std::vector<Look> looks;
+  std::vector<Touch> touches;
   ReliefRequest request;
 };
 
@@ -128,7 +129,7 @@ int write_cutter(const ReliefOptions& options, const Ready& ready) {
 }
 
 int cut_and_write(const ReliefOptions& options, const Ready& ready) {
-  const auto relief = cut_relief(ready.scene, ready.looks, ready.request);
+  const auto relief = cut_relief(ready.scene, ready.looks, ready.touches, ready.request);
   if (ready.request.stop.stop_requested()) {
     fmt::print(stderr, "stopped; nothing written\n");
     return exit_interrupted;
@@ -184,8 +185,13 @@ int relief(const ReliefOptions& options) {
   auto scene = build_scene(*cell, request->stop);
   if (!scene) return refuse(scene.error().text());
   std::vector<Look> looks;
-  if (cell->cycle) looks = looks_of(*scene, plan_cycle(*scene, request->stop), request->camera);
-  const Ready ready{std::move(*scene), std::move(looks), *request};
+  std::vector<Touch> touches;
+  if (cell->cycle) {
+    const Cycle cycle = plan_cycle(*scene, request->stop);
+    looks = looks_of(*scene, cycle, request->camera);
+    if (request->body >= 0) touches = touches_of(*scene, cycle, request->body);
+  }
+  const Ready ready{std::move(*scene), std::move(looks), std::move(touches), *request};
   return options.cutter_only ? write_cutter(options, ready) : cut_and_write(options, ready);
 }
 

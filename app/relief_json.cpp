@@ -69,8 +69,15 @@ std::string relief_json(const ReliefAnswer& answer) {
             {"mass_before", mass_json(relief.mass_before)},
             {"mass_after", mass_json(relief.mass_after)},
             {"suction", Json::array()},
+            {"touches", Json::array()},
             {"looks", Json::array()}};
   for (const ReliefZone& zone : relief.zones) json["suction"].push_back(zone_json(zone));
+  for (const TouchLoss& touch : relief.touches)
+    json["touches"].push_back({{"part", touch.part},
+                               {"step", touch.step.empty() ? Json(nullptr) : Json(touch.step)},
+                               {"grip", touch.grip},
+                               {"before_mm2", touch.before_mm2},
+                               {"after_mm2", touch.after_mm2}});
   for (const ReliefLook& look : relief.looks) json["looks"].push_back(look_json(answer.scene, look));
   return json_text(json);
 }

@@ -80,6 +80,18 @@ std::string zones_text(const Relief& relief) {
   return text;
 }
 
+/// Pads, cups and faces that parts lie on.
+std::string touches_text(const ReliefAnswer& answer) {
+  std::string text;
+  for (const TouchLoss& touch : answer.relief.touches)
+    text += line(touch.grip ? "pads" : "rests",
+                 fmt::format("'{}' {} '{}' {} on {:.1f} mm^2 in place of {:.1f}{}", body_of(answer).name,
+                             touch.grip ? "meets" : "carries", touch.part,
+                             touch.step.empty() ? "at the start" : fmt::format("at \"{}\"", touch.step), touch.after_mm2,
+                             touch.before_mm2, touch.after_mm2 == 0 ? ": nothing of it touches any more" : ""));
+  return text.empty() ? line("touched", "no face that a part touches is cut") : text;
+}
+
 double picture_share(const CameraView& view, int body) {
   const auto found = std::find_if(view.blocked_by.begin(), view.blocked_by.end(),
                                   [&](const BlockedPixels& blocked) { return blocked.body == body; });
@@ -166,7 +178,7 @@ std::string relief_text(const ReliefAnswer& answer) {
                fmt::format("{:.2f} mm under the old surface at {}", relief.deepest.mm, place_text(relief.deepest.at)));
   text += line("pieces", pieces_text(relief));
   text += line("least wall", wall_text(relief));
-  text += mass_text(relief) + zones_text(relief) + looks_text(answer) + lens_caution(answer);
+  text += mass_text(relief) + zones_text(relief) + touches_text(answer) + looks_text(answer) + lens_caution(answer);
   if (!answer.out.empty()) text += use_text(answer);
   return text;
 }

@@ -107,6 +107,12 @@ Json view_json(const Scene& scene, const ViewFigure& figure) {
   return entry;
 }
 
+Json pads_json(const std::vector<PadFigure>& pads) {
+  Json list = Json::array();
+  for (const auto& pad : pads) list.push_back({{"bodies", pad.bodies}, {"contact_mm2", pad.contact_mm2}});
+  return list;
+}
+
 Json grip_json(const GripFigure& grip) {
   Json entry{{"part", grip.part}, {"tcp", grip.tcp}};
   put_run(entry, grip.run, grip.others);
@@ -124,6 +130,8 @@ Json grip_json(const GripFigure& grip) {
     entry["zones"].push_back(
         {{"name", zone.name}, {"force_n", json_number(zone.force_n)}, {"load_n", json_number(zone.load_n)}});
   entry["moment_in_pads_nm"] = optional_number(grip.moment_in_pads_nm);
+  entry["pads"] = pads_json(grip.pads);
+  entry["pad_contact_mm2"] = optional_number(grip.pad_contact_mm2);
   return entry;
 }
 
@@ -161,6 +169,23 @@ Json hold_json(const HoldFigure& hold) {
   entry["estimated"] = hold.estimated;
   entry["slip_factor_at_more"] = optional_number(hold.slip_at_more);
   entry["tip_factor_at_more"] = optional_number(hold.tip_at_more);
+  entry["pads"] = pads_json(hold.pads);
+  entry["pad_contact_mm2"] = optional_number(hold.pad_contact_mm2);
+  return entry;
+}
+
+Json release_json(const ReleaseFigure& release) {
+  Json entry{{"part", release.part}, {"seat", release.seat}};
+  put_run(entry, release.run, release.others);
+  entry["step"] = release.step.empty() ? Json(nullptr) : Json(release.step);
+  entry["time_s"] = release.time_s;
+  entry["held_by"] = release.held_by;
+  entry["hold"] = release.hold.empty() ? Json(nullptr) : Json(release.hold);
+  entry["rests_on"] = release.rests_on;
+  entry["centre_inside_mm"] = optional_number(release.centre_inside_mm);
+  entry["friction"] = optional_number(release.friction);
+  entry["friction_assumed"] = release.friction_assumed;
+  entry["air_mm"] = optional_number(release.air_mm);
   return entry;
 }
 
@@ -213,6 +238,7 @@ std::string report_json(const Proof& proof) {
   json["wrist"] = list_of(report.wrist, wrist_json);
   json["torques"] = list_of(report.torques, torque_json);
   json["holds"] = list_of(report.holds, hold_json);
+  json["releases"] = list_of(report.releases, release_json);
   json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
   return json_text(json);

@@ -25,6 +25,8 @@ std::string_view name_of(Check check) {
       return "wrist";
     case Check::hold:
       return "hold";
+    case Check::release:
+      return "release";
     case Check::sequence:
       return "sequence";
     case Check::model:

@@ -22,6 +22,7 @@ enum class Check {
   grip,
   wrist,
   hold,
+  release,
   sequence,
   model,
 };

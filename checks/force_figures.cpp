@@ -21,6 +21,24 @@ std::string others_told(const Cell& cell, const CycleRun& run) {
   return several_fillings(cell) ? run.others : "";
 }
 
+std::vector<PadFigure> pad_figures(const Scene& scene, const PadMeasure& measure) {
+  std::vector<PadFigure> figures;
+  for (const PadSide& side : measure.contact.sides) {
+    PadFigure& figure = figures.emplace_back();
+    figure.contact_mm2 = side.met.area_mm2;
+    for (const int body : side.met.numbers) figure.bodies.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+  }
+  return figures;
+}
+
+/// The pads of a grip or hold, where any are modelled.
+template <class Figure>
+void put_pads(const Scene& scene, const PadMeasure& measure, Figure& figure) {
+  if (!measure.looked_at) return;
+  figure.pads = pad_figures(scene, measure);
+  figure.pad_contact_mm2 = measure.contact.least_area_mm2();
+}
+
 GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
   const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
   const GripInstant& worst = measure.least.least();
@@ -51,9 +69,12 @@ void add_grips(const Evidence& evidence, Report& report) {
     const CycleRun& run = evidence.cycle.runs[r];
     const Stretch* worst = nullptr;
     const GripMeasure* measure = nullptr;
+    const PadMeasure* pads = nullptr;
     for (std::size_t s = 0; s < run.stretches.size(); ++s) {
       const Stretch& stretch = run.stretches[s];
       const auto& mine = evidence.measures.runs[r][s].grip;
+      if (stretch.kind == StretchKind::grip)
+        pads = evidence.measures.runs[r][s].pads ? &*evidence.measures.runs[r][s].pads : nullptr;
       if (mine && (!worst || mine->least.least().factors.least() < measure->least.least().factors.least())) {
         worst = &stretch;
         measure = &*mine;
@@ -61,6 +82,7 @@ void add_grips(const Evidence& evidence, Report& report) {
       const bool ends = stretch.kind == StretchKind::release || s + 1 == run.stretches.size();
       if (!ends || !worst) continue;
       report.grips.push_back(grip_figure(evidence.scene, run, *worst, *measure));
+      if (pads) put_pads(evidence.scene, *pads, report.grips.back());
       worst = nullptr;
     }
   }
@@ -141,6 +163,42 @@ HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasur
   return figure;
 }
 
+std::string held_by(const ReleaseMeasure& measure) {
+  if (measure.hold >= 0) return "hold";
+  if (measure.drop_mm && measure.rests_on.empty())
+    return measure.air && measure.air->gap_mm <= *measure.drop_mm ? "drop" : "nothing";
+  if (measure.rests_on.empty()) return measure.near_something ? "nothing" : "unknown";
+  if (!measure.support) return "unknown";
+  if (!(measure.support->balance.inside_mm > 0)) return "nothing";
+  return measure.support->friction > 0 ? "friction" : "contact";
+}
+
+ReleaseFigure release_figure(const Scene& scene, const CycleRun& run, const ReleaseMeasure& measure) {
+  ReleaseFigure figure;
+  figure.run = run.name;
+  figure.others = others_told(scene.cell, run);
+  figure.step = measure.step;
+  figure.time_s = measure.time_s;
+  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.seat = measure.seat;
+  figure.held_by = held_by(measure);
+  if (measure.hold >= 0) figure.hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
+  for (const int body : measure.rests_on)
+    figure.rests_on.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+  if (measure.air) figure.air_mm = measure.air->gap_mm;
+  if (!measure.support) return figure;
+  figure.centre_inside_mm = if_finite(measure.support->balance.inside_mm);
+  if (measure.support->friction > 0) figure.friction = measure.support->friction;
+  figure.friction_assumed = measure.support->assumed;
+  return figure;
+}
+
+void add_releases(const Evidence& evidence, Report& report) {
+  for (std::size_t r = 0; r < evidence.measures.releases.size(); ++r)
+    for (const ReleaseMeasure& measure : evidence.measures.releases[r])
+      report.releases.push_back(release_figure(evidence.scene, evidence.cycle.runs[r], measure));
+}
+
 }  // namespace
 
 void add_force_figures(const Evidence& evidence, Report& report) {
@@ -148,8 +206,14 @@ void add_force_figures(const Evidence& evidence, Report& report) {
   add_wrist(evidence, report);
   add_torques(evidence, report);
   for (std::size_t r = 0; r < evidence.cycle.runs.size(); ++r)
-    for (const auto& held : evidence.measures.holds[r])
-      if (held.measure) report.holds.push_back(hold_figure(evidence.scene, evidence.cycle.runs[r], *held.measure));
+    for (const auto& held : evidence.measures.holds[r]) {
+      if (!held.measure) continue;
+      report.holds.push_back(hold_figure(evidence.scene, evidence.cycle.runs[r], *held.measure));
+      const auto least = std::ranges::min_element(
+          held.pads, {}, [](const HoldPads& pads) { return pads.pads.contact.least_area_mm2(); });
+      if (least != held.pads.end()) put_pads(evidence.scene, least->pads, report.holds.back());
+    }
+  add_releases(evidence, report);
   report.controller = controller_duties(evidence.scene);
 }
 

@@ -177,6 +177,15 @@ void add_hold_gaps(const Evidence& evidence, Lines& lines) {
   }
 }
 
+void add_release_gaps(const Evidence& evidence, Lines& lines) {
+  for (const auto& run : evidence.measures.releases)
+    for (const ReleaseMeasure& measure : run)
+      if (!measure.rests_on.empty() && !measure.support && !measure.drop_mm)
+        lines.add(fmt::format("release: whether '{}' stays where it lies: its mesh is open, and not both mass and com are "
+                              "given, so where its centre of mass is is not known",
+                              evidence.scene.cell.parts[static_cast<std::size_t>(measure.part)].name));
+}
+
 }  // namespace
 
 std::vector<std::string> forces_not_computed(const Evidence& evidence) {
@@ -185,6 +194,7 @@ std::vector<std::string> forces_not_computed(const Evidence& evidence) {
   add_wrist_gaps(evidence, lines);
   add_torque_gap(evidence, lines);
   add_hold_gaps(evidence, lines);
+  add_release_gaps(evidence, lines);
   return lines.take();
 }
 

@@ -7,6 +7,7 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
+#include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
 #include "scene/basics/named_entry.hpp"
@@ -128,6 +129,9 @@ std::vector<Finding> check_grip(const Evidence& evidence) {
       look_at_zones(scene, run, stretch, findings);
       add_seal_findings(scene, Check::grip, finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s),
                         stretch.contact->part, measures.covers, findings);
+      if (measures.pads)
+        add_pad_findings(scene, Check::grip, finding_at(Check::grip, Severity::fail, run, stretch, stretch.end_s),
+                         *measures.pads, findings);
     }
     if (!measures.grip) return;
     if (!(measures.grip->least.least().factors.least() >= scene.cell.rules.grip_factor))

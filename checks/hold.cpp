@@ -8,6 +8,7 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
+#include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
 #include "scene/basics/named_entry.hpp"
@@ -130,13 +131,18 @@ std::vector<Finding> check_hold(const Evidence& evidence) {
         judge_factors(evidence.scene, run, *held.measure, findings);
         judge_place(evidence.scene, run, *held.measure, findings);
       }
+      Finding place;
+      place.run = run.name;
+      place.others = run.others;
       for (const auto& cover : held.covers) {
-        Finding place;
-        place.run = run.name;
-        place.others = run.others;
         place.step = cover.step;
         place.time_s = cover.time_s;
         add_seal_findings(evidence.scene, Check::hold, place, cover.part, cover.covers, findings);
+      }
+      for (const auto& pads : held.pads) {
+        place.step = pads.step;
+        place.time_s = pads.time_s;
+        add_pad_findings(evidence.scene, Check::hold, place, pads.pads, findings);
       }
     }
   }

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checks/part_meshes.hpp"
 #include "scene/basics/named_entry.hpp"
 #include "scene/cell/suction_force.hpp"
 #include "scene/cell/zone_shape.hpp"
@@ -19,10 +20,6 @@ struct Instant {
   int part = -1;
   Pose part_in_world = Pose::Identity();
 };
-
-Pose part_pose(const Scene& scene, const std::vector<Pose>& world, int part) {
-  return world[static_cast<std::size_t>(scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name))];
-}
 
 /// The part as each work finds it and as it leaves it; where there is none, as it is released.
 std::vector<Instant> instants_of(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
@@ -166,6 +163,19 @@ std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& r
     all.push_back({instant.stretch->step, instant.stretch->start_s, instant.part,
                    zone_covers(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start(), hold.suction,
                                instant.part, instant.part_in_world)});
+  return all;
+}
+
+std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
+  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  std::vector<HoldPads> all;
+  if (!is_clasped(hold)) return all;
+  for (const Instant& instant : instants_of(scene, run, span)) {
+    const auto world = world_poses(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start());
+    all.push_back({instant.stretch->step, instant.stretch->start_s,
+                   measure_pads_of_hold(scene, world, index_named(scene.cell.jaws, hold.jaw), instant.part,
+                                        instant.part_in_world)});
+  }
   return all;
 }
 

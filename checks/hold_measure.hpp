@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "checks/hold_spans.hpp"
+#include "checks/pad_measure.hpp"
 #include "checks/zone_covers.hpp"
 #include "scene/forces/carried_mass.hpp"
 #include "scene/forces/cutting_force.hpp"
@@ -43,5 +44,13 @@ struct HoldCover {
   std::vector<ZoneCover> covers;
 };
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span);
+
+/// How the pads of the hold's jaw meet the parts, as placed and as machined. Empty for other holds.
+struct HoldPads {
+  std::string step;
+  double time_s = 0;
+  PadMeasure pads;
+};
+std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run, const HoldSpan& span);
 
 }  // namespace cellproof

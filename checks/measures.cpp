@@ -108,6 +108,7 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   for_each_stretch(cycle, run, measures, [&](const CycleRun&, const Stretch& stretch, StretchMeasures& mine) {
     mine.grip = measure_grip(scene, measures.masses, stretch);
     mine.covers = grip_covers(scene, stretch);
+    mine.pads = measure_pads_of_grip(scene, stretch);
     mine.wrist = measure_wrist(scene, measures.masses, stretch);
     mine.torques = measure_torques(scene, measures.masses, stretch);
   });
@@ -116,8 +117,12 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
     auto& holds = measures.holds.emplace_back();
     for (const auto& span : hold_spans(scene, run_of_cycle))
       holds.push_back({span, measure_hold(scene, measures.masses, run_of_cycle, span),
-                       measure_hold_covers(scene, run_of_cycle, span)});
+                       measure_hold_covers(scene, run_of_cycle, span), measure_hold_pads(scene, run_of_cycle, span)});
   }
+  measures.releases.assign(cycle.runs.size(), {});
+  parallel_for(cycle.runs.size(), run.threads, run.stop, [&](std::size_t r) {
+    measures.releases[r] = measure_releases(scene, measures.masses, cycle.runs[r]);
+  });
 }
 
 void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,

@@ -9,7 +9,9 @@
 #include "checks/grip_measure.hpp"
 #include "checks/hold_measure.hpp"
 #include "checks/open_meshes.hpp"
+#include "checks/pad_measure.hpp"
 #include "checks/prove.hpp"
+#include "checks/release_measure.hpp"
 #include "checks/way_out.hpp"
 #include "checks/wrist_measure.hpp"
 #include "checks/zone_intrusions.hpp"
@@ -54,6 +56,7 @@ struct StretchMeasures {
   std::optional<CameraView> view;                      ///< of a look
   std::optional<GripMeasure> grip;                     ///< where a part is in hand
   std::vector<ZoneCover> covers;                       ///< of a grip: the part against the tcp's suction zones
+  std::optional<PadMeasure> pads;                       ///< of a grip: the part against the tcp's jaw
   std::optional<WristMeasure> wrist;
   std::optional<TorqueMeasure> torques;
 };
@@ -63,13 +66,15 @@ struct HoldMeasures {
   HoldSpan span;
   std::optional<HoldMeasure> measure;
   std::vector<HoldCover> covers;
+  std::vector<HoldPads> pads;
 };
 
 /// By run and stretch of the cycle.
 struct Measures {
   BodyMasses masses;
   std::vector<std::vector<StretchMeasures>> runs;
-  std::vector<std::vector<HoldMeasures>> holds;  ///< by run
+  std::vector<std::vector<HoldMeasures>> holds;       ///< by run
+  std::vector<std::vector<ReleaseMeasure>> releases;  ///< by run
   std::vector<std::string> line_mends;           ///< by step, of runs that end there
   std::vector<SteadyPair> steady;                ///< the nearest first
 };
@@ -82,7 +87,7 @@ Measures nothing_measured(const Cycle& cycle);
 
 /// How the arm moves: `path`.
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What must be held and carried: `masses`, `grip`, `covers`, `wrist`, `torques`, `holds`.
+/// What must be held and carried: `masses`, `grip`, `covers`, `pads`, `wrist`, `torques`, `holds`, `releases`.
 void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, `in_open`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);

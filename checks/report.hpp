@@ -71,6 +71,12 @@ struct SteadyFigure {
   double asked_mm = 0;  ///< its rule
 };
 
+/// What of a jaw's pads meets the part on one side: a lower bound of the area.
+struct PadFigure {
+  std::vector<std::string> bodies;
+  double contact_mm2 = 0;
+};
+
 /// How a part is held from a grip to its release, at the instant where it is held least.
 struct GripFigure {
   struct Zone {
@@ -87,6 +93,8 @@ struct GripFigure {
   bool in_stop = false;  ///< in an emergency stop, not in the planned motion
   std::vector<Zone> zones;
   std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads; not judged
+  std::vector<PadFigure> pads;              ///< of a jaw whose pads are modelled, at the grip
+  std::optional<double> pad_contact_mm2;    ///< of the pad that meets least
 };
 
 /// The heaviest load of a step and its greatest moments and inertias; none where a mass is not known.
@@ -119,6 +127,23 @@ struct HoldFigure {
   double side_force_n = 0;
   bool estimated = false;                           ///< the side force, from power: within 50 %
   std::optional<double> slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
+  std::vector<PadFigure> pads;                      ///< of a jaw whose fingers are modelled: where they meet least
+  std::optional<double> pad_contact_mm2;            ///< of the pad that meets least
+};
+
+/// What holds a part once it lies by itself: at the start, let go, brought, or as the machine leaves it.
+struct ReleaseFigure {
+  std::string run, step;  ///< step: empty at the start
+  std::string others;     ///< as a finding's
+  double time_s = 0;
+  std::string part, seat;
+  std::string held_by;                     ///< "hold", "contact", "friction", "drop", "nothing", or "unknown"
+  std::string hold;                        ///< that has taken it
+  std::vector<std::string> rests_on;       ///< bodies
+  std::optional<double> centre_inside_mm;  ///< its centre of mass from the edge of what carries it; below 0: past it
+  std::optional<double> friction;          ///< that it needs, where pressing alone does not do it
+  bool friction_assumed = false;
+  std::optional<double> air_mm;  ///< straight down to the next body, where it touches none
 };
 
 struct Report {
@@ -133,6 +158,7 @@ struct Report {
   std::vector<WristFigure> wrist;
   std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
   std::vector<HoldFigure> holds;
+  std::vector<ReleaseFigure> releases;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
   std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
   std::vector<SteadyFigure> steady;     ///< the nearest first

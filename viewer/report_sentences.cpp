@@ -41,6 +41,11 @@ std::string factor_text(const char* name, const std::optional<double>& factor) {
   return factor ? fmt::format(", {} {:.2f}", name, *factor) : "";
 }
 
+/// The least contact of a jaw's pads, where they are modelled.
+std::string pads_text(const std::optional<double>& contact_mm2) {
+  return contact_mm2 ? fmt::format("; each pad meets it on {:.1f} mm^2 at least", *contact_mm2) : "";
+}
+
 /// " of rack 2", where runs have names.
 template <class Figure>
 std::string run_words(const Figure& figure) {
@@ -83,6 +88,7 @@ std::string grip_sentence(const GripFigure& grip) {
                                     grip.time_s, grip.step, run_words(grip), grip.in_stop ? " (emergency stop)" : "")
                       : ", nothing pulls at it";
   line += factor_text("pull", grip.pull) + factor_text("slip", grip.slip) + factor_text("peel", grip.peel);
+  line += pads_text(grip.pad_contact_mm2);
   return line;
 }
 
@@ -94,7 +100,38 @@ std::string hold_sentence(const HoldFigure& hold) {
   line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
   if (hold.estimated)
     line += "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+  line += pads_text(hold.pad_contact_mm2);
   return line;
+}
+
+double least_of_release(const ReleaseFigure& release) {
+  if (release.held_by == "nothing") return -nothing_demanded;
+  return release.centre_inside_mm.value_or(nothing_demanded);
+}
+
+std::string listed(const std::vector<std::string>& names) {
+  std::string text;
+  for (const auto& name : names) text += fmt::format("{}'{}'", text.empty() ? "" : ", ", name);
+  return text;
+}
+
+std::string centre_text(const ReleaseFigure& release) {
+  if (!release.centre_inside_mm) return release.held_by == "nothing" ? ", which can't carry it" : "";
+  const double inside = *release.centre_inside_mm;
+  std::string text = fmt::format(", its centre {:.2f} mm {} the edge of what carries it, ", std::abs(inside),
+                                 inside > 0 ? "within" : "past");
+  if (!release.friction) return text + "without friction";
+  return text + fmt::format("with friction of {:g}{}", *release.friction, release.friction_assumed ? ", assumed" : "");
+}
+
+std::string release_sentence(const ReleaseFigure& release) {
+  std::string line = fmt::format("'{}' in '{}', {}: ", release.part, release.seat,
+                                 release.step.empty() ? "at the start" : fmt::format("after \"{}\"", release.step));
+  if (!release.hold.empty()) return line + fmt::format("taken by '{}'", release.hold);
+  if (!release.rests_on.empty()) return line + "on " + listed(release.rests_on) + centre_text(release);
+  if (release.held_by == "drop") return line + fmt::format("dropped {:.1f} mm", release.air_mm.value_or(0));
+  if (release.held_by == "unknown") return line + "nothing modelled holds it";
+  return line + (release.air_mm ? fmt::format("{:.2f} mm above what is below", *release.air_mm) : "nothing is below");
 }
 
 std::string load_sentence(const Report& report) {
@@ -174,6 +211,16 @@ std::vector<std::string> hold_sentences(const Report& report) {
   std::vector<std::string> sentences;
   for (const HoldFigure* hold : weakest_of(report.holds, same, least_of_hold))
     sentences.push_back(hold_sentence(*hold));
+  return sentences;
+}
+
+std::vector<std::string> release_sentences(const Report& report) {
+  const auto same = [](const ReleaseFigure& one, const ReleaseFigure& other) {
+    return one.part == other.part && one.step == other.step;
+  };
+  std::vector<std::string> sentences;
+  for (const ReleaseFigure* release : weakest_of(report.releases, same, least_of_release))
+    sentences.push_back(release_sentence(*release));
   return sentences;
 }
 

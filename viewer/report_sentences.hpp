@@ -28,6 +28,9 @@ std::vector<std::string> grip_sentences(const Report& report);
 /// Of each hold and part the place, of all runs, where it is held least.
 std::vector<std::string> hold_sentences(const Report& report);
 
+/// Of each part and step, or the start, the place of all runs where its centre stands nearest to the edge.
+std::vector<std::string> release_sentences(const Report& report);
+
 /// The heaviest load that the flange carries with each axis's greatest moment and inertia of all steps, where masses
 /// are known; the joints' greatest torques, where all links have a mass.
 std::vector<std::string> wrist_sentences(const Report& report);

@@ -71,6 +71,9 @@ void add_views(const Cell& cell, const Report& report, Worst& worst) {
 void add_forces(const Report& report, Worst& worst) {
   for (const GripFigure& grip : report.grips)
     worst.add("grip", fmt::format("{} in {}, held", grip.part, grip.tcp), "times", grip.factor, more);
+  for (const GripFigure& grip : report.grips)
+    worst.add("grip", fmt::format("{} in {}, least contact of a pad", grip.part, grip.tcp), "mm^2",
+              grip.pad_contact_mm2, more);
   for (const WristFigure& wrist : report.wrist) {
     worst.add("wrist", "carried mass", "kg", wrist.mass_kg, less);
     worst.add("wrist", "its centre from the flange", "mm", wrist.offset_mm, less);
@@ -81,7 +84,11 @@ void add_forces(const Report& report, Worst& worst) {
     worst.add("hold", hold.name + ", slip", "times", hold.slip, more);
     worst.add("hold", hold.name + ", tip", "times", hold.tip, more);
     worst.add("hold", hold.name + ", lift", "times", hold.lift, more);
+    worst.add("hold", hold.name + ", least contact of a pad", "mm^2", hold.pad_contact_mm2, more);
   }
+  for (const ReleaseFigure& release : report.releases)
+    worst.add("release", fmt::format("{} in {}, its centre within the edge", release.part, release.seat), "mm",
+              release.centre_inside_mm, more);
 }
 
 /// Behind the last margin of the same question.

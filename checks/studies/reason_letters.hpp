@@ -12,7 +12,7 @@ struct ReasonLetter {
   char letter;
 };
 
-inline constexpr std::array<ReasonLetter, 11> reason_letters{{{"reach", 'R'},
+inline constexpr std::array<ReasonLetter, 12> reason_letters{{{"reach", 'R'},
                                                               {"limits", 'L'},
                                                               {"singularity", 'S'},
                                                               {"speed", 'V'},
@@ -21,6 +21,7 @@ inline constexpr std::array<ReasonLetter, 11> reason_letters{{{"reach", 'R'},
                                                               {"grip", 'G'},
                                                               {"wrist", 'W'},
                                                               {"hold", 'H'},
+                                                              {"release", 'U'},
                                                               {"sequence", 'Q'},
                                                               {"model", 'M'}}};
 

@@ -108,7 +108,7 @@ void take_surface(const Solid& before, Relief& relief) {
 }  // namespace
 
 tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vector<Look>& looks,
-                                            const ReliefRequest& request) {
+                                            const std::vector<Touch>& touches, const ReliefRequest& request) {
   const Body& body = body_of(scene, request);
   const std::string subject = fmt::format("'{}'", body.name);
   auto views =
@@ -133,6 +133,7 @@ tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vecto
   take_masses(body, **before, relief);
   take_zones(scene, looks, request, **before, relief);
   const Scene after = with_mesh(scene, request.body, relief.cut.rest);
+  relief.touches = touch_losses(scene, after, request.body, touches);
   for (const Look& look : looks)
     relief.looks.push_back({look, measure_view(scene, look.view), measure_view(after, look.view)});
   return relief;

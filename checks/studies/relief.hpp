@@ -5,6 +5,7 @@
 #include <optional>
 #include <stop_token>
 
+#include "checks/studies/relief_touch.hpp"
 #include "checks/studies/relief_views.hpp"
 #include "scene/cutting/cut_surface.hpp"
 #include "scene/cutting/solid_cut.hpp"
@@ -45,11 +46,12 @@ struct Relief {
   double wall_spacing_mm = 0;
   std::optional<RigidMass> mass_before, mass_after;  ///< where the body has a mass or a density
   std::vector<ReliefZone> zones;                     ///< those that lose area
+  std::vector<TouchLoss> touches;                    ///< faces that parts touch and that lose area
   std::vector<ReliefLook> looks;
 };
 
 /// Error: the body is not in the view, is open or crosses itself, nothing would be left, the cut could not be verified.
 tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vector<Look>& looks,
-                                            const ReliefRequest& request);
+                                            const std::vector<Touch>& touches, const ReliefRequest& request);
 
 }  // namespace cellproof

@@ -137,6 +137,7 @@ struct Jaw {
   int pads = 2;
   double friction = 0.1;  ///< left out in the file: this, with a caution
   std::vector<Finger> fingers;
+  std::optional<double> pad_area;  ///< mm^2: the least contact that a pad must have
   Origin origin;
 };
 
@@ -217,6 +218,7 @@ struct PlaceStep {
   std::vector<Vector3d> approach, retreat;
   std::string hold;
   double confirm = 0;
+  std::optional<double> drop;  ///< mm: let go on purpose in mid-air, no higher than this above what is below
 };
 struct LookStep {
   std::string camera;

@@ -14,7 +14,7 @@ std::vector<std::string_view> keys_of(std::string_view verb) {
   if (verb == "move") return with_speed_keys({"name", "move", "to", "tcp"});
   if (verb == "pick") return with_speed_keys({"name", "pick", "tcp", "grasp", "approach", "retreat", "unhold"});
   if (verb == "place")
-    return with_speed_keys({"name", "place", "tcp", "seat", "at", "approach", "retreat", "hold", "confirm"});
+    return with_speed_keys({"name", "place", "tcp", "seat", "at", "approach", "retreat", "hold", "confirm", "drop"});
   if (verb == "look") return with_speed_keys({"name", "look", "to", "targets"});
   if (verb == "wait") return {"name", "wait"};
   if (verb == "shift") return {"name", "shift", "to", "time", "clear"};
@@ -110,6 +110,10 @@ PlaceStep read_place(const TomlTable& table) {
   place.confirm = optional_quantity(table, "confirm", Kind::time, Sign::not_negative, 0);
   if (table.has("confirm") && !table.has("hold"))
     table.optional("confirm")->fail("waits for a hold, and there is none", "add hold, or leave confirm out");
+  if (const auto drop = table.optional("drop")) {
+    place.drop = drop->quantity(Kind::length, Sign::positive);
+    if (table.has("hold")) drop->fail("lets the part fall, but a hold takes it", "keep one of drop and hold");
+  }
   return place;
 }
 

@@ -87,7 +87,7 @@ Suction read_suction(const TomlItem& item, double altitude_mm) {
 }
 
 Jaw read_jaw(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers"});
+  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers", "pad_area"});
   Jaw jaw;
   jaw.origin = table.where();
   jaw.name = read_name(table, Sort::jaw);
@@ -95,6 +95,7 @@ Jaw read_jaw(const TomlItem& item) {
   jaw.force = table.required("force").quantity(Kind::force, Sign::positive);
   if (const auto pads = table.optional("pads")) jaw.pads = pads->whole_number(2, 3);
   jaw.friction = read_friction(table);
+  jaw.pad_area = optional_quantity(table, "pad_area", Kind::area, Sign::positive);
   if (const auto fingers = table.optional("fingers"))
     for (const TomlItem& finger : fingers->list()) jaw.fingers.push_back(read_finger(finger));
   return jaw;

@@ -155,7 +155,8 @@ std::string shown_html(const Proof& proof, const Shown& shown) {
          html_section("Grip: force over what gravity and motion demand, the least of all carries",
                       html_list(grip_sentences(report))) +
          html_section("Wrist, the greatest of all steps", html_list(wrist_sentences(report))) +
-         html_section("Hold: force over what the cut demands", html_list(hold_sentences(report)));
+         html_section("Hold: force over what the cut demands", html_list(hold_sentences(report))) +
+         html_section("Release: what holds a part that lies by itself", html_list(release_sentences(report)));
 }
 
 }  // namespace

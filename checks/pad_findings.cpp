@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/pad_findings.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include <fmt/format.h>
+
+#include "checks/zone_covers.hpp"
+
+namespace cellproof {
+
+namespace {
+
+constexpr double small_mm2 = 20, small_share = 0.1;
+
+std::string names_of(const Scene& scene, const std::vector<int>& bodies) {
+  std::string names;
+  for (const int body : bodies)
+    names += fmt::format("{}'{}'", names.empty() ? "" : " and ", scene.bodies[static_cast<std::size_t>(body)].name);
+  return names;
+}
+
+const Jaw& jaw_of(const Scene& scene, const PadMeasure& pads) {
+  return scene.cell.jaws[static_cast<std::size_t>(pads.jaw)];
+}
+
+/// "5.00 mm of air at 'left finger'"
+std::string gap_text(const Scene& scene, const PadSide& side, double depth_mm) {
+  if (!side.gap) return "on one side no pad stands opposite it";
+  const std::string at = names_of(scene, {side.gap->number});
+  const double gap = side.gap->gap_mm;
+  if (std::abs(gap) <= depth_mm)
+    return fmt::format("{:.2f} mm at {}, but the meshes may lie as far off", std::abs(gap), at);
+  return fmt::format("{:.2f} mm {} at {}", std::abs(gap), gap > 0 ? "of air" : "too deep", at);
+}
+
+std::string mend_text(const PadMeasure& pads, double worst_mm) {
+  if (pads.contact.width)
+    return fmt::format("draw the pads closed on the part, {:.2f} mm {}, or let the fingers close by a `stroke`",
+                       *pads.contact.width, pads.contact.inside ? "from outside to outside" : "apart");
+  if (std::isfinite(worst_mm))
+    return fmt::format("draw the pads closed on the part: that finger {:.2f} mm {}, or let it close by a `stroke`",
+                       std::abs(worst_mm), worst_mm > 0 ? "nearer" : "further off");
+  return "grip where all pads stand opposite the part, or name the bodies with the pads in the tcp's `touch`";
+}
+
+void add_missed(const Scene& scene, const PadMeasure& pads, Finding finding, std::vector<Finding>& findings) {
+  const double depth = seal_tolerance_mm(scene.cell.rules);
+  std::string missed;
+  double worst = 0;
+  for (const PadSide& side : pads.contact.sides) {
+    if (side.met.area_mm2 > 0) continue;
+    const std::string text = gap_text(scene, side, depth);
+    if (missed.find(text) == std::string::npos) missed += (missed.empty() ? "" : ", ") + text;
+    const double gap = side.gap ? side.gap->gap_mm : std::numeric_limits<double>::infinity();
+    if (std::abs(gap) > std::abs(worst)) worst = gap;
+  }
+  if (std::isfinite(worst) && std::abs(worst) > depth) finding.judged = {std::abs(worst), depth, "mm"};
+  finding.message =
+      fmt::format("the pads of '{}' do not meet '{}': {}", finding.between[0], finding.between[1], missed);
+  finding.mend = mend_text(pads, worst);
+  findings.push_back(std::move(finding));
+}
+
+/// Pads that press against each other need a finger each.
+bool closes_as_one(const Scene& scene, const PadMeasure& pads) {
+  const Jaw& jaw = jaw_of(scene, pads);
+  std::set<int> bodies;
+  for (const PadSide& side : pads.contact.sides) bodies.insert(side.met.numbers.begin(), side.met.numbers.end());
+  return jaw.fingers.size() > 1 && bodies.size() == 1 &&
+         std::ranges::any_of(jaw.fingers, [&](const Finger& finger) {
+           return finger.body == scene.bodies[static_cast<std::size_t>(*bodies.begin())].name;
+         });
+}
+
+void judge_area(const Scene& scene, const PadMeasure& pads, Finding finding, std::vector<Finding>& findings) {
+  const auto least = std::ranges::min_element(
+      pads.contact.sides, {}, [](const PadSide& side) { return side.met.area_mm2; });
+  const double area = least->met.area_mm2;
+  const auto asked = jaw_of(scene, pads).pad_area;
+  const double small = std::max(small_mm2, small_share * least->met.face_mm2);
+  if (asked ? area >= *asked : area >= small) return;
+  finding.severity = asked ? Severity::fail : Severity::caution;
+  finding.judged = {area, asked ? *asked : small, "mm^2"};
+  finding.message = fmt::format("'{}' meets '{}' on {:.1f} mm^2 at {}, {:g} mm^2 {}", finding.between[0],
+                                finding.between[1], area, names_of(scene, least->met.numbers), asked ? *asked : small,
+                                asked ? "asked" : "would be a tenth of the pad's face, 20 at least");
+  finding.mend = "grip deeper, shape the pads to the part, or state what is enough as `pad_area`";
+  findings.push_back(std::move(finding));
+}
+
+}  // namespace
+
+void add_pad_findings(const Scene& scene, Check check, const Finding& place, const PadMeasure& pads,
+                      std::vector<Finding>& findings) {
+  Finding finding = place;
+  finding.check = check;
+  finding.severity = Severity::fail;
+  finding.between = {jaw_of(scene, pads).name, scene.cell.parts[static_cast<std::size_t>(pads.part)].name};
+  if (!pads.looked_at) {
+    finding.severity = Severity::caution;
+    finding.message = fmt::format("no pads of '{}' are modelled: that they meet '{}' is not looked at",
+                                  finding.between[0], finding.between[1]);
+    finding.mend = "draw them as bodies and name these in the jaw's `fingers`";
+    findings.push_back(std::move(finding));
+  } else if (!pads.contact.on_all_sides()) {
+    add_missed(scene, pads, std::move(finding), findings);
+  } else if (closes_as_one(scene, pads)) {
+    finding.message = fmt::format("'{}' meets '{}' on both sides with one finger alone, {}: what closes as one can't clasp",
+                                  finding.between[0], finding.between[1],
+                                  names_of(scene, pads.contact.sides.front().met.numbers));
+    finding.mend = "draw the other finger closed on the part";
+    findings.push_back(std::move(finding));
+  } else {
+    judge_area(scene, pads, std::move(finding), findings);
+  }
+}
+
+}  // namespace cellproof

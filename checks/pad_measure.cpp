@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "checks/pad_measure.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "checks/part_meshes.hpp"
+#include "checks/zone_covers.hpp"
+#include "scene/basics/named_entry.hpp"
+
+namespace cellproof {
+
+namespace {
+
+std::set<int> fingers_of(const Scene& scene, const Jaw& jaw) {
+  std::set<int> bodies;
+  for (const Finger& finger : jaw.fingers) bodies.insert(index_named(scene.bodies, finger.body));
+  return bodies;
+}
+
+std::set<int> touching(const Scene& scene, const Tcp& tcp) {
+  std::set<int> bodies;
+  if (tcp.touch)
+    for (const auto& name : *tcp.touch) bodies.insert(index_named(scene.bodies, name));
+  else
+    for (std::size_t b = 0; b < scene.bodies.size(); ++b)
+      if (scene.bodies[b].kind == BodyKind::end_effector) bodies.insert(static_cast<int>(b));
+  return bodies;
+}
+
+PadMeasure measured(const Scene& scene, const std::vector<Pose>& world, int jaw, const std::set<int>& bodies, int part,
+                    const Pose& part_in_world) {
+  const Jaw& entry = scene.cell.jaws[static_cast<std::size_t>(jaw)];
+  const Pose world_in_jaw = world[static_cast<std::size_t>(scene.frame_named(entry.name))].inverse();
+  PadMeasure measure;
+  measure.jaw = jaw;
+  measure.part = part;
+  measure.looked_at = !bodies.empty();
+  if (bodies.empty()) return measure;
+  std::vector<PlacedMesh> pads;
+  for (const int body : bodies) pads.push_back(placed_body(scene, world, body, world_in_jaw));
+  measure.contact = pad_contact(entry.pads, pads, part_meshes(scene, world, part, part_in_world, world_in_jaw),
+                                seal_tolerance_mm(scene.cell.rules));
+  return measure;
+}
+
+bool stands_opposite(const PadContact& contact) {
+  return std::ranges::any_of(contact.sides,
+                             [](const PadSide& side) { return side.met.area_mm2 > 0 || side.gap.has_value(); });
+}
+
+}  // namespace
+
+std::optional<PadMeasure> measure_pads_of_grip(const Scene& scene, const Stretch& stretch) {
+  if (stretch.kind != StretchKind::grip || !stretch.contact) return std::nullopt;
+  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.contact->tcp)];
+  const int jaw = index_named(scene.cell.jaws, tcp.jaw);
+  if (jaw < 0) return std::nullopt;
+  const auto world = world_poses(scene, arrangement_at(stretch, stretch.end_s), stretch.motion.path.end());
+  std::set<int> bodies = fingers_of(scene, scene.cell.jaws[static_cast<std::size_t>(jaw)]);
+  const bool stated = tcp.touch.has_value() || !bodies.empty();
+  bodies.merge(touching(scene, tcp));
+  const int part = stretch.contact->part;
+  PadMeasure measure = measured(scene, world, jaw, bodies, part, part_pose(scene, world, part));
+  measure.looked_at = measure.looked_at && (stated || stands_opposite(measure.contact));
+  return measure;
+}
+
+PadMeasure measure_pads_of_hold(const Scene& scene, const std::vector<Pose>& world, int jaw, int part,
+                                const Pose& part_in_world) {
+  return measured(scene, world, jaw, fingers_of(scene, scene.cell.jaws[static_cast<std::size_t>(jaw)]), part,
+                  part_in_world);
+}
+
+}  // namespace cellproof

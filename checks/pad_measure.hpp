@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Whether the pads of a jaw meet the part that they are to hold.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "scene/cycle/cycle.hpp"
+#include "scene/forces/pad_contact.hpp"
+
+namespace cellproof {
+
+struct PadMeasure {
+  int jaw = -1, part = -1;   ///< into cell.jaws and cell.parts
+  bool looked_at = false;    ///< false: no pads are modelled
+  PadContact contact;        ///< in the jaw's frame, bodies numbered as in scene.bodies
+};
+
+/// At the end of a grip, fingers closed, the `touch` bodies and fingers of a tcp with a jaw. Without either in the file
+/// all end-effector bodies are asked, and where nothing of them stands opposite the part no pads are modelled.
+std::optional<PadMeasure> measure_pads_of_grip(const Scene& scene, const Stretch& stretch);
+
+/// The fingers of a hold's jaw against the part at a pose, with the frames as in `world`.
+PadMeasure measure_pads_of_hold(const Scene& scene, const std::vector<Pose>& world, int jaw, int part,
+                                const Pose& part_in_world);
+
+}  // namespace cellproof
