@@ -42,7 +42,7 @@ class Judge {
     stub_.others = run.others;
     stub_.step = measure.step;
     stub_.time_s = measure.time_s;
-    stub_.between = {part(), measure.seat};
+    stub_.between = {part(), other()};
   }
 
   void judge() {
@@ -57,6 +57,12 @@ class Judge {
 
  private:
   const std::string& part() const { return scene_.cell.parts[static_cast<std::size_t>(measure_.part)].name; }
+  /// What it is about beside the part: seats of one body have one cause.
+  const std::string& other() const {
+    const auto name = [&](int body) -> const std::string& { return scene_.bodies[static_cast<std::size_t>(body)].name; };
+    if (!measure_.rests_on.empty()) return name(measure_.rests_on.front());
+    return measure_.near_something && measure_.air ? name(measure_.air->opposite) : measure_.seat;
+  }
   const char* lies() const { return measure_.placed ? "is let go" : "lies"; }
 
   void add(Severity severity, std::optional<Judged> judged, std::string message, std::string mend) {
