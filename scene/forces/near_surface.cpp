@@ -105,7 +105,7 @@ void NearSurface::gather_flats() {
   for (std::size_t f = 0; f < faces_.size(); ++f) faces_[f].flat = groups.of(static_cast<std::uint32_t>(f));
   around_flat_.resize(faces_.size());
   each_beside([&](std::size_t f, std::size_t other) {
-    if (faces_[f].flat != faces_[other].flat) around_flat_[faces_[f].flat].push_back(faces_[other].normal);
+    if (faces_[f].flat != faces_[other].flat) around_flat_[faces_[f].flat].push_back({faces_[other].normal, faces_[other].flat});
   });
   measure_facets();
 }
@@ -114,18 +114,23 @@ void NearSurface::measure_facets() {
   facet_mm_.assign(faces_.size(), 0);
   std::map<std::uint32_t, std::vector<const Face*>> flats;
   for (const Face& face : faces_) flats[face.flat].push_back(&face);
+  const auto extent = [&](std::uint32_t flat, const Vector3d& way) {
+    double least = std::numeric_limits<double>::infinity(), greatest = -least;
+    for (const Face* face : flats[flat])
+      for (const std::uint32_t corner : face->corner) {
+        least = std::min(least, way.dot(corners_[corner].at));
+        greatest = std::max(greatest, way.dot(corners_[corner].at));
+      }
+    return greatest - least;
+  };
   for (const auto& [flat, members] : flats)
-    for (const Vector3d& other : around_flat_[flat]) {
+    for (const Beside& other : around_flat_[flat]) {
       const Vector3d normal = members.front()->normal;
-      if (normal.dot(other) <= facet_cos) continue;
-      const Vector3d turned = (other - normal.dot(other) * normal).normalized();
-      double least = std::numeric_limits<double>::infinity(), greatest = -least;
-      for (const Face* face : members)
-        for (const std::uint32_t corner : face->corner) {
-          least = std::min(least, turned.dot(corners_[corner].at));
-          greatest = std::max(greatest, turned.dot(corners_[corner].at));
-        }
-      facet_mm_[flat] = std::max(facet_mm_[flat], greatest - least);
+      if (normal.dot(other.normal) <= facet_cos) continue;
+      const Vector3d turned = (other.normal - normal.dot(other.normal) * normal).normalized();
+      constexpr double alike = 1.5;
+      facet_mm_[flat] =
+          std::max(facet_mm_[flat], std::min(extent(flat, turned), alike * extent(other.flat, turned)));
     }
 }
 
@@ -133,7 +138,7 @@ bool NearSurface::faces_best(const Face& face, const Vector3d& direction) const 
   constexpr double tie = 1e-9;
   const double mine = face.normal.dot(direction);
   return std::ranges::none_of(around_flat_[face.flat],
-                              [&](const Vector3d& other) { return other.dot(direction) > mine + tie; });
+                              [&](const Beside& other) { return other.normal.dot(direction) > mine + tie; });
 }
 
 int NearSurface::opposite(const Face& face, std::size_t i) const {

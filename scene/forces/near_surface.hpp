@@ -32,7 +32,8 @@ class NearSurface {
   bool faces_best(const Face& face, const Vector3d& direction) const;
   /// True if the flat has another beside it that is turned by less than 30 degrees: a facet of something round.
   bool is_facet(const Face& face) const { return facet_mm_[face.flat] > 0; }
-  /// How wide such a facet is, the way that it is turned from the next (mm); else 0.
+  /// How wide such a facet is, the way that it is turned from the next, but no more than half as much again as that: a
+  /// wide face with a rounded rim is none (mm); else 0.
   double facet_mm(const Face& face) const { return facet_mm_[face.flat]; }
   /// The corner of the face over edge i that is not on the edge; -1 if there is none.
   int opposite(const Face& face, std::size_t i) const;
@@ -45,7 +46,12 @@ class NearSurface {
 
   std::vector<Corner> corners_;
   std::vector<Face> faces_;
-  std::vector<std::vector<Vector3d>> around_flat_;  ///< normals beside each flat
+  /// A flat beside another.
+  struct Beside {
+    Vector3d normal = Vector3d::Zero();
+    std::uint32_t flat = 0;
+  };
+  std::vector<std::vector<Beside>> around_flat_;  ///< by flat
   std::vector<double> facet_mm_;  ///< by flat
   bool closed_ = true;
 };
