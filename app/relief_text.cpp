@@ -84,11 +84,12 @@ std::string zones_text(const Relief& relief) {
 std::string touches_text(const ReliefAnswer& answer) {
   std::string text;
   for (const TouchLoss& touch : answer.relief.touches)
-    text += line(touch.grip ? "pads" : "rests",
-                 fmt::format("'{}' {} '{}' {} on {:.1f} mm^2 in place of {:.1f}{}", body_of(answer).name,
-                             touch.grip ? "meets" : "carries", touch.part,
-                             touch.step.empty() ? "at the start" : fmt::format("at \"{}\"", touch.step), touch.after_mm2,
-                             touch.before_mm2, touch.after_mm2 == 0 ? ": nothing of it touches any more" : ""));
+    text +=
+        line(touch.grip ? "pads" : "rests",
+             fmt::format("'{}' {} '{}' {} on {:.1f} mm^2 in place of {:.1f}{}", body_of(answer).name,
+                         touch.grip ? "meets" : "carries", touch.part,
+                         touch.step.empty() ? "at the start" : fmt::format("at \"{}\"", touch.step), touch.after_mm2,
+                         touch.before_mm2, touch.after_mm2 == 0 ? ": nothing of it touches any more" : ""));
   return text.empty() ? line("touched", "no face that a part touches is cut") : text;
 }
 

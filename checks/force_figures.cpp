@@ -183,8 +183,7 @@ ReleaseFigure release_figure(const Scene& scene, const CycleRun& run, const Rele
   figure.seat = measure.seat;
   figure.held_by = held_by(measure);
   if (measure.hold >= 0) figure.hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
-  for (const int body : measure.rests_on)
-    figure.rests_on.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+  for (const int body : measure.rests_on) figure.rests_on.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
   if (measure.air) figure.air_mm = measure.air->gap_mm;
   if (!measure.support) return figure;
   figure.centre_inside_mm = if_finite(measure.support->balance.inside_mm);

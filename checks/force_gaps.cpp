@@ -181,9 +181,10 @@ void add_release_gaps(const Evidence& evidence, Lines& lines) {
   for (const auto& run : evidence.measures.releases)
     for (const ReleaseMeasure& measure : run)
       if (!measure.rests_on.empty() && !measure.support && !measure.drop_mm)
-        lines.add(fmt::format("release: whether '{}' stays where it lies: its mesh is open, and not both mass and com are "
-                              "given, so where its centre of mass is is not known",
-                              evidence.scene.cell.parts[static_cast<std::size_t>(measure.part)].name));
+        lines.add(
+            fmt::format("release: whether '{}' stays where it lies: its mesh is open, and not both mass and com are "
+                        "given, so where its centre of mass is is not known",
+                        evidence.scene.cell.parts[static_cast<std::size_t>(measure.part)].name));
 }
 
 }  // namespace

@@ -99,6 +99,7 @@ class Handovers {
 
   /// Without a hold the part lies by its weight alone.
   void look_at_seat(std::size_t s, const PlaceStep& place) {
+    if (place.drop) return;  // a chute is steep on purpose
     const Stretch& stretch = run_.stretches[s];
     const Joints joints = stretch.motion.path.start();
     const Pose seat =

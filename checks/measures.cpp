@@ -120,9 +120,8 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
                        measure_hold_covers(scene, run_of_cycle, span), measure_hold_pads(scene, run_of_cycle, span)});
   }
   measures.releases.assign(cycle.runs.size(), {});
-  parallel_for(cycle.runs.size(), run.threads, run.stop, [&](std::size_t r) {
-    measures.releases[r] = measure_releases(scene, measures.masses, cycle.runs[r]);
-  });
+  parallel_for(cycle.runs.size(), run.threads, run.stop,
+               [&](std::size_t r) { measures.releases[r] = measure_releases(scene, measures.masses, cycle.runs[r]); });
 }
 
 void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,

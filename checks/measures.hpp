@@ -56,7 +56,7 @@ struct StretchMeasures {
   std::optional<CameraView> view;                      ///< of a look
   std::optional<GripMeasure> grip;                     ///< where a part is in hand
   std::vector<ZoneCover> covers;                       ///< of a grip: the part against the tcp's suction zones
-  std::optional<PadMeasure> pads;                       ///< of a grip: the part against the tcp's jaw
+  std::optional<PadMeasure> pads;                      ///< of a grip: the part against the tcp's jaw
   std::optional<WristMeasure> wrist;
   std::optional<TorqueMeasure> torques;
 };
@@ -75,8 +75,8 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;       ///< by run
   std::vector<std::vector<ReleaseMeasure>> releases;  ///< by run
-  std::vector<std::string> line_mends;           ///< by step, of runs that end there
-  std::vector<SteadyPair> steady;                ///< the nearest first
+  std::vector<std::string> line_mends;                ///< by step, of runs that end there
+  std::vector<SteadyPair> steady;                     ///< the nearest first
 };
 
 /// A place for every stretch, nothing measured yet.

@@ -69,15 +69,14 @@ bool closes_as_one(const Scene& scene, const PadMeasure& pads) {
   const Jaw& jaw = jaw_of(scene, pads);
   std::set<int> bodies;
   for (const PadSide& side : pads.contact.sides) bodies.insert(side.met.numbers.begin(), side.met.numbers.end());
-  return jaw.fingers.size() > 1 && bodies.size() == 1 &&
-         std::ranges::any_of(jaw.fingers, [&](const Finger& finger) {
+  return jaw.fingers.size() > 1 && bodies.size() == 1 && std::ranges::any_of(jaw.fingers, [&](const Finger& finger) {
            return finger.body == scene.bodies[static_cast<std::size_t>(*bodies.begin())].name;
          });
 }
 
 void judge_area(const Scene& scene, const PadMeasure& pads, Finding finding, std::vector<Finding>& findings) {
-  const auto least = std::ranges::min_element(
-      pads.contact.sides, {}, [](const PadSide& side) { return side.met.area_mm2; });
+  const auto least =
+      std::ranges::min_element(pads.contact.sides, {}, [](const PadSide& side) { return side.met.area_mm2; });
   const double area = least->met.area_mm2;
   const auto asked = jaw_of(scene, pads).pad_area;
   const double small = std::max(small_mm2, small_share * least->met.face_mm2);
@@ -108,9 +107,9 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
   } else if (!pads.contact.on_all_sides()) {
     add_missed(scene, pads, std::move(finding), findings);
   } else if (closes_as_one(scene, pads)) {
-    finding.message = fmt::format("'{}' meets '{}' on both sides with one finger alone, {}: what closes as one can't clasp",
-                                  finding.between[0], finding.between[1],
-                                  names_of(scene, pads.contact.sides.front().met.numbers));
+    finding.message =
+        fmt::format("'{}' meets '{}' on both sides with one finger alone, {}: what closes as one can't clasp",
+                    finding.between[0], finding.between[1], names_of(scene, pads.contact.sides.front().met.numbers));
     finding.mend = "draw the other finger closed on the part";
     findings.push_back(std::move(finding));
   } else {

@@ -11,9 +11,9 @@
 namespace cellproof {
 
 struct PadMeasure {
-  int jaw = -1, part = -1;   ///< into cell.jaws and cell.parts
-  bool looked_at = false;    ///< false: no pads are modelled
-  PadContact contact;        ///< in the jaw's frame, bodies numbered as in scene.bodies
+  int jaw = -1, part = -1;  ///< into cell.jaws and cell.parts
+  bool looked_at = false;   ///< false: no pads are modelled
+  PadContact contact;       ///< in the jaw's frame, bodies numbered as in scene.bodies
 };
 
 /// At the end of a grip, fingers closed, the `touch` bodies and fingers of a tcp with a jaw. Without either in the file

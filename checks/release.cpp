@@ -15,7 +15,10 @@ namespace {
 std::string names_of(const Scene& scene, const std::vector<int>& bodies) {
   std::string names;
   for (std::size_t i = 0; i < bodies.size(); ++i)
-    names += fmt::format("{}'{}'", i == 0 ? "" : i + 1 == bodies.size() ? " and " : ", ",
+    names += fmt::format("{}'{}'",
+                         i == 0                   ? ""
+                         : i + 1 == bodies.size() ? " and "
+                                                  : ", ",
                          scene.bodies[static_cast<std::size_t>(bodies[i])].name);
   return names;
 }
@@ -27,8 +30,8 @@ std::string below_text(const Scene& scene, const FacesGap& air) {
 /// A way in the world's plane as words: "along x", "along -y", "towards 37 deg from x".
 std::string way_text(const Vector2d& way) {
   constexpr double straight = 0.9999;
-  for (const auto& [axis, name] : {std::pair{Vector2d(1, 0), "x"}, {Vector2d(-1, 0), "-x"}, {Vector2d(0, 1), "y"},
-                                   {Vector2d(0, -1), "-y"}})
+  for (const auto& [axis, name] :
+       {std::pair{Vector2d(1, 0), "x"}, {Vector2d(-1, 0), "-x"}, {Vector2d(0, 1), "y"}, {Vector2d(0, -1), "-y"}})
     if (way.dot(axis) > straight) return fmt::format("along world {}", name);
   return fmt::format("at {:.0f} deg from world x", degrees(std::atan2(way.y(), way.x())));
 }
@@ -59,7 +62,9 @@ class Judge {
   const std::string& part() const { return scene_.cell.parts[static_cast<std::size_t>(measure_.part)].name; }
   /// What it is about beside the part: seats of one body have one cause.
   const std::string& other() const {
-    const auto name = [&](int body) -> const std::string& { return scene_.bodies[static_cast<std::size_t>(body)].name; };
+    const auto name = [&](int body) -> const std::string& {
+      return scene_.bodies[static_cast<std::size_t>(body)].name;
+    };
     if (!measure_.rests_on.empty()) return name(measure_.rests_on.front());
     return measure_.near_something && measure_.air ? name(measure_.air->opposite) : measure_.seat;
   }
@@ -82,8 +87,7 @@ class Judge {
           "let it go over what is to catch it, or draw that as a body");
     else if (measure_.air->gap_mm > asked)
       add(Severity::fail, Judged{measure_.air->gap_mm, asked, "mm"},
-          fmt::format("'{}' is dropped {}, {:g} mm are meant", part(),
-                      below_text(scene_, *measure_.air), asked),
+          fmt::format("'{}' is dropped {}, {:g} mm are meant", part(), below_text(scene_, *measure_.air), asked),
           fmt::format("let it go {:.2f} mm lower", measure_.air->gap_mm - asked));
   }
 
@@ -102,12 +106,11 @@ class Judge {
     }
     const double air = measure_.air->gap_mm;
     add(Severity::fail, Judged{air, seal_tolerance_mm(scene_.cell.rules), "mm"},
-        fmt::format("'{}' {} in mid-air in '{}', {}", part(), lies(), measure_.seat,
-                    below_text(scene_, *measure_.air)),
+        fmt::format("'{}' {} in mid-air in '{}', {}", part(), lies(), measure_.seat, below_text(scene_, *measure_.air)),
         fmt::format("put it {:.2f} mm lower, or raise what is below{}", air,
-                    measure_.placed ? fmt::format("; or drop = \"{:g} mm\", if it is to fall so far",
-                                                  std::ceil(10 * air) / 10)
-                                    : std::string()));
+                    measure_.placed
+                        ? fmt::format("; or drop = \"{:g} mm\", if it is to fall so far", std::ceil(10 * air) / 10)
+                        : std::string()));
   }
 
   void judge_support(const Support& support) {

@@ -106,7 +106,8 @@ Support support_of(const std::vector<PressingPoint>& points, const Vector3d& cen
                    double resolution_mm) {
   std::vector<Support> ways{{0, false, balance(points, centre, 0)}};
   const auto holds = [](const Support& way, double by_mm) { return way.balance.inside_mm > by_mm; };
-  if (!holds(ways.back(), resolution_mm) && friction) ways.push_back({*friction, false, balance(points, centre, *friction)});
+  if (!holds(ways.back(), resolution_mm) && friction)
+    ways.push_back({*friction, false, balance(points, centre, *friction)});
   if (!friction && !holds(ways.back(), 0))
     ways.push_back({assumed_friction, true, balance(points, centre, assumed_friction)});
   for (const double by_mm : {resolution_mm, 0.0})

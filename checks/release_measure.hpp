@@ -14,8 +14,8 @@ namespace cellproof {
 
 /// How a part is balanced by what it touches.
 struct Support {
-  double friction = 0;      ///< that it needs to be so; 0: by pressing alone
-  bool assumed = false;     ///< the friction: the file gives none
+  double friction = 0;   ///< that it needs to be so; 0: by pressing alone
+  bool assumed = false;  ///< the friction: the file gives none
   Balance balance;
 };
 
@@ -25,20 +25,20 @@ struct ReleaseMeasure {
   int part = -1, hold = -1;  ///< into cell.parts and cell.holds; nothing more is measured where a hold has it
   bool placed = false;       ///< let go by the arm
   std::string seat;
-  std::optional<double> drop_mm;       ///< asked
-  std::vector<int> rests_on;           ///< bodies that it touches where it can be pressed, into scene.bodies
-  std::optional<FacesGap> air;         ///< where it rests on nothing: straight down to the next body
-  bool near_something = false;         ///< its seat stands on a body, or one is within the part's own size below
-  std::optional<Support> support;      ///< where it rests on something and its centre is known
-  double resolution_mm = 1;            ///< smaller figures than this mean nothing
+  std::optional<double> drop_mm;   ///< asked
+  std::vector<int> rests_on;       ///< bodies that it touches where it can be pressed, into scene.bodies
+  std::optional<FacesGap> air;     ///< where it rests on nothing: straight down to the next body
+  bool near_something = false;     ///< its seat stands on a body, or one is within the part's own size below
+  std::optional<Support> support;  ///< where it rests on something and its centre is known
+  double resolution_mm = 1;        ///< smaller figures than this mean nothing
 };
 
 /// Nothing is told apart that is smaller than this (mm).
 inline constexpr double least_resolution_mm = 1;
 
 /// Contacts within `contact_depth` (0.1 mm at least) against every body that is not of arm or end effector. The centre
-/// of mass is the file's, else the middle of the closed meshes' volume. First without friction, then with that of a hold
-/// for this part and seat, then with 0.1, assumed.
+/// of mass is the file's, else the middle of the closed meshes' volume. First without friction, then with that of a
+/// hold for this part and seat, then with 0.1, assumed.
 std::vector<ReleaseMeasure> measure_releases(const Scene& scene, const BodyMasses& masses, const CycleRun& run);
 
 }  // namespace cellproof

@@ -12,13 +12,13 @@ namespace cellproof {
 
 /// A part that lies in a seat from here on: at the start, let go by the arm, brought, or made by the machine.
 struct ReleaseMoment {
-  std::string step;   ///< empty at the start
+  std::string step;  ///< empty at the start
   double time_s = 0;
-  int part = -1;      ///< into cell.parts
-  int hold = -1;      ///< into cell.holds: what has taken it; -1: nothing
-  std::optional<double> drop_mm;  ///< let go to fall so far at most
+  int part = -1;                     ///< into cell.parts
+  int hold = -1;                     ///< into cell.holds: what has taken it; -1: nothing
+  std::optional<double> drop_mm;     ///< let go to fall so far at most
   const PlaceStep* place = nullptr;  ///< of a release
-  Arrangement arrangement;        ///< right afterwards
+  Arrangement arrangement;           ///< right afterwards
   Joints joints = Joints::Zero();
 };
 std::vector<ReleaseMoment> release_moments(const Scene& scene, const CycleRun& run);

@@ -11,8 +11,8 @@ namespace cellproof {
 
 /// A moment of the cycle at which a body is meant to touch a part.
 struct Touch {
-  std::string step;  ///< empty at the start
-  int part = -1;     ///< into cell.parts
+  std::string step;   ///< empty at the start
+  int part = -1;      ///< into cell.parts
   bool grip = false;  ///< by the tool that takes it; else the part lies on the body
   Arrangement arrangement;
   Joints joints = Joints::Zero();

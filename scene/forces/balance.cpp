@@ -80,8 +80,8 @@ class Region {
       for (std::size_t i = 0; i < hull.size(); ++i) {
         const Vector2d &a = hull[i], way = (hull[(i + 1) % hull.size()] - a).normalized();
         const Vector2d outward(way.y(), -way.x());
-        const auto known = std::ranges::find_if(
-            asked_, [&](const Vector2d& other) { return (other - outward).norm() < 1e-9; });
+        const auto known =
+            std::ranges::find_if(asked_, [&](const Vector2d& other) { return (other - outward).norm() < 1e-9; });
         if (known == asked_.end()) look(outward);
       }
       if (found_.size() == before) return hull;

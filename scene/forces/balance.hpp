@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Whether gravity is balanced by contacts that can only press, and how far the centre of mass stands from where it would
-// not be.
+// Whether gravity is balanced by contacts that can only press, and how far the centre of mass stands from where it
+// would not be.
 #pragma once
 
 #include <span>
@@ -11,8 +11,8 @@ namespace cellproof {
 
 struct Balance {
   bool possible = false;  ///< some centre of mass could be balanced
-  /// How far the centre of mass stands within the places where it is balanced (mm, seen from above); below 0: how far it
-  /// is past their edge. A lower bound, within 0.01 mm. NaN if not `possible`.
+  /// How far the centre of mass stands within the places where it is balanced (mm, seen from above); below 0: how far
+  /// it is past their edge. A lower bound, within 0.01 mm. NaN if not `possible`.
   double inside_mm = std::numeric_limits<double>::quiet_NaN();
   Vector2d edge_way = Vector2d::Zero();  ///< unit: the way out over the nearest edge
 };

@@ -16,9 +16,8 @@ std::optional<FacingFace> face_of(std::array<Vector3d, 3> corner, Facing facing,
   if (!(length > 0)) return std::nullopt;
   if (both_sides && wanted * normal.z() < 0) normal = -normal;
   if (!(wanted * normal.z() >= least_cos * length)) return std::nullopt;
-  const double turned =
-      (corner[1] - corner[0]).head<2>().x() * (corner[2] - corner[0]).head<2>().y() -
-      (corner[1] - corner[0]).head<2>().y() * (corner[2] - corner[0]).head<2>().x();
+  const double turned = (corner[1] - corner[0]).head<2>().x() * (corner[2] - corner[0]).head<2>().y() -
+                        (corner[1] - corner[0]).head<2>().y() * (corner[2] - corner[0]).head<2>().x();
   if (turned < 0) std::swap(corner[1], corner[2]);
   FacingFace face;
   face.slope = -normal.head<2>() / normal.z();

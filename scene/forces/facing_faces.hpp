@@ -28,7 +28,7 @@ struct FacingFace {
   std::array<Vector2d, 3> corner;
   Vector2d slope = Vector2d::Zero();
   double height_at_origin = 0;
-  Vector2d low, high;                    ///< of the corners
+  Vector2d low, high;  ///< of the corners
   double least_height = 0, greatest_height = 0;
   double stray_mm = 0;  ///< how far the true surface may lie off
   int number = -1;      ///< of the mesh
@@ -44,10 +44,10 @@ std::vector<FacingFace> facing_faces(std::span<const PlacedMesh> meshes, const E
                                      double least_cos, const std::function<bool(const Vector3d&)>& wanted = {});
 
 struct FacesMet {
-  double area_mm2 = 0;        ///< across the direction, where both lie within the depth: air or cut, each place once
-  double face_mm2 = 0;        ///< of all faces of `front` at the heights where they meet
-  std::vector<int> numbers;   ///< whose faces of `front` meet, in order, each once
-  Vector2d low, high;         ///< around what meets, across the direction
+  double area_mm2 = 0;       ///< across the direction, where both lie within the depth: air or cut, each place once
+  double face_mm2 = 0;       ///< of all faces of `front` at the heights where they meet
+  std::vector<int> numbers;  ///< whose faces of `front` meet, in order, each once
+  Vector2d low, high;        ///< around what meets, across the direction
 };
 
 /// A lower bound of what meets: how far the true surfaces may lie off is taken from the depth.

@@ -2,9 +2,10 @@
 // A linear programme of few equations: max c · x over A x = b, x >= 0.
 #pragma once
 
-#include <Eigen/Dense>
 #include <optional>
 #include <vector>
+
+#include <Eigen/Dense>
 
 namespace cellproof {
 

@@ -9,8 +9,8 @@ namespace cellproof {
 
 namespace {
 
-constexpr double flat_cos = 1 - 5e-7;     // a thousandth of a radian
-constexpr double facet_cos = 0.8660254;   // 30 degrees
+constexpr double flat_cos = 1 - 5e-7;    // a thousandth of a radian
+constexpr double facet_cos = 0.8660254;  // 30 degrees
 
 bool apart(const Vector3d& low, const Vector3d& high, const Box& box) {
   return (low.array() > box.high.array()).any() || (high.array() < box.low.array()).any();
@@ -105,7 +105,8 @@ void NearSurface::gather_flats() {
   for (std::size_t f = 0; f < faces_.size(); ++f) faces_[f].flat = groups.of(static_cast<std::uint32_t>(f));
   around_flat_.resize(faces_.size());
   each_beside([&](std::size_t f, std::size_t other) {
-    if (faces_[f].flat != faces_[other].flat) around_flat_[faces_[f].flat].push_back({faces_[other].normal, faces_[other].flat});
+    if (faces_[f].flat != faces_[other].flat)
+      around_flat_[faces_[f].flat].push_back({faces_[other].normal, faces_[other].flat});
   });
   measure_facets();
 }
@@ -129,8 +130,7 @@ void NearSurface::measure_facets() {
       if (normal.dot(other.normal) <= facet_cos) continue;
       const Vector3d turned = (other.normal - normal.dot(other.normal) * normal).normalized();
       constexpr double alike = 1.5;
-      facet_mm_[flat] =
-          std::max(facet_mm_[flat], std::min(extent(flat, turned), alike * extent(other.flat, turned)));
+      facet_mm_[flat] = std::max(facet_mm_[flat], std::min(extent(flat, turned), alike * extent(other.flat, turned)));
     }
 }
 

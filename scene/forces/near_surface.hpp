@@ -52,7 +52,7 @@ class NearSurface {
     std::uint32_t flat = 0;
   };
   std::vector<std::vector<Beside>> around_flat_;  ///< by flat
-  std::vector<double> facet_mm_;  ///< by flat
+  std::vector<double> facet_mm_;                  ///< by flat
   bool closed_ = true;
 };
 

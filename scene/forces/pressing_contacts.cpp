@@ -13,10 +13,10 @@ namespace cellproof {
 
 namespace {
 
-constexpr double opposed_cos = 0.9781476;    // 12 degrees
-constexpr double flat_on_flat = 0.9998477;   // 1 degree
-constexpr double level_sin = 0.0174524;      // 1 degree
-constexpr double further_off_mm = 1e-4;      // less is rounding in models
+constexpr double opposed_cos = 0.9781476;   // 12 degrees
+constexpr double flat_on_flat = 0.9998477;  // 1 degree
+constexpr double level_sin = 0.0174524;     // 1 degree
+constexpr double further_off_mm = 1e-4;     // less is rounding in models
 
 using Face = NearSurface::Face;
 
@@ -80,7 +80,8 @@ class Finder {
 
  private:
   bool within_reach(const Face& a, const Face& b) const {
-    return ((a.low.array() - depth_mm_) <= b.high.array()).all() && ((b.low.array() - depth_mm_) <= a.high.array()).all();
+    return ((a.low.array() - depth_mm_) <= b.high.array()).all() &&
+           ((b.low.array() - depth_mm_) <= a.high.array()).all();
   }
 
   void look_at(const Face& mine, const Face& other) {
@@ -140,8 +141,7 @@ class Finder {
           return side * (height(other) - height(corner)) >= -further_off_mm;
         });
       };
-      if (std::abs(height(a)) <= depth_mm_ && none_nearer(a))
-        add_over(surface, a, a, ground, up);
+      if (std::abs(height(a)) <= depth_mm_ && none_nearer(a)) add_over(surface, a, a, ground, up);
       const int beside = surface.opposite(face, i);
       if (beside < 0) continue;
       const Vector3d from = surface.corners()[a].at, way = (surface.corners()[b].at - from).normalized();
@@ -181,8 +181,8 @@ using Key = std::array<long, 4>;  // normal in ten-thousandths, height along it 
 std::vector<PressingPoint> told_once(const std::vector<PressingPoint>& points) {
   std::map<Key, std::vector<PressingPoint>> alike;
   for (const PressingPoint& point : points)
-    alike[{std::lround(1e4 * point.normal.x()), std::lround(1e4 * point.normal.y()), std::lround(1e4 * point.normal.z()),
-           std::lround(10 * point.normal.dot(point.at))}]
+    alike[{std::lround(1e4 * point.normal.x()), std::lround(1e4 * point.normal.y()),
+           std::lround(1e4 * point.normal.z()), std::lround(10 * point.normal.dot(point.at))}]
         .push_back(point);
   std::vector<PressingPoint> kept;
   for (const auto& [key, group] : alike) {

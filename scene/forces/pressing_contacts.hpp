@@ -15,8 +15,8 @@ struct PressingPoint {
 
 struct PressingContacts {
   std::vector<PressingPoint> points;
-  double area_mm2 = 0;        ///< of faces on faces
-  double resolution_mm = 0;   ///< where a round surface rests on facets: how wide they are
+  double area_mm2 = 0;       ///< of faces on faces
+  double resolution_mm = 0;  ///< where a round surface rests on facets: how wide they are
 };
 
 /// Where the first mesh can rest on the second, both in one frame, mm:
@@ -24,7 +24,8 @@ struct PressingContacts {
 ///   degree is as good as none), and that lie within `depth_mm` of one another all over where they overlap, air or cut:
 ///   the corners of what they have in common;
 /// - corners on faces: a vertex whose neighbours all lie further off than it, over a triangle and as near;
-/// - edges on faces: where the faces beside it go off, level within 1 degree or with such a corner at its nearer end, the
+/// - edges on faces: where the faces beside it go off, level within 1 degree or with such a corner at its nearer end,
+/// the
 ///   ends of what lies over the triangle.
 /// Edges that cross edges are left out: what is found can only hold less than the meshes do. Points that say the same
 /// are told once: of each normal and height the corners of their hull.

@@ -112,9 +112,12 @@ TEST_CASE("a hold by a jaw is asked the same of its fingers, as placed and as ma
   HoldCell cell;
   cell.way = "jaw = \"vise jaws\"";
   const auto vise = [](double half) {
-    return body_text("fixed jaw", "fixture", fmt::format("{{ xyz = [{}, 0, 57.5] }}", -half - 5), "box = [10, 60, 15]") +
-           body_text("moving jaw", "fixture", fmt::format("{{ xyz = [{}, 0, 57.5] }}", half + 5), "box = [10, 60, 15]") +
-           "[[jaw]]\nname = \"vise jaws\"\non = \"fixture\"\nat = { xyz = [0, 0, 57.5] }\nforce = 4000\nfriction = 0.2\n"
+    return body_text("fixed jaw", "fixture", fmt::format("{{ xyz = [{}, 0, 57.5] }}", -half - 5),
+                     "box = [10, 60, 15]") +
+           body_text("moving jaw", "fixture", fmt::format("{{ xyz = [{}, 0, 57.5] }}", half + 5),
+                     "box = [10, 60, 15]") +
+           "[[jaw]]\nname = \"vise jaws\"\non = \"fixture\"\nat = { xyz = [0, 0, 57.5] }\nforce = 4000\nfriction = "
+           "0.2\n"
            "fingers = [ { body = \"fixed jaw\", open = [0, 0, 0] }, { body = \"moving jaw\", open = [0, 0, 0] } ]\n";
   };
   cell.more = vise(75);  // the block is 150 long, 25 high

@@ -145,7 +145,8 @@ TEST_CASE("without a mass the middle of the volume counts") {
 TEST_CASE("a part that lies past the edge at the start fails there") {
   std::string text = ReleaseCell().text();
   // the block's place on the stand, 300 wide: its centre 152 off the middle
-  ReleaseCell::replace(text, "seat = \"nest\"\nat = { xyz = [0, 0, 12.5] }", "seat = \"nest\"\nat = { xyz = [0, -152, 12.5] }");
+  ReleaseCell::replace(text, "seat = \"nest\"\nat = { xyz = [0, 0, 12.5] }",
+                       "seat = \"nest\"\nat = { xyz = [0, -152, 12.5] }");
   const Proof proof = proof_of(text);
   const auto fails = fails_of(proof.report, "release");
   REQUIRE_FALSE(fails.empty());
@@ -162,7 +163,8 @@ TEST_CASE("what the machine leaves behind must lie too") {
   // worked into a thin one: its seat pose is the block's, so that it hangs 7.5 above the fixture
   const auto worked = text.find("name = \"worked\"\nbox = [150, 100, 25]");
   REQUIRE(worked != std::string::npos);
-  text.replace(worked, std::string("name = \"worked\"\nbox = [150, 100, 25]").size(), "name = \"worked\"\nbox = [150, 100, 10]");
+  text.replace(worked, std::string("name = \"worked\"\nbox = [150, 100, 25]").size(),
+               "name = \"worked\"\nbox = [150, 100, 10]");
   const auto fails = fails_of(proof_of(text).report, "release");
   REQUIRE(fails.size() == 1);
   CHECK(fails[0].step == "mill");

@@ -102,8 +102,8 @@ TEST_CASE("on a slope a box slides without friction, and stays with more than th
     CHECK_FALSE(balanced(box, {plane}, 0.9 * tangent).possible);
     const Balance stays = balanced(box, {plane}, 1.1 * tangent);
     REQUIRE(stays.possible);
-    // derived: the centre is 15 above the plane, so that its plumb line meets it 15 tan off the middle; half a width is 30
-    // along the slope, seen from above cos times that; across it is 20
+    // derived: the centre is 15 above the plane, so that its plumb line meets it 15 tan off the middle; half a width is
+    // 30 along the slope, seen from above cos times that; across it is 20
     const double along = (30 - 15 * tangent) * std::cos(slope * pi / 180);
     CHECK(stays.inside_mm == Approx(std::min(20.0, along)).margin(0.3));
   }
@@ -144,9 +144,8 @@ TEST_CASE("a bar on a flat table may roll: its facets tell no better") {
 }
 
 TEST_CASE("a bar upright in a nest with walls around it stands on the floor") {
-  const std::vector<Thing> nest{table,
-                                {box_mesh({20, 60, 30}), at(-25, 0, 15)},
-                                {box_mesh({20, 60, 30}), at(25, 0, 15)}};
+  const std::vector<Thing> nest{
+      table, {box_mesh({20, 60, 30}), at(-25, 0, 15)}, {box_mesh({20, 60, 30}), at(25, 0, 15)}};
   const Balance found = balanced({cylinder_mesh(15, 80), at(0, 0, 40)}, nest);
   CHECK(found.inside_mm >= 14);
 }

@@ -26,7 +26,8 @@ PlacedMesh placed(const Mesh& mesh, const Pose& pose, int number) {
 /// Two boxes of 10 x 20 x 40 as pads, their faces `opening` apart, the right one further off by `aside` along y.
 PadContact between_boxes(const Mesh& part, double opening, const Pose& part_at = Pose::Identity(), double aside = 0) {
   const Mesh pad = box_mesh({10, 20, 40});
-  const std::vector<PlacedMesh> pads{placed(pad, at(-opening / 2 - 5, 0, 0), 1), placed(pad, at(opening / 2 + 5, aside, 0), 2)};
+  const std::vector<PlacedMesh> pads{placed(pad, at(-opening / 2 - 5, 0, 0), 1),
+                                     placed(pad, at(opening / 2 + 5, aside, 0), 2)};
   const PlacedMesh whole = placed(part, part_at, 0);
   return pad_contact(2, pads, {&whole, 1}, depth);
 }
@@ -81,7 +82,8 @@ TEST_CASE("a pad over the part's rim counts where it lies over it") {
 }
 
 TEST_CASE("a round bar between flat pads meets them on the strip within the depth, never more") {
-  // derived: at half width w the surface is R - sqrt(R^2 - w^2) off; within 0.5 of R = 15: w = sqrt(0.5 (30 - 0.5)) = 3.84
+  // derived: at half width w the surface is R - sqrt(R^2 - w^2) off; within 0.5 of R = 15: w = sqrt(0.5 (30 - 0.5))
+  // = 3.84
   const Mesh bar = cylinder_mesh(15, 200);
   const PadContact contact = between_boxes(bar, 30, turned(90, Vector3d::UnitX()));
   const double strip = 2 * std::sqrt(0.5 * 29.5) * 20;  // the bar lies along y, the pads are 20 long there
