@@ -61,13 +61,20 @@ std::string tools_text(const Scene& scene) {
   return text + "\n";
 }
 
+/// What is done at a pose, in order: "hold, release".
+std::string deeds_text(const TargetPose& pose, std::string_view between) {
+  std::string text;
+  for (const StretchKind kind : pose.then) text += fmt::format("{}{}", text.empty() ? "" : between, kind_name(kind));
+  return text;
+}
+
 std::string pose_line(const Scene& scene, const TargetPose& pose) {
   std::string joints;
   for (int j = 0; j < 6; ++j) joints += fmt::format(" {:>9}", fixed_text(degrees(pose.joints[j]), 3));
   return fmt::format("  {:<26} {:<6}{}\n  {:<26} {:<6} {}{}\n", printable(pose.step),
                      pose.kind ? kind_name(*pose.kind) : "", joints, "  " + printable(tool_name(scene, pose.tcp)),
                      "in base", place_text(pose.tool_in_base),
-                     pose.then ? fmt::format("  then {}", kind_name(*pose.then)) : "");
+                     pose.then.empty() ? "" : "  then " + deeds_text(pose, ", "));
 }
 
 /// A configuration is told where it changes.
@@ -152,9 +159,8 @@ std::string poses_csv(const Proof& proof, const std::vector<RunPoses>& runs) {
       text += fmt::format("{},{},{},{}", csv_field(run.run), csv_field(run.others), csv_field(pose.step),
                           pose.kind ? kind_name(*pose.kind) : "start");
       for (int j = 0; j < 6; ++j) text += fmt::format(",{}", fixed_text(degrees(pose.joints[j]), 6));
-      text +=
-          fmt::format(",{},base,{},{},{}\r\n", csv_field(tool_name(scene, pose.tcp)), place_fields(pose.tool_in_base),
-                      csv_field(pose.configuration), pose.then ? kind_name(*pose.then) : "");
+      text += fmt::format(",{},base,{},{},{}\r\n", csv_field(tool_name(scene, pose.tcp)),
+                          place_fields(pose.tool_in_base), csv_field(pose.configuration), deeds_text(pose, " "));
     }
   return text;
 }

@@ -54,6 +54,26 @@ bool comes_further(std::vector<int> steps, std::vector<int> than) {
   return steps > than;
 }
 
+/// All runs planned anew, the arm standing in one way at all seats; where no choice passes, they stay as they are.
+void take_alike(const Scene& scene, const Run& taking, Cycle& cycle, Measures& measures) {
+  Run judging = taking;
+  judging.curves = false;
+  const auto judge = [&](const Stretch& stretch) { return unfit(scene, stretch, measured(scene, stretch, judging)); };
+  auto runs = plan_alike_anew(scene, cycle, judge, taking.threads, taking.stop);
+  if (!runs) return;
+  cycle.runs = std::move(*runs);
+  parallel_for(cycle.runs.size(), taking.threads, taking.stop, [&](std::size_t r) {
+    measures.runs[r].clear();
+    for (const auto& stretch : cycle.runs[r].stretches) measures.runs[r].push_back(measured(scene, stretch, taking));
+  });
+}
+
+bool any_fails(const Scene& scene, const Cycle& cycle, const Measures& measures) {
+  for (std::size_t r = 0; r < cycle.runs.size(); ++r)
+    if (!failing_steps(scene, cycle.runs[r], measures.runs[r]).empty()) return true;
+  return false;
+}
+
 }  // namespace
 
 void take_best_choice(const Scene& scene, const Run& run, std::size_t number, CycleRun& mine,
@@ -81,6 +101,10 @@ void take_best_choice(const Scene& scene, const Run& run, std::size_t number, Cy
 void take_best_choices(const Scene& scene, const Run& run, Cycle& cycle, Measures& measures) {
   Run keeping = run;
   if (!keeping.results) keeping.results = std::make_shared<PairResults>();
+  if (scene.cell.cycle->same_configuration) {
+    if (any_fails(scene, cycle, measures)) take_alike(scene, keeping, cycle, measures);
+    return;
+  }
   parallel_for(cycle.runs.size(), run.threads, run.stop,
                [&](std::size_t r) { take_best_choice(scene, keeping, r, cycle.runs[r], measures.runs[r]); });
 }

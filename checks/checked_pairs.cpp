@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "checks/pair_rules.hpp"
+#include "scene/fingers.hpp"
 
 namespace cellproof {
 
@@ -71,17 +72,45 @@ class StretchBodies {
     return !touch || std::find(touch->begin(), touch->end(), body(i).name) != touch->end();
   }
 
+  /// True for the part that is placed or picked and a finger of the hold that takes it or lets it go.
+  bool meets_in_hold(int a, int b) const {
+    if (!stretch_.contact || stretch_.contact->hold_jaw < 0) return false;
+    return (of_visit(a) && hold_finger(b) >= 0) || (of_visit(b) && hold_finger(a) >= 0);
+  }
+  /// The same of a finger that opens: one that does not is as good as the seat's own body.
+  bool opens_for(int a, int b) const { return opens(of_visit(a) ? b : a); }
+  /// A finger of that hold on its way, and what stands beside it but does not carry it.
+  bool works_beside(int a, int b) const {
+    if (!stretch_.contact || stretch_.contact->hold_jaw < 0 || shift_of(a) == shift_of(b)) return false;
+    return (shifts(a) && opens(a) && !carries_hold_finger(b, a)) ||
+           (shifts(b) && opens(b) && !carries_hold_finger(a, b));
+  }
+
   /// True for a pair that meets on purpose near the seat of the pick or place under way.
   bool meets_at_seat(int a, int b) const {
     if (!stretch_.contact) return false;
     const SeatContact& contact = *stretch_.contact;
-    const auto of_part = [&](int i) { return body(i).owner_part == contact.part && body(i).copy_of_seat < 0; };
-    if (!of_part(a) && !of_part(b)) return false;
-    const int other = of_part(a) ? b : a;
+    if (!of_visit(a) && !of_visit(b)) return false;
+    const int other = of_visit(a) ? b : a;
     return other == contact.seat_body || (of_tool(other) && touched_by(contact.tcp, other));
   }
 
  private:
+  /// A body of the part that is picked or placed. Asks for a contact.
+  bool of_visit(int i) const { return body(i).owner_part == stretch_.contact->part && body(i).copy_of_seat < 0; }
+  int hold_finger(int i) const { return finger_of(scene_, *stretch_.arrangement, stretch_.contact->hold_jaw, i); }
+  bool opens(int i) const {
+    const int finger = hold_finger(i);
+    const Jaw& jaw = scene_.cell.jaws[static_cast<std::size_t>(stretch_.contact->hold_jaw)];
+    return finger >= 0 && !jaw.fingers[static_cast<std::size_t>(finger)].open.isZero(0);
+  }
+  bool carries_hold_finger(int carrier, int finger) const {
+    const Arrangement& now = *stretch_.arrangement;
+    const std::string& jaw = scene_.cell.jaws[static_cast<std::size_t>(stretch_.contact->hold_jaw)].name;
+    return rides_on(now, body(finger).frame, body(carrier).frame) ||
+           rides_on(now, scene_.frame_named(jaw), body(carrier).frame);
+  }
+
   /// The body that a part lying in a seat rests on.
   int seat_body_of(int part_body) const {
     for (int f = stretch_.arrangement->parent[static_cast<std::size_t>(body(part_body).frame)]; f > 0;
@@ -96,8 +125,12 @@ class StretchBodies {
   int stand_ = -1;
 };
 
-/// The spans of the path outside the seat zone: while the tcp, on its line, is further from its place at the seat.
-std::vector<Span> spans_outside_zone(const Scene& scene, const Stretch& stretch) {
+/// Over a stretch at a seat: where the tcp, on its line, is further from its place at the seat than `seat_zone`, and
+/// where it is not. Of what is done at the seat itself, neither.
+struct ZoneSpans {
+  std::vector<Span> outside, inside;
+};
+ZoneSpans zone_spans(const Scene& scene, const Stretch& stretch) {
   const Path& path = stretch.motion.path;
   const double zone = scene.cell.rules.seat_zone;
   const Pose base = world_pose(scene, *stretch.arrangement, ArmFrames{}, scene.base_frame);
@@ -105,16 +138,17 @@ std::vector<Span> spans_outside_zone(const Scene& scene, const Stretch& stretch)
   const Vector3d start = base * path.target().start_in_base.translation() - stretch.contact->tcp_at_seat;
   const Vector3d way =
       base.linear() * (path.target().end_in_base.translation() - path.target().start_in_base.translation());
+  const ZoneSpans all_outside{{{0, 1}}, {}};
   // |start + s way| = zone
   const double a = way.squaredNorm(), b = start.dot(way), c = start.squaredNorm() - zone * zone;
-  if (a == 0) return c > 0 ? std::vector<Span>{{0, 1}} : std::vector<Span>{};
+  if (a == 0) return c > 0 ? all_outside : ZoneSpans{{}, {{0, 1}}};
   const double root = b * b - a * c;
-  if (root <= 0) return {{0, 1}};
+  if (root <= 0) return all_outside;
   const double enter = (-b - std::sqrt(root)) / a, leave = (-b + std::sqrt(root)) / a;
-  if (enter >= 1 || leave <= 0) return {{0, 1}};
-  std::vector<Span> spans;
-  if (enter > 0) spans.push_back({0, enter});
-  if (leave < 1) spans.push_back({leave, 1});
+  if (enter >= 1 || leave <= 0) return all_outside;
+  ZoneSpans spans{{}, {{std::max(0.0, enter), std::min(1.0, leave)}}};
+  if (enter > 0) spans.outside.push_back({0, enter});
+  if (leave < 1) spans.outside.push_back({leave, 1});
   return spans;
 }
 
@@ -143,16 +177,23 @@ std::vector<int> bodies_in_order(const Scene& scene) {
 
 std::vector<PairAsked> checked_pairs(const Scene& scene, const Stretch& stretch) {
   const StretchBodies bodies(scene, stretch);
-  const std::vector<Span> outside = stretch.contact ? spans_outside_zone(scene, stretch) : std::vector<Span>{};
+  const ZoneSpans zone = stretch.contact ? zone_spans(scene, stretch) : ZoneSpans{};
   std::vector<PairAsked> pairs;
+  const auto ask = [&](int a, int b, double least_mm, const std::vector<Span>& spans) {
+    if (!spans.empty()) pairs.push_back({a, b, std::max(least_mm, touching_mm), spans});
+  };
   each_pair(scene, bodies, [&](int a, int b) {
     const bool among_surroundings = bodies.surroundings_only(a, b);
     if (!among_surroundings && !bodies.counts(a, b)) return;
     const PairRule rule = rule_of_pair(scene, a, b);
-    if (!rule.least_mm || (among_surroundings && !rule.named)) return;
-    PairAsked pair{a, b, std::max(*rule.least_mm, touching_mm), {{0, 1}}};
-    if (bodies.meets_at_seat(a, b)) pair.spans = outside;
-    if (!pair.spans.empty()) pairs.push_back(std::move(pair));
+    if (!rule.least_mm) return;
+    if (among_surroundings && !rule.named) {
+      if (bodies.works_beside(a, b)) ask(a, b, 0, {{0, 1}});
+      return;
+    }
+    const bool in_hold = bodies.meets_in_hold(a, b);
+    ask(a, b, *rule.least_mm, in_hold || bodies.meets_at_seat(a, b) ? zone.outside : std::vector<Span>{{0, 1}});
+    if (in_hold && bodies.opens_for(a, b)) ask(a, b, 0, zone.inside);
   });
   return pairs;
 }
@@ -161,9 +202,9 @@ std::vector<SparedPair> spared_pairs(const Scene& scene, const Stretch& stretch)
   const StretchBodies bodies(scene, stretch);
   std::vector<SparedPair> pairs;
   each_pair(scene, bodies, [&](int a, int b) {
-    if (bodies.surroundings_only(a, b)) return;
-    const bool at_seat = bodies.meets_at_seat(a, b);
-    if (!at_seat && !bodies.counts(a, b)) return;
+    const bool among_surroundings = bodies.surroundings_only(a, b);
+    const bool at_seat = bodies.meets_at_seat(a, b) || bodies.meets_in_hold(a, b);
+    if (among_surroundings ? !bodies.works_beside(a, b) : !at_seat && !bodies.counts(a, b)) return;
     const bool freed = !rule_of_pair(scene, a, b).least_mm;
     if (freed || at_seat) pairs.push_back({a, b, freed});
   });

@@ -26,14 +26,15 @@ std::vector<Finding> check_hold(const Evidence& evidence);         ///< does the
 std::vector<Finding> check_release(const Evidence& evidence);      ///< does something hold what is let go?
 std::vector<Finding> check_zones(const Evidence& evidence);        ///< is the zone empty where a step asks for it?
 std::vector<Finding> check_sequence(const Evidence& evidence);  ///< is the part held all along, does the cycle return?
+std::vector<Finding> check_ways(const Evidence& evidence);      ///< does the arm stand in one way at all seats?
 std::vector<Finding> check_choices(const Evidence& evidence);   ///< where no choice of solutions serves: why each?
 
 /// The questions in groups, cheapest first, by what has to be measured before they are asked.
 using Question = std::vector<Finding> (*)(const Evidence&);
 inline constexpr std::array<Question, 1> questions_of_sizes{check_sizes};   ///< the same at any placement
 inline constexpr std::array<Question, 1> questions_of_models{check_model};  ///< cautions only
-inline constexpr std::array<Question, 5> questions_of_motion{check_reach, check_limits, check_singularity, check_speed,
-                                                             check_sequence};
+inline constexpr std::array<Question, 6> questions_of_motion{check_reach, check_limits,   check_singularity,
+                                                             check_speed, check_sequence, check_ways};
 inline constexpr std::array<Question, 4> questions_of_forces{check_grip, check_wrist, check_hold, check_release};
 inline constexpr std::array<Question, 5> questions_of_gaps{check_clearance, check_contact, check_enclosed, check_zones,
                                                            check_choices};

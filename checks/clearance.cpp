@@ -8,7 +8,6 @@
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
-#include "checks/pair_rules.hpp"
 #include "checks/told_apart.hpp"
 
 namespace cellproof {
@@ -81,7 +80,7 @@ std::vector<Finding> check_clearance(const Evidence& evidence) {
       const std::size_t first = static_cast<std::size_t>(a_moves ? asked.a : asked.b);
       const std::size_t second = static_cast<std::size_t>(a_moves ? asked.b : asked.a);
       const std::string &a = scene.bodies[first].name, &b = scene.bodies[second].name;
-      const double rule = rule_of_pair(scene, asked.a, asked.b).least_mm.value_or(0);
+      const double rule = owes_a_distance(asked) ? asked.least_mm : 0;
       Finding finding = finding_at(Check::clearance, Severity::fail, run, stretch, time_at(stretch, pair.share));
       finding.between = {a, b};
       finding.judged = {pair.lower_mm, rule, "mm"};

@@ -90,10 +90,12 @@ class Handovers {
                                          place.part, place.confirm, hold.name, needed),
                              fmt::format("wait for it: confirm = \"{:g} s\"", rounded_up(needed)));
       finding.judged = {place.confirm, needed, "s"};
-    } else if (place.confirm <= 0) {
+    } else if (place.confirm + hold.hold_time <= 0) {
       add(Severity::caution, s, {hold.name, place.part},
           fmt::format("'{}' is let go without waiting for '{}' to hold", place.part, hold.name),
-          "give `confirm` the time that the fixture and its switch need");
+          hold.suction.empty()
+              ? "give `confirm` the time that the fixture and its switch need, and `hold_time` that of its closing"
+              : "give `confirm` the time that the fixture and its switch need");
     }
   }
 
@@ -189,7 +191,8 @@ std::vector<std::string> controller_duties(const Scene& scene) {
       duties.push_back(fmt::format(
           "step \"{}\": let go only once '{}' is confirmed, {:.2f} s by this plan; not confirmed in time: keep "
           "the grip, lift the part back out, stop and call for help; the machine must not start",
-          step.name, place->hold, place->confirm));
+          step.name, place->hold,
+          cell.holds[static_cast<std::size_t>(index_named(cell.holds, place->hold))].hold_time + place->confirm));
     }
   }
   if (vacuum)

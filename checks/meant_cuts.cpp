@@ -11,14 +11,26 @@ namespace {
 
 constexpr double least_depth_mm = 0.01;  // less is rounding in models, also where `contact_depth` is 0
 
+bool stands_at_seat(const Stretch& stretch) {
+  switch (stretch.kind) {
+    case StretchKind::grip:
+    case StretchKind::release:
+    case StretchKind::hold:
+    case StretchKind::unhold:
+      return true;
+    default:
+      return false;
+  }
+}
+
 struct Instant {
   double time_s;
   std::vector<Pose> poses;  ///< of frames
 };
 
 Instant instant_at(const Scene& scene, const Stretch& stretch, double share) {
-  const double time = time_at(stretch, share);
-  return {time, world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time))};
+  return {time_at(stretch, share),
+          world_poses(scene, arrangement_at_share(stretch, share), stretch.motion.path.on_chain(share))};
 }
 
 /// How deep two bodies cut, found again where the same two stood alike before.
@@ -58,7 +70,7 @@ std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, cons
 }  // namespace
 
 std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stretch, PairResults& results) {
-  const bool at_seat = stretch.kind == StretchKind::grip || stretch.kind == StretchKind::release;
+  const bool at_seat = stands_at_seat(stretch);
   std::vector<SparedPair> pairs = spared_pairs(scene, stretch);
   if (!at_seat)
     pairs.erase(std::remove_if(pairs.begin(), pairs.end(), [](const SparedPair& pair) { return !pair.freed; }),

@@ -39,6 +39,7 @@ std::vector<Finding> check_model(const Evidence& evidence) {
     if (body.copy_of_seat < 0) add(surface_cautions(evidence.scene, body));
   }
   add(start_cut_cautions(evidence.scene));
+  add(idle_rule_cautions(evidence));
   return findings;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "checks/measures.hpp"
 #include "checks/report.hpp"
 
 namespace cellproof {
@@ -21,6 +22,9 @@ std::vector<Finding> surface_cautions(const Scene& scene, const SceneBody& body)
 
 /// Models of the surroundings among themselves, and of the end effector, that cut each other where the cell begins.
 std::vector<Finding> start_cut_cautions(const Scene& scene);
+
+/// [[contact]] and [[clearance]] that name no pair which the cycle ever asks about.
+std::vector<Finding> idle_rule_cautions(const Evidence& evidence);
 
 /// The mesh file that a body or part comes from; null for a primitive.
 const MeshSource* mesh_source_of(const Cell& cell, const std::string& body);

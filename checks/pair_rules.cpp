@@ -26,6 +26,10 @@ int rank(const Scene& scene, int a, int b, const std::array<std::string, 2>& bet
 
 }  // namespace
 
+bool names_pair(const Scene& scene, int body_a, int body_b, const std::array<std::string, 2>& between) {
+  return rank(scene, body_a, body_b, between) > 0;
+}
+
 PairRule rule_of_pair(const Scene& scene, int body_a, int body_b) {
   const Rules& rules = scene.cell.rules;
   PairRule rule{rules.clearance, false};

@@ -16,4 +16,7 @@ struct PairRule {
 };
 PairRule rule_of_pair(const Scene& scene, int body_a, int body_b);
 
+/// True if the two words of a [[contact]] or [[clearance]] fit the pair, closely or not.
+bool names_pair(const Scene& scene, int body_a, int body_b, const std::array<std::string, 2>& between);
+
 }  // namespace cellproof

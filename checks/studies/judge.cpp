@@ -48,14 +48,18 @@ struct Alone {
   Measures measures;
 };
 
-/// Measures the gaps of a run, gives it its best choice, and hands back what fails.
-std::optional<Finding> failure_of_run(const Scene& scene, const Run& run, std::size_t number, Cycle& cycle,
-                                      Measures& measures) {
+/// Measures the gaps of a run and gives it its best choice.
+void choose_for_run(const Scene& scene, const Run& run, std::size_t number, Cycle& cycle, Measures& measures) {
   CycleRun& mine = cycle.runs[number];
   for (std::size_t s = 0; s < mine.stretches.size(); ++s)
     measure_stretch_gaps(scene, mine.stretches[s], run, *run.results, measures.runs[number][s]);
   take_best_choice(scene, run, number, mine, measures.runs[number]);
-  Alone alone{{{mine}}, {}};
+}
+
+/// What fails of a run as it was chosen.
+std::optional<Finding> failure_of_run(const Scene& scene, std::size_t number, const Cycle& cycle,
+                                      const Measures& measures) {
+  Alone alone{{{cycle.runs[number]}}, {}};
   alone.measures.runs.push_back(measures.runs[number]);
   const auto findings = asked(questions_of_run, {scene, alone.cycle, alone.measures});
   const Finding* finding = first_failure(findings);
@@ -75,9 +79,16 @@ SpotVerdict judged(const Scene& scene, const Run& run) {
   constexpr std::array<Question, 1> whether_it_reaches{check_reach};
   if (auto no = answer(whether_it_reaches, 0)) return *no;
   measure_motion(scene, cycle, run, measures);
-  for (std::size_t r = 0; r < cycle.runs.size() && !run.stop.stop_requested(); ++r)
-    if (const auto finding = failure_of_run(scene, run, r, cycle, measures))
+  const bool together = scene.cell.cycle->same_configuration;
+  if (together) {
+    measure_gaps(scene, cycle, run, measures);
+    take_best_choices(scene, run, cycle, measures);
+  }
+  for (std::size_t r = 0; r < cycle.runs.size() && !run.stop.stop_requested(); ++r) {
+    if (!together) choose_for_run(scene, run, r, cycle, measures);
+    if (const auto finding = failure_of_run(scene, r, cycle, measures))
       return failed(*finding, least_share(evidence).value_or(0));
+  }
   measure_forces(scene, cycle, run, measures);
   const double so_far = least_share(evidence).value_or(0);
   for (const std::span<const Question> questions :

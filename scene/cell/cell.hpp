@@ -129,6 +129,8 @@ struct Suction {
 struct Finger {
   std::string body;
   Vector3d open = Vector3d::Zero();  ///< offset in the jaw's frame while it holds nothing
+  std::optional<double> stroke;      ///< closes so far from there, against `open`, until it meets the part; none: to
+                                     ///< where it is drawn
 };
 struct Jaw {
   std::string name;
@@ -188,6 +190,7 @@ struct Hold {
   double friction = 0.1;  ///< left out in the file: this, with a caution
   std::vector<Vector2d> rests;
   std::optional<Cut> cut;
+  double hold_time = 0;  ///< s, from the part's arrival until it is clasped
   Origin origin;
 };
 
@@ -265,6 +268,7 @@ struct CycleEntry {
   Joints start = Joints::Zero();
   std::vector<Each> each;  ///< all of equal count
   std::optional<std::vector<std::string>> others;
+  bool same_configuration = false;  ///< every step has the arm stand in the same way at all seats
   SpeedSettings speeds;
   std::vector<Step> steps;
   Origin origin;

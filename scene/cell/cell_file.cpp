@@ -105,6 +105,7 @@ Input<Cell> read_cell_text(std::string_view text, const std::filesystem::path& f
        "camera", "target", "cycle", "step", "zone", "rules", "contact", "clearance", "hold",    "survey"});
   Cell cell = read_top(top, reading);
   if (!reading.failed()) check_names(cell, reading);
+  if (!reading.failed()) check_effects(cell, reading);
   if (!reading.failed()) check_surveys(cell, reading);
   if (reading.failed()) return tl::make_unexpected(*reading.error);
   cell.file = file;

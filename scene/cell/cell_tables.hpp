@@ -63,6 +63,9 @@ Step read_step(const TomlItem& item, std::size_t number, const SpeedSettings& cy
 /// After reading: every name given once, every name used there and of the right sort, no loops of frames.
 void check_names(const Cell& cell, Reading& reading);
 
+/// After the names: what the file states must have an effect, or the reader says that it has none.
+void check_effects(const Cell& cell, Reading& reading);
+
 /// And after that: surveys of a size that can be proved, that cross two different things.
 void check_surveys(const Cell& cell, Reading& reading);
 

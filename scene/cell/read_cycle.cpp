@@ -89,7 +89,7 @@ SpeedSettings read_speeds(const TomlTable& table, const SpeedSettings& otherwise
 }
 
 CycleEntry read_cycle(const TomlItem& item, const std::vector<Seat>& seats) {
-  const TomlTable table = item.table(with_speed_keys({"start", "each", "others"}));
+  const TomlTable table = item.table(with_speed_keys({"start", "each", "others", "same_configuration"}));
   CycleEntry cycle;
   cycle.origin = table.where();
   cycle.start = read_joint_values(table.required("start"));
@@ -98,6 +98,11 @@ CycleEntry read_cycle(const TomlItem& item, const std::vector<Seat>& seats) {
     cycle.others = read_others(*others);
     if (cycle.each.empty())
       others->fail("fills the other seats of each, which is not there", "add each, or leave others out");
+  }
+  if (const auto same = table.optional("same_configuration")) {
+    cycle.same_configuration = same->truth();
+    if (cycle.same_configuration && cycle.each.empty())
+      same->fail("is about the seats of each, which is not there", "add each, or leave same_configuration out");
   }
   cycle.speeds = read_speeds(table, {});
   return cycle;

@@ -73,7 +73,8 @@ std::optional<int> optional_budget(const TomlTable& table) {
 }  // namespace
 
 Hold read_hold(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "part", "seat", "suction", "clamps", "jaw", "friction", "rests", "cut"});
+  const TomlTable table =
+      item.table({"name", "part", "seat", "suction", "clamps", "jaw", "friction", "rests", "cut", "hold_time"});
   Hold hold;
   hold.origin = table.where();
   hold.name = read_name(table, Sort::hold);
@@ -86,6 +87,12 @@ Hold read_hold(const TomlItem& item) {
   hold.friction = read_friction(table);
   if (const auto rests = table.optional("rests")) hold.rests = read_rests(*rests);
   if (const auto cut = table.optional("cut")) hold.cut = read_cut(*cut);
+  if (const auto time = table.optional("hold_time")) {
+    hold.hold_time = time->quantity(Kind::time, Sign::not_negative);
+    if (way == "suction")
+      time->fail("is how long jaws or clamps take to close, and this holds by vacuum",
+                 "leave hold_time out; give `confirm` of the place the time that the vacuum needs");
+  }
   return hold;
 }
 

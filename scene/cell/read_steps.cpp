@@ -23,6 +23,26 @@ std::vector<std::string_view> keys_of(std::string_view verb) {
   return {"name", "remove"};
 }
 
+void tell_no_effect(const TomlItem& item, std::string_view why) {
+  item.reading().cautions.push_back(
+      fmt::format("line {}: {} has no effect: {}; leave it out", item.where().line, item.where().key, why));
+}
+
+/// Speeds of a kind of motion that the step does not have.
+void tell_idle_speeds(const TomlTable& table, const Action& action) {
+  const auto* move = std::get_if<MoveStep>(&action);
+  const auto* look = std::get_if<LookStep>(&action);
+  if (!move && !look) return;
+  const bool has_line = move && move->linear, has_joint_move = (move && !move->linear) || (look && look->to);
+  const auto tell = [&](std::initializer_list<std::string_view> keys, std::string_view why) {
+    for (const std::string_view key : keys)
+      if (const auto item = table.optional(key)) tell_no_effect(*item, why);
+  };
+  if (!has_joint_move) tell({"joint_speed", "joint_acceleration"}, "the step has no joint move");
+  if (!has_line)
+    tell({"tool_speed", "tool_acceleration", "tool_turn", "tool_turn_acceleration"}, "the step has no line");
+}
+
 /// Where a move goes. `tcp_of_step` is a linear move's own `tcp`, another place to say it for joint values.
 JointTarget read_joint_target(const TomlTable& table, bool linear, const std::optional<TomlItem>& tcp_of_step) {
   JointTarget target;
@@ -49,7 +69,10 @@ PoseTarget read_pose_target(const TomlTable& table, bool linear) {
   if (const auto frame = table.optional("frame"))
     target.frame = read_use(*frame, linear ? Wanted::frame_off_arm : Wanted::frame);
   target.at = optional_pose(table, "at");
-  if (const auto near = table.optional("near")) target.near = read_joint_values(*near);
+  if (const auto near = table.optional("near")) {
+    target.near = read_joint_values(*near);
+    if (linear) tell_no_effect(*near, "a line goes on in the joint solution that it starts in");
+  }
   return target;
 }
 
@@ -215,7 +238,10 @@ Step read_step(const TomlItem& item, std::size_t number, const SpeedSettings& cy
     item.reading().names.given.push_back({step.name, Sort::step, step.origin});
   }
   step.action = read_action(verb, table);
-  if (may_override_speeds(step.action)) step.speeds = read_speeds(table, cycle_speeds);
+  if (may_override_speeds(step.action)) {
+    step.speeds = read_speeds(table, cycle_speeds);
+    tell_idle_speeds(table, step.action);
+  }
   return step;
 }
 

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "scene/basics/atmosphere.hpp"
@@ -34,11 +36,28 @@ double read_vacuum(const TomlItem& item, double altitude_mm) {
 }
 
 Finger read_finger(const TomlItem& item) {
-  const TomlTable table = item.table({"body", "open"});
+  const TomlTable table = item.table({"body", "open", "stroke"});
   Finger finger;
   finger.body = read_use(table.required("body"), Wanted::body);
-  finger.open = read_lengths3(table.required("open"));
+  const TomlItem open = table.required("open");
+  finger.open = read_lengths3(open);
+  finger.stroke = optional_quantity(table, "stroke", Kind::length, Sign::positive);
+  if (finger.stroke && open && finger.open.isZero(0))
+    open.fail("is nowhere, so that the stroke has no direction",
+              "write how far the finger stands away while it is open, or leave stroke out");
   return finger;
+}
+
+std::vector<Finger> read_fingers(const TomlItem& item) {
+  std::vector<Finger> fingers;
+  for (const TomlItem& entry : item.list()) {
+    Finger finger = read_finger(entry);
+    const auto same = [&](const Finger& other) { return other.body == finger.body; };
+    if (std::any_of(fingers.begin(), fingers.end(), same))
+      entry.fail(fmt::format("names \"{}\" a second time", finger.body), "name each finger once");
+    fingers.push_back(std::move(finger));
+  }
+  return fingers;
 }
 
 }  // namespace
@@ -96,8 +115,7 @@ Jaw read_jaw(const TomlItem& item) {
   if (const auto pads = table.optional("pads")) jaw.pads = pads->whole_number(2, 3);
   jaw.friction = read_friction(table);
   jaw.pad_area = optional_quantity(table, "pad_area", Kind::area, Sign::positive);
-  if (const auto fingers = table.optional("fingers"))
-    for (const TomlItem& finger : fingers->list()) jaw.fingers.push_back(read_finger(finger));
+  if (const auto fingers = table.optional("fingers")) jaw.fingers = read_fingers(*fingers);
   return jaw;
 }
 

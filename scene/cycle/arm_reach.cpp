@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/cycle/arm_reach.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace cellproof {
@@ -40,11 +41,14 @@ double held_radius(const Scene& scene, int part) {
   return tcp_distance + grasp_distance + across;
 }
 
-/// How far a finger can stand from where the file draws it (mm).
-double farthest_open_finger(const Scene& scene) {
+/// How far a finger can stand from where the file draws it (mm): open, or at the end of its stroke.
+double farthest_finger(const Scene& scene) {
   double farthest = 0;
   for (const auto& jaw : scene.cell.jaws)
-    for (const auto& finger : jaw.fingers) farthest = std::max(farthest, finger.open.norm());
+    for (const auto& finger : jaw.fingers) {
+      const double open = finger.open.norm();
+      farthest = std::max({farthest, open, finger.stroke.value_or(0) - open});
+    }
   return farthest;
 }
 
@@ -58,7 +62,7 @@ Joints reach_from_axes(const Scene& scene, int held_part) {
       mine = std::max(mine, radius_about(scene, body, scene.link_frame[static_cast<std::size_t>(body.link)]));
     }
   if (held_part >= 0) radius[6] = std::max(radius[6], held_radius(scene, held_part));
-  radius[6] += farthest_open_finger(scene);
+  radius[6] += farthest_finger(scene);
 
   const Arm& arm = scene.cell.arm.arm;
   Joints reach = Joints::Zero();

@@ -135,7 +135,12 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
   const auto candidates = candidates_of(layer, variant);
   std::vector<std::pair<Choice, int>> found;  // with how far it is from `near`
   for (std::size_t i = 0; i < candidates.size(); ++i)
-    found.emplace_back(Choice{candidates[i], variant, {}, std::nullopt}, static_cast<int>(i));
+    found.emplace_back(Choice{candidates[i],
+                              variant,
+                              {},
+                              std::nullopt,
+                              configuration_name(request_.scene.cell.arm.arm, candidates[i].joints)},
+                       static_cast<int>(i));
   std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return lower(a.first, b.first); });
   for (auto& entry : found) mine.choices.push_back(std::move(entry.first));
   run_lines_of(layer, first);
@@ -144,10 +149,10 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
     const Choice& choice = mine.choices[i];
     Rung rung;
     rung.preference = mine.picks ? variant : near ? found[i - first].second : 0;
-    rung.blocked = choice.without_way.has_value();
+    rung.blocked = choice.without_way.has_value() || !request_.ways.allows(layer, choice.configuration);
     std::size_t way = 0;
     for (const Leg& leg : legs(layer, variant))
-      if (leg.kind == StretchKind::linear && leg.target && !rung.blocked) {
+      if (leg.kind == StretchKind::linear && leg.target && !choice.without_way) {
         const Stretch timed = timed_stretch(request_.scene, leg, &choice.lines[way++], choice.end(), 0);
         rung.time += nanoseconds(timed.end_s);
       }
@@ -158,9 +163,7 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
 
 bool ChoiceLayers::admit_next_turn(std::size_t stuck_layer) {
   const Layer& stuck = layers_[stuck_layer];
-  const bool whatever_before =
-      std::ranges::all_of(std::views::iota(std::size_t{0}, stuck.rungs.size()),
-                          [&](std::size_t i) { return stuck.rungs[i].blocked || stuck.barred[i] > 0; });
+  const bool whatever_before = all_blocked(stuck_layer);
   int last = stuck.pick;
   for (std::size_t layer = 0; layer <= stuck_layer; ++layer)
     if (layers_[layer].picks && !whatever_before) last = std::max(last, layers_[layer].pick);
@@ -175,6 +178,12 @@ bool ChoiceLayers::admit_next_turn(std::size_t stuck_layer) {
   return false;
 }
 
+bool ChoiceLayers::all_blocked(std::size_t layer) const {
+  const Layer& mine = layers_[layer];
+  return std::ranges::all_of(std::views::iota(std::size_t{0}, mine.rungs.size()),
+                             [&](std::size_t i) { return mine.rungs[i].blocked || mine.barred[i] > 0; });
+}
+
 // ---- moves between layers ----
 
 Nanoseconds ChoiceLayers::new_move_time(std::size_t layer, std::size_t from, std::size_t to) const {
@@ -182,6 +191,9 @@ Nanoseconds ChoiceLayers::new_move_time(std::size_t layer, std::size_t from, std
   const Choice& choice = mine.choices[to];
   if (layer > 0 && mine.pick >= 0 && !mine.picks && layers_[layer - 1].pick == mine.pick &&
       layers_[layer - 1].choices[from].variant != choice.variant)
+    return no_move;
+  if (layer > 0 &&
+      !request_.ways.allows_move(layer, layers_[layer - 1].choices[from].configuration, choice.configuration))
     return no_move;
   const Leg& leg = legs(layer, choice.variant).front();
   if (leg.kind != StretchKind::joint) return 0;
@@ -274,8 +286,7 @@ std::string ChoiceLayers::name_of_turn(std::size_t layer, int variant) const {
 }
 
 std::string ChoiceLayers::name_of(std::size_t layer, const Choice& choice) const {
-  const std::string named = configuration_name(request_.scene.cell.arm.arm, choice.candidate.joints);
-  if (!named.empty()) return named + name_of_turn(layer, choice.variant);
+  if (!choice.configuration.empty()) return choice.configuration + name_of_turn(layer, choice.variant);
   std::string text = "joints";
   for (int j = 0; j < 6; ++j)
     text += fmt::format("{}{:.1f}", j ? ", " : " ", degrees(choice.candidate.joints[j]) + 0.0);

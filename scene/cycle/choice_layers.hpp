@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "scene/cycle/asked_ways.hpp"
 #include "scene/cycle/configurations.hpp"
 #include "scene/cycle/ladder.hpp"
 
@@ -19,6 +20,7 @@ struct Choice {
   int variant = 0;                   ///< which turn of its pick
   std::vector<Way> lines;            ///< from there on to the next target
   std::optional<NoWay> without_way;  ///< why the lines can't be run
+  std::string configuration;         ///< how the arm stands there, in plain words; may be empty
   const Joints& end() const { return lines.empty() ? candidate.joints : lines.back().path.end(); }
 };
 
@@ -27,6 +29,7 @@ struct LayersRequest {
   const Scene& scene;
   RunSetup setup;
   std::vector<Joints> standing;  ///< where joints are free (a continuum), more values (rad) to try them at
+  AskedWays ways;
 };
 
 /// A layer is a target with all legs up to the next. Where the turn of a grasp matters (from its pick until the part is
@@ -56,6 +59,8 @@ class ChoiceLayers {
   Arrangement at_end(const Climb& climb) const;
   /// The turn that a layer has after a climb to the one below it.
   int variant_after(const Climb& below, std::size_t layer) const;
+  /// No choice of the layer is left, wherever the arm comes from.
+  bool all_blocked(std::size_t layer) const;
   /// What can't be stood at or run on from, whatever comes before.
   std::vector<BlockedChoice> without_way(std::size_t layer) const;
   /// A choice in words; with `move` also where it comes from.

@@ -15,6 +15,10 @@ std::string_view kind_name(StretchKind kind) {
       return "grip";
     case StretchKind::release:
       return "release";
+    case StretchKind::hold:
+      return "hold";
+    case StretchKind::unhold:
+      return "unhold";
     case StretchKind::look:
       return "look";
     case StretchKind::wait:
@@ -56,8 +60,11 @@ Joints joints_at(const Stretch& stretch, double time_s) {
 }
 
 Arrangement arrangement_at(const Stretch& stretch, double time_s) {
+  return arrangement_at_share(stretch, share_at(stretch, time_s));
+}
+
+Arrangement arrangement_at_share(const Stretch& stretch, double share) {
   Arrangement arrangement = *stretch.arrangement;
-  const double share = share_at(stretch, time_s);
   for (const auto& shifting : stretch.shifts)
     arrangement.in_parent[static_cast<std::size_t>(shifting.frame)] = shifted_pose(shifting, share);
   return arrangement;

@@ -12,7 +12,8 @@
 
 namespace cellproof {
 
-enum class StretchKind { joint, linear, grip, release, look, wait, shift, machine, bring, remove };
+/// hold and unhold: a fixture closes about a part in the tool's hand, or opens.
+enum class StretchKind { joint, linear, grip, release, hold, unhold, look, wait, shift, machine, bring, remove };
 std::string_view kind_name(StretchKind kind);
 
 /// A frame that moves on its own during a stretch, straight and by slerp at a constant rate.
@@ -26,6 +27,7 @@ struct SeatContact {
   int part = -1;  ///< the part that is picked or placed
   int tcp = -1;
   int seat_body = -1;                       ///< the body that the seat rides on, -1 if none
+  int hold_jaw = -1;                        ///< into cell.jaws: of the hold that takes or lets go here, -1 if none
   Vector3d tcp_at_seat = Vector3d::Zero();  ///< in world: where the tcp is with the part in the seat
 };
 
@@ -90,8 +92,10 @@ double time_at(const Stretch& stretch, double share);
 /// Joint values (rad) of a stretch at a time within it, on the chain that clearance is certified on.
 Joints joints_at(const Stretch& stretch, double time_s);
 
-/// What hangs where at a time within the stretch: the arrangement with its shifting frames put in place.
+/// What hangs where at a time within the stretch, or at a share of it: the arrangement with its shifting frames put in
+/// place.
 Arrangement arrangement_at(const Stretch& stretch, double time_s);
+Arrangement arrangement_at_share(const Stretch& stretch, double share);
 
 /// The stretch that covers a time (the later one where two meet), the last one at the end.
 const Stretch& stretch_at(const CycleRun& run, double time_s);

@@ -29,7 +29,7 @@ struct PieceKey {
 class Search {
  public:
   explicit Search(const ChoiceRequest& request)
-      : request_(request), layers_({request.scene, request.setup, request.standing}) {}
+      : request_(request), layers_({request.scene, request.setup, request.standing, request.ways}) {}
 
   CycleChoice run() {
     for (;;) {
@@ -138,6 +138,7 @@ class Search {
     CycleChoice result;
     result.whole = whole;
     for (std::size_t layer = 0; layer < climb.rungs.size(); ++layer) {
+      result.configurations.push_back(choice(climb, layer).configuration);
       const auto ways = layers_.ways(climb, layer);
       std::size_t way = 0;
       for (const Leg& leg : layers_.legs(layer, choice(climb, layer).variant))
@@ -154,6 +155,8 @@ class Search {
     const auto legs = layers_.legs(climb.layer, variant);
     result.stuck_at.assign(legs.begin(), legs.end());
     result.blocked = why_stuck(climb);
+    result.stuck_layer = climb.layer;
+    result.stuck_in_itself = layers_.all_blocked(climb.layer);
     return result;
   }
 

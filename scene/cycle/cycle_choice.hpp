@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "scene/cycle/asked_ways.hpp"
 #include "scene/cycle/line_legs.hpp"
 
 namespace cellproof {
@@ -27,6 +28,9 @@ struct CycleChoice {
   std::vector<Leg> stuck_at;    ///< the target that nothing leads to, with the lines that follow it; empty if none
   Arrangement at_end;           ///< after the last leg, if all are chosen
   std::vector<BlockedChoice> blocked;  ///< what was tried and can't be, unless whole
+  std::vector<std::string> configurations;  ///< how the arm stands at each target that is chosen
+  std::optional<std::size_t> stuck_layer;   ///< the number of the target that nothing leads to
+  bool stuck_in_itself = false;             ///< wherever the arm comes from
 };
 
 /// What to choose for.
@@ -37,6 +41,7 @@ struct ChoiceRequest {
   StretchJudge judge;            ///< may be empty: every stretch may be run
   std::size_t most_judged = 0;   ///< stretches, then the search ends
   std::stop_token stop;
+  AskedWays ways;  ///< any, unless it says otherwise
 };
 
 /// Of all choices in which every line can be run, limits are kept and no stretch is judged unfit, the one with the

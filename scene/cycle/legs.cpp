@@ -7,23 +7,19 @@
 
 #include "scene/basics/named_entry.hpp"
 #include "scene/cell/suction_force.hpp"
+#include "scene/fingers.hpp"
 
 namespace cellproof {
 
 namespace {
-
-/// A tool's fingers drawn apart: the pose of each finger's frame while its jaw holds nothing.
-struct OpenFinger {
-  int frame = -1;
-  Pose open = Pose::Identity(), closed = Pose::Identity();
-};
 
 /// Walks the steps and writes a leg for each thing that happens.
 class Speller {
  public:
   Speller(const Scene& scene, const RunSetup& setup) : scene_(scene), cell_(scene.cell), setup_(setup) {
     now_ = starting_arrangement();
-    for (std::size_t tcp = 0; tcp < cell_.tcps.size(); ++tcp) move_fingers_at_once(static_cast<int>(tcp), true);
+    for (const auto& tcp : cell_.tcps) open_at_once(index_named(cell_.jaws, tcp.jaw));
+    for (const auto& hold : cell_.holds) open_at_once(index_named(cell_.jaws, hold.jaw));
   }
 
   Legs run() {
@@ -112,28 +108,31 @@ class Speller {
 
   // ---- fingers ----
 
-  std::vector<OpenFinger> fingers_of(int tcp) const {
-    std::vector<OpenFinger> fingers;
-    const int jaw = index_named(cell_.jaws, cell_.tcps[static_cast<std::size_t>(tcp)].jaw);
-    if (jaw < 0) return fingers;
-    const Jaw& entry = cell_.jaws[static_cast<std::size_t>(jaw)];
-    const ArmFrames links = arm_frames(cell_.arm.arm, Joints::Zero());
-    const Pose jaw_in_world = world_pose(scene_, now_, links, scene_.frame_named(entry.name));
-    for (const auto& finger : entry.fingers) {
-      OpenFinger drawn;
-      drawn.frame = scene_.frame_named(finger.body);
-      const Frame& stated = scene_.frames[static_cast<std::size_t>(drawn.frame)];
-      const Pose parent_in_world = world_pose(scene_, now_, links, stated.parent);
-      drawn.closed = stated.in_parent;
-      drawn.open = Eigen::Translation3d(parent_in_world.linear().transpose() * (jaw_in_world.linear() * finger.open)) *
-                   stated.in_parent;
-      fingers.push_back(drawn);
-    }
-    return fingers;
+  void open_at_once(int jaw) {
+    if (jaw < 0) return;
+    for (const FingerPlaces& finger : finger_places(scene_, now_, jaw))
+      now_.in_parent[static_cast<std::size_t>(finger.frame)] = finger.open;
   }
-  void move_fingers_at_once(int tcp, bool open) {
-    for (const auto& finger : fingers_of(tcp))
-      now_.in_parent[static_cast<std::size_t>(finger.frame)] = open ? finger.open : finger.closed;
+  /// Fingers go from where they are to their places, open or closed, while the arm stands.
+  void work_fingers(Leg& leg, const std::vector<FingerPlaces>& fingers, bool open) {
+    for (const FingerPlaces& finger : fingers) {
+      Pose& now = now_.in_parent[static_cast<std::size_t>(finger.frame)];
+      const Pose& to = open ? finger.open : finger.closed;
+      leg.shifts.push_back({finger.frame, now, to});
+      now = to;
+    }
+  }
+  std::vector<FingerPlaces> fingers_closed(int jaw, int part, const Pose& part_in_world) const {
+    return jaw < 0 ? std::vector<FingerPlaces>{} : fingers_closed_on(scene_, now_, jaw, part, part_in_world);
+  }
+  std::vector<FingerPlaces> fingers_of(int jaw) const {
+    return jaw < 0 ? std::vector<FingerPlaces>{} : finger_places(scene_, now_, jaw);
+  }
+  int jaw_of(int tcp) const { return index_named(cell_.jaws, cell_.tcps[static_cast<std::size_t>(tcp)].jaw); }
+  /// The jaw of a hold that a step names, -1 without.
+  int jaw_of_hold(const std::string& hold) const {
+    const int index = index_named(cell_.holds, hold);
+    return index < 0 ? -1 : index_named(cell_.jaws, cell_.holds[static_cast<std::size_t>(index)].jaw);
   }
 
   // ---- legs ----
@@ -169,12 +168,14 @@ class Speller {
   struct SeatVisit {
     int seat = -1, tcp = -1, part = -1;
     Pose tcp_in_seat = Pose::Identity();
+    int hold_jaw = -1;  ///< of the hold that takes or lets go
   };
   LegTarget beside_seat(const SeatVisit& visit, const Vector3d& offset) const {
     return {visit.tcp, FrameTarget{visit.seat, Eigen::Translation3d(offset) * visit.tcp_in_seat, std::nullopt}};
   }
   SeatContact contact_of(const SeatVisit& visit) const {
-    return {visit.part, visit.tcp, body_under(visit.seat), (world(visit.seat) * visit.tcp_in_seat).translation()};
+    return {visit.part, visit.tcp, body_under(visit.seat), visit.hold_jaw,
+            (world(visit.seat) * visit.tcp_in_seat).translation()};
   }
   void line_beside_seat(const SeatVisit& visit, const Vector3d& offset) {
     Leg& leg = add(StretchKind::linear);
@@ -191,10 +192,25 @@ class Speller {
     if (offsets.empty()) line_beside_seat(visit, Vector3d::Zero());
     for (const auto& offset : offsets) line_beside_seat(visit, offset);
   }
-  /// The tool closes on the part, or lets it go, while the arm stands.
-  void work_fingers(Leg& leg, int tcp, bool open) const {
-    for (const auto& finger : fingers_of(tcp))
-      leg.shifts.push_back({finger.frame, open ? finger.closed : finger.open, open ? finger.open : finger.closed});
+  /// The fixture closes about the part that has arrived, before the tool lets it go.
+  void take_hold(const SeatVisit& visit, const std::string& name, const Pose& part_in_world) {
+    const int index = index_named(cell_.holds, name);
+    if (index < 0) return;
+    const double time = cell_.holds[static_cast<std::size_t>(index)].hold_time;
+    const auto fingers = fingers_closed(visit.hold_jaw, visit.part, part_in_world);
+    if (fingers.empty() && time == 0) return;
+    Leg& hold = add(StretchKind::hold);
+    hold.contact = contact_of(visit);
+    hold.dwell = time;
+    work_fingers(hold, fingers, false);
+  }
+  /// It opens once the tool has gripped the part, before the part is lifted.
+  void let_go(const SeatVisit& visit) {
+    const auto fingers = fingers_of(visit.hold_jaw);
+    if (fingers.empty()) return;
+    Leg& unhold = add(StretchKind::unhold);
+    unhold.contact = contact_of(visit);
+    work_fingers(unhold, fingers, true);
   }
 
   // ---- one function a verb ----
@@ -231,6 +247,7 @@ class Speller {
     visit.tcp = index_named(cell_.tcps, pick.tcp);
     visit.part = part;
     visit.tcp_in_seat = now_.in_parent[on] * tcp_in_part;
+    visit.hold_jaw = jaw_of_hold(pick.unhold);
     approach(visit, pick.approach);
 
     Leg& grip = add(StretchKind::grip);
@@ -238,13 +255,14 @@ class Speller {
     const Tcp& tcp = cell_.tcps[static_cast<std::size_t>(visit.tcp)];
     grip.dwell = tcp.grip_time + evacuation_time(cell_, tcp.suction);
     grip.grasp_turn = turn;
-    work_fingers(grip, visit.tcp, false);
+    work_fingers(grip, fingers_closed(jaw_of(visit.tcp), part, part_in_hand(scene_, now_, visit.tcp, tcp_in_part)),
+                 false);
 
-    move_fingers_at_once(visit.tcp, false);
     now_.parent[on] = scene_.frame_named(pick.tcp);
     now_.in_parent[on] = tcp_in_part.inverse();
     held_part_ = part;
     holding_tcp_ = visit.tcp;
+    let_go(visit);
     retreat(visit, pick.retreat);
   }
 
@@ -265,14 +283,15 @@ class Speller {
     visit.tcp = holding_tcp_;
     visit.part = part;
     visit.tcp_in_seat = place.at * now_.in_parent[on].inverse();
+    visit.hold_jaw = jaw_of_hold(place.hold);
     approach(visit, place.approach);
+    take_hold(visit, place.hold, world(seat) * place.at);
 
     Leg& release = add(StretchKind::release);
     release.contact = contact_of(visit);
     release.dwell = place.confirm + cell_.tcps[static_cast<std::size_t>(visit.tcp)].release_time;
-    work_fingers(release, visit.tcp, true);
+    work_fingers(release, fingers_of(jaw_of(visit.tcp)), true);
 
-    move_fingers_at_once(visit.tcp, true);
     now_.parent[on] = seat;
     now_.in_parent[on] = place.at;
     held_part_ = holding_tcp_ = -1;

@@ -6,7 +6,9 @@
 #include "scene/cycle/configurations.hpp"
 #include "scene/cycle/grasp_turns.hpp"
 #include "scene/cycle/run_setups.hpp"
+#include "scene/cycle/shared_ways.hpp"
 #include "scene/cycle/timed_stretch.hpp"
+#include "scene/cycle/ways_at_seats.hpp"
 
 namespace cellproof {
 
@@ -117,15 +119,40 @@ std::vector<Joints> standing_in(const CycleRun& run) {
   return standing;
 }
 
+/// The runs with their choices made together, in their order.
+std::optional<std::vector<CycleRun>> planned_alike(const Scene& scene, const Cycle& before, const StretchJudge& judge,
+                                                   std::size_t judged, int threads, const std::stop_token& stop) {
+  const auto setups = run_setups(scene.cell);
+  std::vector<ChoiceRequest> requests;
+  for (std::size_t r = 0; r < setups.size(); ++r)
+    requests.push_back({scene, setups[r], standing_in(before.runs[r]), judge, judged, stop, {}});
+  const auto choices = choose_alike(requests, threads);
+  if (!choices) return std::nullopt;
+  std::vector<CycleRun> runs;
+  for (std::size_t r = 0; r < setups.size(); ++r) {
+    runs.push_back(run_of(scene, setups[r], (*choices)[r]));
+    runs.back().failure = spell_out(scene, setups[r]).failure;
+    if (runs.back().failure) runs.back().failure->time_s = runs.back().duration_s;
+  }
+  return runs;
+}
+
 }  // namespace
 
 Cycle plan_cycle(const Scene& scene, const std::stop_token& stop) {
   Cycle cycle;
   for (const auto& setup : run_setups(scene.cell)) {
-    if (stop.stop_requested()) break;
+    if (stop.stop_requested()) return cycle;
     cycle.runs.push_back(planned(scene, setup, stop));
   }
+  if (scene.cell.cycle->same_configuration && !ways_at_seats(scene, cycle).empty())
+    if (auto runs = planned_alike(scene, cycle, {}, 0, 0, stop)) cycle.runs = std::move(*runs);
   return cycle;
+}
+
+std::optional<std::vector<CycleRun>> plan_alike_anew(const Scene& scene, const Cycle& before, const StretchJudge& judge,
+                                                     int threads, const std::stop_token& stop) {
+  return planned_alike(scene, before, judge, most_judged, threads, stop);
 }
 
 CycleRun plan_run(const Scene& scene, std::size_t number, const std::stop_token& stop) {

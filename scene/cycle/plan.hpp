@@ -2,7 +2,9 @@
 // From the cell's steps to the timed cycle: which solution each target takes, every line run, every time known.
 #pragma once
 
+#include <optional>
 #include <stop_token>
+#include <vector>
 
 #include "scene/cycle/cycle.hpp"
 #include "scene/cycle/cycle_choice.hpp"
@@ -12,7 +14,8 @@ namespace cellproof {
 /// Every run of the cycle. A pose target takes, among the solutions within limits (whole turns included) whose
 /// following lines can be run, the one with the shortest joint move, ties by lowest joint values in order; with `near`,
 /// the one whose greatest joint difference from it is least; grasps take their first turn. Where that leads nowhere
-/// later on, solutions and turns are chosen for the run as a whole. Asks for cell.cycle.
+/// later on, solutions and turns are chosen for the run as a whole. With `same_configuration` they are chosen so that
+/// the arm stands in one way at all seats, if that can be: `ways_at_seats` tells. Asks for cell.cycle.
 Cycle plan_cycle(const Scene& scene, const std::stop_token& stop = {});
 
 /// One of its runs alone.
@@ -29,5 +32,10 @@ struct PlannedAnew {
 /// comes before that is planned anew.
 PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun& before, const StretchJudge& judge,
                           const std::stop_token& stop = {});
+
+/// All runs planned anew so, the arm standing in one way at all seats. None if there is no such choice. The judge is
+/// called from several threads.
+std::optional<std::vector<CycleRun>> plan_alike_anew(const Scene& scene, const Cycle& before, const StretchJudge& judge,
+                                                     int threads, const std::stop_token& stop = {});
 
 }  // namespace cellproof

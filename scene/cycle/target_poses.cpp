@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/cycle/target_poses.hpp"
 
+#include <algorithm>
+#include <array>
+
 #include "kinematics/inverse/configuration_name.hpp"
 
 namespace cellproof {
@@ -33,7 +36,9 @@ int tool_of(const Cell& cell, const Stretch& stretch) {
 }
 
 bool is_deed(StretchKind kind) {
-  return kind == StretchKind::grip || kind == StretchKind::release || kind == StretchKind::look;
+  constexpr std::array deeds{StretchKind::grip, StretchKind::release, StretchKind::hold, StretchKind::unhold,
+                             StretchKind::look};
+  return std::ranges::find(deeds, kind) != deeds.end();
 }
 
 TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const Joints& joints, int tcp) {
@@ -56,7 +61,7 @@ std::vector<TargetPose> target_poses(const Scene& scene, const CycleRun& run) {
   poses.push_back(target_pose(scene, *run.stretches.front().arrangement, scene.cell.cycle->start, -1));
   poses.back().step = "start";
   for (const Stretch& stretch : run.stretches) {
-    if (is_deed(stretch.kind) && stretch.step == poses.back().step) poses.back().then = stretch.kind;
+    if (is_deed(stretch.kind) && stretch.step == poses.back().step) poses.back().then.push_back(stretch.kind);
     if (stretch.kind != StretchKind::joint && stretch.kind != StretchKind::linear) continue;
     const Joints end = joints_at(stretch, stretch.end_s);
     if (end == joints_at(stretch, stretch.start_s)) continue;

@@ -16,8 +16,8 @@ struct TargetPose {
   Joints joints = Joints::Zero();   ///< rad, the controller's
   int tcp = -1;                     ///< into cell.tcps: the one that the step leads; -1: none, the flange then
   Pose tool_in_base = Pose::Identity();
-  std::string configuration;        ///< in plain words; empty where the arm's structure has none
-  std::optional<StretchKind> then;  ///< grip, release or look, if that is what the arm came for
+  std::string configuration;      ///< in plain words; empty where the arm's structure has none
+  std::vector<StretchKind> then;  ///< what the arm came for, in order: grip, release, hold, unhold or look
 };
 
 /// The start and the end of every move that goes anywhere, in running order. Frames of tools ride on the flange, so

@@ -1,0 +1,191 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What is stated and could not be honoured is refused; what is stated and does nothing is told.
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "kinematics/inverse/configuration_name.hpp"
+#include "scene/cell/cell_tables.hpp"
+#include "scene/cell/frame_names.hpp"
+#include "scene/cell/frame_rides.hpp"
+
+namespace cellproof {
+namespace {
+
+class EffectCheck {
+ public:
+  EffectCheck(const Cell& cell, Reading& reading) : cell_(cell), reading_(reading), rides_(frame_rides(cell)) {}
+
+  void run() {
+    for (const Tcp& tcp : cell_.tcps) check_tool(tcp);
+    for (const Hold& hold : cell_.holds) check_fixture(hold);
+    for (const Jaw& jaw : cell_.jaws) check_fingers(jaw);
+    check_ways_have_names();
+    if (reading_.failed()) return;
+    tell_idle_holders();
+    tell_shared_fingers();
+    tell_frictions();
+    tell_idle_centres();
+    if (cell_.cycle) tell_idle_in_cycle(*cell_.cycle);
+  }
+
+ private:
+  void fail(const Origin& entry, const std::string& key, std::string what, std::string mend) {
+    Origin where{entry.line, entry.key + "." + key};
+    for (const UsedName& used : reading_.names.used)
+      if (used.where.key == where.key || used.where.key.starts_with(where.key + "[")) where.line = used.where.line;
+    reading_.fail(where, std::move(what), std::move(mend));
+  }
+  void tell(const Origin& entry, const std::string& what) {
+    reading_.cautions.push_back(fmt::format("line {}: {}: {}", entry.line, entry.key, what));
+  }
+  const Jaw* jaw_named(const std::string& name) const {
+    const auto found = std::ranges::find(cell_.jaws, name, &Jaw::name);
+    return found == cell_.jaws.end() ? nullptr : &*found;
+  }
+  const Suction* zone_named(const std::string& name) const {
+    const auto found = std::ranges::find(cell_.suctions, name, &Suction::name);
+    return found == cell_.suctions.end() ? nullptr : &*found;
+  }
+
+  // ---- refused ----
+
+  void check_tool(const Tcp& tcp) {
+    const auto check = [&](const std::string& key, const std::string& name, const std::string& on) {
+      if (!rides_on(rides_, on, "flange"))
+        fail(tcp.origin, key,
+             fmt::format("\"{}\" does not ride on the flange, so that the tool can't hold with it", name),
+             "name what rides on the flange; what a fixture holds with belongs into a [[hold]]");
+    };
+    if (const Jaw* jaw = jaw_named(tcp.jaw)) check("jaw", jaw->name, jaw->placed.on);
+    for (const std::string& name : tcp.suction)
+      if (const Suction* zone = zone_named(name)) check("suction", zone->name, zone->placed.on);
+  }
+
+  void check_fixture(const Hold& hold) {
+    const auto check = [&](const std::string& key, const std::string& name, const std::string& on) {
+      if (rides_on(rides_, on, "link1"))
+        fail(hold.origin, key, fmt::format("\"{}\" rides on the arm, so that it can't hold in a seat", name),
+             "name what stands in the fixture; what the arm holds with belongs into a [[tcp]]");
+    };
+    if (const Jaw* jaw = jaw_named(hold.jaw)) check("jaw", jaw->name, jaw->placed.on);
+    for (const std::string& name : hold.suction)
+      if (const Suction* zone = zone_named(name)) check("suction", zone->name, zone->placed.on);
+  }
+
+  void check_fingers(const Jaw& jaw) {
+    const bool on_arm = rides_on(rides_, jaw.placed.on, "link1");
+    for (const Finger& finger : jaw.fingers) {
+      if (rides_on(rides_, finger.body, "link1") == on_arm) continue;
+      fail(jaw.origin, "fingers",
+           fmt::format("\"{}\" {} the arm, and the jaw {}", finger.body, on_arm ? "does not ride on" : "rides on",
+                       on_arm ? "does" : "does not"),
+           "let the jaw and its fingers ride on the same thing");
+    }
+  }
+
+  void check_ways_have_names() {
+    if (!cell_.cycle || !cell_.cycle->same_configuration) return;
+    if (!configuration_name(cell_.arm.arm, cell_.cycle->start).empty()) return;
+    Origin where = cell_.cycle->origin;
+    where.key += ".same_configuration";
+    reading_.fail(where, "asks for one way to stand, but this arm's ways have no names that could be compared",
+                  "leave it out, and give the moves `near`");
+  }
+
+  // ---- told ----
+
+  void tell_idle_holders() {
+    const auto of_tcp = [&](const std::string& name) {
+      return std::ranges::any_of(cell_.tcps, [&](const Tcp& tcp) {
+        return tcp.jaw == name || std::ranges::find(tcp.suction, name) != tcp.suction.end();
+      });
+    };
+    const auto of_hold = [&](const std::string& name) {
+      return std::ranges::any_of(cell_.holds, [&](const Hold& hold) {
+        return hold.jaw == name || std::ranges::find(hold.suction, name) != hold.suction.end();
+      });
+    };
+    const std::string idle = "has no effect: no [[tcp]] and no [[hold]] names it";
+    for (const Jaw& jaw : cell_.jaws)
+      if (!of_tcp(jaw.name) && !of_hold(jaw.name)) tell(jaw.origin, idle);
+    for (const Suction& zone : cell_.suctions)
+      if (!of_tcp(zone.name) && !of_hold(zone.name)) tell(zone.origin, idle);
+  }
+
+  /// Jaws may share fingers, to grip within and without: then they can stand open in one way only.
+  void tell_shared_fingers() {
+    for (std::size_t i = 0; i < cell_.jaws.size(); ++i)
+      for (std::size_t j = i + 1; j < cell_.jaws.size(); ++j)
+        for (const Finger& mine : cell_.jaws[i].fingers)
+          for (const Finger& theirs : cell_.jaws[j].fingers)
+            if (mine.body == theirs.body && mine.open != theirs.open)
+              tell(cell_.jaws[j].origin,
+                   fmt::format("\"{}\" is a finger of \"{}\" too and opens otherwise there; until one of them has "
+                               "worked, it stands as one of the two has it",
+                               mine.body, cell_.jaws[i].name));
+  }
+
+  /// Of a hold its own friction counts; a smaller one of what it holds with would be passed over.
+  void tell_frictions() {
+    constexpr double left_out = 0.1;
+    const auto check = [&](const Hold& hold, const std::string& name, double friction) {
+      if (friction < hold.friction && friction != left_out)
+        tell(hold.origin,
+             fmt::format("its friction of {:g} counts, not the {:g} of \"{}\"", hold.friction, friction, name));
+    };
+    for (const Hold& hold : cell_.holds) {
+      if (const Jaw* jaw = jaw_named(hold.jaw)) check(hold, jaw->name, jaw->friction);
+      for (const std::string& name : hold.suction)
+        if (const Suction* zone = zone_named(name)) check(hold, name, zone->friction);
+    }
+  }
+
+  void tell_idle_centres() {
+    const auto check = [&](const auto& thing) {
+      if (thing.com && !thing.mass && !thing.density) tell(thing.origin, "com has no effect without mass or density");
+    };
+    for (const Body& body : cell_.bodies) check(body);
+    for (const Part& part : cell_.parts) check(part);
+  }
+
+  void tell_idle_in_cycle(const CycleEntry& cycle) {
+    const auto any_step = [&](const auto& named) {
+      return std::ranges::any_of(cycle.steps, [&](const Step& step) { return std::visit(named, step.action); });
+    };
+    for (const Hold& hold : cell_.holds)
+      if (!any_step([&](const auto& action) {
+            if constexpr (requires { action.hold; })
+              return action.hold == hold.name;
+            else
+              return false;
+          }))
+        tell(hold.origin, "has no effect: no place names it in `hold`");
+    for (const Zone& zone : cell_.zones)
+      if (!any_step([&](const auto& action) {
+            if constexpr (requires { action.clear; })
+              return action.clear == zone.name;
+            else
+              return false;
+          }))
+        tell(zone.origin, "has no effect: no step asks for it in `clear`");
+    for (const Each& each : cycle.each) {
+      const auto names_it = [&](const UsedName& used) { return used.name == each.slot; };
+      if (std::ranges::none_of(reading_.names.used, names_it))
+        tell(cycle.origin,
+             fmt::format("each: nothing stands in \"{}\", so that all its seats are proved alike", each.slot));
+    }
+  }
+
+  const Cell& cell_;
+  Reading& reading_;
+  FrameRides rides_;
+};
+
+}  // namespace
+
+void check_effects(const Cell& cell, Reading& reading) {
+  EffectCheck(cell, reading).run();
+}
+
+}  // namespace cellproof
