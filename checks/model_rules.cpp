@@ -38,7 +38,7 @@ std::vector<Finding> idle_rule_cautions(const Evidence& evidence) {
   const Rules& rules = evidence.scene.cell.rules;
   const auto& runs = evidence.cycle.runs;
   if ((rules.contacts.empty() && rules.clearances.empty()) || runs.empty()) return {};
-  if (std::ranges::any_of(runs, [](const CycleRun& run) { return run.failure.has_value(); })) return {};
+  if (std::ranges::any_of(runs, [](const CycleRun& run) { return run.failure || run.stretches.empty(); })) return {};
   const Pairs pairs = pairs_of_cycle(evidence);
   std::vector<Finding> findings;
   const auto tell_idle = [&](std::string_view table, const Origin& origin, const std::array<std::string, 2>& between) {

@@ -95,7 +95,7 @@ CycleRun furthest_run(const Scene& scene, const RunSetup& setup, SimplePlan simp
 CycleRun planned(const Scene& scene, const RunSetup& setup, const std::stop_token& stop) {
   SimplePlan simple = plan_simply(scene, with_first_turns(scene, setup));
   if (!simple.stuck) return std::move(simple.run);
-  const CycleChoice choice = choose_for_cycle({scene, setup, simple.standing, {}, 0, stop});
+  const CycleChoice choice = choose_for_cycle({scene, setup, simple.standing, {}, 0, stop, {}});
   if (!choice.whole) return furthest_run(scene, setup, std::move(simple), choice);
   CycleRun run = run_of(scene, setup, choice);
   run.failure = spell_out(scene, setup).failure;
@@ -162,7 +162,7 @@ CycleRun plan_run(const Scene& scene, std::size_t number, const std::stop_token&
 PlannedAnew plan_run_anew(const Scene& scene, std::size_t number, const CycleRun& before, const StretchJudge& judge,
                           const std::stop_token& stop) {
   const RunSetup setup = run_setups(scene.cell).at(number);
-  const CycleChoice choice = choose_for_cycle({scene, setup, standing_in(before), judge, most_judged, stop});
+  const CycleChoice choice = choose_for_cycle({scene, setup, standing_in(before), judge, most_judged, stop, {}});
   PlannedAnew anew;
   anew.blocked = choice.blocked;
   if (!choice.stuck_at.empty() && !ends_at(before, choice.stuck_at)) return anew;
