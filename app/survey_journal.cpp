@@ -84,14 +84,14 @@ std::optional<Spot> spot_of_line(const std::string& line) {
 }
 
 /// What a file holds, and how much of it is whole.
-struct Kept {
+struct KeptSpots {
   std::vector<Spot> spots;
   std::size_t whole = 0;  ///< bytes
 };
 
-tl::expected<Kept, std::string> parse(const std::string& file, const std::string& bytes, const std::string& key) {
+tl::expected<KeptSpots, std::string> parse(const std::string& file, const std::string& bytes, const std::string& key) {
   const std::string head = head_line(key);
-  if (bytes.size() < head.size() && head.starts_with(bytes)) return Kept{};  // torn at its very beginning
+  if (bytes.size() < head.size() && head.starts_with(bytes)) return KeptSpots{};  // torn at its very beginning
   if (bytes.starts_with("{\"cellproof_survey\":1,"))
     return tl::unexpected(fmt::format(
         "'{}' was kept by an earlier version, which judged spots otherwise; name another file, and all are proved anew",
@@ -102,7 +102,7 @@ tl::expected<Kept, std::string> parse(const std::string& file, const std::string
             ? fmt::format(
                   "'{}' was kept of another survey, or the cell or a model has changed since; name another file", file)
             : fmt::format("'{}' holds no kept survey; name another file", file));
-  Kept kept;
+  KeptSpots kept;
   kept.whole = head.size();
   while (kept.whole < bytes.size()) {
     const std::size_t end = bytes.find('\n', kept.whole);

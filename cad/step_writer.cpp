@@ -18,7 +18,7 @@ namespace cellproof::cad {
 
 namespace {
 
-struct Unit {
+struct StepUnit {
   const char* library_name;
   double mm;
 };
@@ -37,9 +37,9 @@ Handle(TCollection_HAsciiString) text(const std::string& words) {
 /// The library writes the unit's name and, unless the model knows the unit too, numbers in mm under it.
 void set_style(STEPControl_Writer& writer, const StepStyle& style) {
   const std::map<std::string, const char*> schemas = {{"AP203", "AP203"}, {"AP214", "AP214IS"}, {"AP242", "AP242DIS"}};
-  const std::map<std::string, Unit> units = {
+  const std::map<std::string, StepUnit> units = {
       {"mm", {"MM", 1}}, {"cm", {"CM", 10}}, {"m", {"M", 1000}}, {"in", {"INCH", 25.4}}};
-  const Unit unit = value_of(units, style.unit, "unit");
+  const StepUnit unit = value_of(units, style.unit, "unit");
   Interface_Static::SetIVal("write.surfacecurve.mode", 0);
   Interface_Static::SetCVal("write.step.schema", value_of(schemas, style.schema, "schema"));
   Interface_Static::SetCVal("write.step.unit", unit.library_name);

@@ -18,13 +18,13 @@ CornerNumber root(std::vector<CornerNumber>& parent, CornerNumber corner) {
 }
 
 /// One triangle's side of an edge: its lower vertex first, with the corners that stand there.
-struct Side {
+struct EdgeSide {
   std::uint32_t low, high;
   CornerNumber at_low, at_high;
 };
 
-std::vector<Side> sides_of(const Mesh& mesh) {
-  std::vector<Side> sides;
+std::vector<EdgeSide> sides_of(const Mesh& mesh) {
+  std::vector<EdgeSide> sides;
   sides.reserve(3 * mesh.triangles.size());
   for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t)
     for (std::uint32_t i = 0; i < 3; ++i) {
@@ -34,7 +34,7 @@ std::vector<Side> sides_of(const Mesh& mesh) {
       else
         sides.push_back({b, a, 3 * t + j, 3 * t + i});
     }
-  std::sort(sides.begin(), sides.end(), [](const Side& one, const Side& other) {
+  std::sort(sides.begin(), sides.end(), [](const EdgeSide& one, const EdgeSide& other) {
     return std::tie(one.low, one.high, one.at_low) < std::tie(other.low, other.high, other.at_low);
   });
   return sides;
@@ -45,9 +45,9 @@ std::vector<Side> sides_of(const Mesh& mesh) {
 Umbrellas umbrellas_of(const Mesh& mesh) {
   std::vector<CornerNumber> parent(3 * mesh.triangles.size());
   std::iota(parent.begin(), parent.end(), 0U);
-  const std::vector<Side> sides = sides_of(mesh);
+  const std::vector<EdgeSide> sides = sides_of(mesh);
   for (std::size_t i = 1; i < sides.size(); ++i) {
-    const Side &a = sides[i - 1], &b = sides[i];
+    const EdgeSide &a = sides[i - 1], &b = sides[i];
     if (a.low != b.low || a.high != b.high) continue;
     parent[root(parent, b.at_low)] = root(parent, a.at_low);
     parent[root(parent, b.at_high)] = root(parent, a.at_high);

@@ -13,7 +13,7 @@ namespace {
 constexpr std::size_t most_told = 3;
 
 /// Choices that fail in the same step for the same reason, numbers aside, are told together.
-struct Told {
+struct AlikeChoices {
   const BlockedChoice* first = nullptr;
   std::size_t count = 0;
 };
@@ -25,20 +25,21 @@ std::string without_numbers(std::string text) {
 }
 
 /// Those that came furthest first.
-std::vector<Told> told_together(const std::vector<BlockedChoice>& blocked) {
+std::vector<AlikeChoices> told_together(const std::vector<BlockedChoice>& blocked) {
   std::map<std::pair<std::string, std::string>, std::size_t> known;
-  std::vector<Told> all;
+  std::vector<AlikeChoices> all;
   for (const auto& choice : blocked) {
     const auto [entry, is_new] = known.emplace(std::pair(choice.step, without_numbers(choice.reason)), all.size());
     if (is_new) all.push_back({&choice, 0});
     ++all[entry->second].count;
   }
-  std::stable_sort(all.begin(), all.end(),
-                   [](const Told& a, const Told& b) { return a.first->step_index > b.first->step_index; });
+  std::stable_sort(all.begin(), all.end(), [](const AlikeChoices& a, const AlikeChoices& b) {
+    return a.first->step_index > b.first->step_index;
+  });
   return all;
 }
 
-std::string text_of(const std::vector<Told>& all) {
+std::string text_of(const std::vector<AlikeChoices>& all) {
   std::string text;
   for (std::size_t i = 0; i < std::min(all.size(), most_told); ++i) {
     const BlockedChoice& choice = *all[i].first;

@@ -20,19 +20,19 @@ constexpr std::size_t least_round = 32;  // places that are asked about at a tim
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 /// A pair in a stretch.
-struct Place {
+struct PairPlace {
   std::size_t run, stretch, pair;
   bool told = false;  ///< asked about already: no answer will be closer
 };
 
 template <class OfMeasures>
-auto& at(OfMeasures& measures, const Place& place) {
+auto& at(OfMeasures& measures, const PairPlace& place) {
   return measures.runs[place.run][place.stretch].clearance.pairs[place.pair];
 }
 
 /// A pair over the whole cycle.
 struct CyclePair {
-  std::vector<Place> places;
+  std::vector<PairPlace> places;
   double over_mm = 1;  ///< pairs vie by their distance over this
   double lower_mm = infinity, upper_mm = infinity;
   double lower() const { return lower_mm / over_mm; }
@@ -68,7 +68,7 @@ std::vector<CyclePair> pairs_of_cycle(const Measures& measures, Weight weight) {
 
 void bound(CyclePair& pair, const Measures& measures) {
   pair.lower_mm = pair.upper_mm = infinity;
-  for (const Place& place : pair.places) {
+  for (const PairPlace& place : pair.places) {
     pair.lower_mm = std::min(pair.lower_mm, at(measures, place).lower_mm);
     pair.upper_mm = std::min(pair.upper_mm, at(measures, place).upper_mm);
   }
@@ -95,7 +95,7 @@ double beyond(double mm) {
 }
 
 struct OpenPlace {
-  Place* place;
+  PairPlace* place;
   double lower_mm, of_interest_mm;
 };
 
@@ -108,7 +108,7 @@ std::vector<OpenPlace> open_places(std::vector<CyclePair>& pairs, Measures& meas
     const double last_mm = last * pair.over_mm;
     const double needed = std::min(enough(pair.upper_mm), last_mm);
     if (pair.lower_mm >= needed) continue;
-    for (Place& place : pair.places) {
+    for (PairPlace& place : pair.places) {
       const double lower = at(measures, place).lower_mm;
       if (!place.told && lower < needed) open.push_back({&place, lower, std::min(pair.upper_mm, beyond(last_mm))});
     }
@@ -140,7 +140,7 @@ void take_in(const PairClearance& found, PairClearance& known) {
 /// Places of one stretch.
 void refine(const Scene& scene, const Cycle& cycle, const Run& run, std::span<const OpenPlace> round,
             Measures& measures) {
-  const Place& first = *round.front().place;
+  const PairPlace& first = *round.front().place;
   StretchMeasures& mine = measures.runs[first.run][first.stretch];
   std::vector<PairAsked> asked;
   for (const OpenPlace& one : round) {
@@ -169,7 +169,7 @@ std::vector<std::span<const OpenPlace>> by_stretch(const std::vector<OpenPlace>&
 }
 
 /// Where a pair was found nearest so far, and how near it may be anywhere.
-struct Approach {
+struct ClosestApproach {
   const CycleRun* run = nullptr;
   const Stretch* stretch = nullptr;
   int a = -1, b = -1;
@@ -182,7 +182,7 @@ struct Approach {
   }
 };
 
-ClosestFigure figure_of(const Scene& scene, const Approach& nearest) {
+ClosestFigure figure_of(const Scene& scene, const ClosestApproach& nearest) {
   return {
       {scene.bodies[static_cast<std::size_t>(nearest.a)].name, scene.bodies[static_cast<std::size_t>(nearest.b)].name},
       nearest.run->name,
@@ -220,7 +220,7 @@ std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence) {
   std::vector<NarrowPair> all;
   for (CyclePair& pair : pairs_of_cycle(evidence.measures, by_rule)) {
     bound(pair, evidence.measures);
-    const Place& first = pair.places.front();
+    const PairPlace& first = pair.places.front();
     const PairAsked& asked = evidence.measures.runs[first.run][first.stretch].pairs[first.pair];
     if (std::isfinite(pair.upper_mm)) all.push_back({{name(asked.a), name(asked.b)}, pair.lower(), pair.upper()});
   }
@@ -230,7 +230,7 @@ std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence) {
 }
 
 std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {
-  std::map<std::pair<int, int>, Approach> of_pair;
+  std::map<std::pair<int, int>, ClosestApproach> of_pair;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
       const PairAsked& asked = measures.pairs[i];
@@ -255,19 +255,19 @@ std::vector<ClosestFigure> gaps_of_pairs(const Proof& proof, const std::vector<P
     return pair_name(
         {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name});
   };
-  std::vector<Approach> found(pairs.size());
+  std::vector<ClosestApproach> found(pairs.size());
   for (const CycleRun& cycle_run : proof.cycle->runs)
     for (const Stretch& stretch : cycle_run.stretches)
       for (PairAsked& asked : checked_pairs(scene, stretch)) {
         const auto place = std::ranges::find(pairs, name_of(asked));
         if (place == pairs.end() || run.stop.stop_requested()) continue;
-        Approach& nearest = found[static_cast<std::size_t>(place - pairs.begin())];
+        ClosestApproach& nearest = found[static_cast<std::size_t>(place - pairs.begin())];
         asked.of_interest_mm = nearest.upper_mm;
         const StretchClearance gap = measure_each(scene, stretch, {asked}, run.stop, run.results.get());
         nearest.take_in(cycle_run, stretch, asked, gap.pairs.front());
       }
   std::vector<ClosestFigure> all;
-  for (const Approach& nearest : found)
+  for (const ClosestApproach& nearest : found)
     if (nearest.run) all.push_back(figure_of(scene, nearest));
   return all;
 }

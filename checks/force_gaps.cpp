@@ -15,7 +15,7 @@ namespace cellproof {
 namespace {
 
 /// Sentences in the order in which they are first said.
-class Lines {
+class Sentences {
  public:
   void add(const std::string& line) {
     if (said_.insert(line).second) lines_.push_back(line);
@@ -87,7 +87,7 @@ std::vector<GripGaps> grip_gaps(const Evidence& evidence) {
   return of_tcps;
 }
 
-void add_grip_gaps(const Evidence& evidence, Lines& lines) {
+void add_grip_gaps(const Evidence& evidence, Sentences& lines) {
   const auto& tcps = evidence.scene.cell.tcps;
   const std::vector<GripGaps> of_tcps = grip_gaps(evidence);
   for (std::size_t i = 0; i < tcps.size(); ++i) {
@@ -108,7 +108,7 @@ void add_grip_gaps(const Evidence& evidence, Lines& lines) {
   }
 }
 
-void add_wrist_gaps(const Evidence& evidence, Lines& lines) {
+void add_wrist_gaps(const Evidence& evidence, Sentences& lines) {
   const Scene& scene = evidence.scene;
   std::vector<MassGap> lacking;
   const auto lack = [&](const MassSum& sum) { lacking.insert(lacking.end(), sum.lacking.begin(), sum.lacking.end()); };
@@ -126,7 +126,7 @@ void add_wrist_gaps(const Evidence& evidence, Lines& lines) {
     lines.add("wrist: whether the arm carries it: the file gives no `payload`");
 }
 
-void add_torque_gap(const Evidence& evidence, Lines& lines) {
+void add_torque_gap(const Evidence& evidence, Sentences& lines) {
   if (evidence.cycle.runs.empty() || evidence.cycle.runs.front().stretches.empty()) return;
   const Stretch& first = evidence.cycle.runs.front().stretches.front();
   const auto links = link_masses(evidence.scene, evidence.measures.masses, *first.arrangement);
@@ -148,7 +148,7 @@ bool named_by_a_place(const Cell& cell, const std::string& hold) {
   });
 }
 
-void add_hold_gaps(const Evidence& evidence, Lines& lines) {
+void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
   const Scene& scene = evidence.scene;
   for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
     const Hold& hold = scene.cell.holds[h];
@@ -177,7 +177,7 @@ void add_hold_gaps(const Evidence& evidence, Lines& lines) {
   }
 }
 
-void add_release_gaps(const Evidence& evidence, Lines& lines) {
+void add_release_gaps(const Evidence& evidence, Sentences& lines) {
   for (const auto& run : evidence.measures.releases)
     for (const ReleaseMeasure& measure : run)
       if (!measure.rests_on.empty() && !measure.support && !measure.drop_mm)
@@ -190,7 +190,7 @@ void add_release_gaps(const Evidence& evidence, Lines& lines) {
 }  // namespace
 
 std::vector<std::string> forces_not_computed(const Evidence& evidence) {
-  Lines lines;
+  Sentences lines;
   add_grip_gaps(evidence, lines);
   add_wrist_gaps(evidence, lines);
   add_torque_gap(evidence, lines);

@@ -17,12 +17,12 @@ namespace cellproof {
 
 namespace {
 
-struct Named {
+struct HoldMode {
   const char* name;
   double at_cut, at_more;
 };
 
-std::vector<Named> named_factors(const HoldMeasure& measure) {
+std::vector<HoldMode> named_factors(const HoldMeasure& measure) {
   return {{"slip", measure.factors.slip, measure.factors_at_more.slip},
           {"tip", measure.factors.tip, measure.factors_at_more.tip},
           {"lift", measure.factors.lift, measure.factors_at_more.lift}};
@@ -77,7 +77,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
   return finding;
 }
 
-std::string estimate_text(const HoldMeasure& measure, const Named& factor) {
+std::string estimate_text(const HoldMeasure& measure, const HoldMode& factor) {
   if (!measure.side.estimated) return {};
   return fmt::format("; the side force, {:.0f} N, is estimated from power to within 50 %: {:.2f} at its upper end",
                      measure.side.newton, factor.at_more);
@@ -87,7 +87,7 @@ void judge_factors(const Scene& scene, const CycleRun& run, const HoldMeasure& m
                    std::vector<Finding>& findings) {
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
   const double asked = scene.cell.rules.hold_factor;
-  for (const Named& factor : named_factors(measure)) {
+  for (const HoldMode& factor : named_factors(measure)) {
     const bool weak = factor.at_cut < asked, weak_at_more = factor.at_more < asked;
     if (!weak && !weak_at_more) continue;
     Finding finding = finding_of(scene, run, measure, weak ? Severity::fail : Severity::caution);

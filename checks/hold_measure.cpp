@@ -15,15 +15,15 @@ namespace cellproof {
 namespace {
 
 /// A part of the cell somewhere in the world while it is held.
-struct Instant {
+struct HeldInstant {
   const Stretch* stretch;
   int part = -1;
   Pose part_in_world = Pose::Identity();
 };
 
 /// The part as each work finds it and as it leaves it; where there is none, as it is released.
-std::vector<Instant> instants_of(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  std::vector<Instant> instants;
+std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
+  std::vector<HeldInstant> instants;
   const auto add = [&](std::size_t stretch, const std::string& found, const std::string& left) {
     const Stretch& where = run.stretches[stretch];
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
@@ -68,7 +68,7 @@ void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& wo
   if (pressing > 0) measure.asked.force_centre = first / pressing;
 }
 
-std::vector<Vector2d> seen_along_z(const Scene& scene, const Instant& instant, const std::vector<Pose>& world,
+std::vector<Vector2d> seen_along_z(const Scene& scene, const HeldInstant& instant, const std::vector<Pose>& world,
                                    const Pose& world_in_seat) {
   std::vector<Vector2d> corners;
   const Pose moved = instant.part_in_world * part_pose(scene, world, instant.part).inverse();
@@ -95,7 +95,7 @@ void put_weight(const RigidMass& in_seat, const Vector3d& gravity_in_seat, HoldM
 }
 
 std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& masses, const Hold& hold,
-                                      const Instant& instant) {
+                                      const HeldInstant& instant) {
   const Arrangement& arrangement = *instant.stretch->arrangement;
   const MassSum mass = part_mass(scene, masses, arrangement, instant.part);
   if (!mass.known()) return std::nullopt;
@@ -146,7 +146,7 @@ HoldFactors factors_of(const Hold& hold, const HoldCase& asked) {
 std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& masses, const CycleRun& run,
                                         const HoldSpan& span) {
   std::optional<HoldMeasure> worst;
-  for (const Instant& instant : instants_of(scene, run, span)) {
+  for (const HeldInstant& instant : instants_of(scene, run, span)) {
     auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant);
     if (!mine) continue;
     mine->hold = span.hold;
@@ -159,7 +159,7 @@ std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& r
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
   std::vector<HoldCover> all;
   if (hold.suction.empty()) return all;
-  for (const Instant& instant : instants_of(scene, run, span))
+  for (const HeldInstant& instant : instants_of(scene, run, span))
     all.push_back({instant.stretch->step, instant.stretch->start_s, instant.part,
                    zone_covers(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start(), hold.suction,
                                instant.part, instant.part_in_world)});
@@ -170,7 +170,7 @@ std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run,
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
   std::vector<HoldPads> all;
   if (!is_clasped(hold)) return all;
-  for (const Instant& instant : instants_of(scene, run, span)) {
+  for (const HeldInstant& instant : instants_of(scene, run, span)) {
     const auto world = world_poses(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start());
     all.push_back({instant.stretch->step, instant.stretch->start_s,
                    measure_pads_of_hold(scene, world, index_named(scene.cell.jaws, hold.jaw), instant.part,

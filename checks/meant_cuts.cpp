@@ -23,12 +23,12 @@ bool stands_at_seat(const Stretch& stretch) {
   }
 }
 
-struct Instant {
+struct CutInstant {
   double time_s;
   std::vector<Pose> poses;  ///< of frames
 };
 
-Instant instant_at(const Scene& scene, const Stretch& stretch, double share) {
+CutInstant instant_at(const Scene& scene, const Stretch& stretch, double share) {
   return {time_at(stretch, share),
           world_poses(scene, arrangement_at_share(stretch, share), stretch.motion.path.on_chain(share))};
 }
@@ -50,7 +50,7 @@ double depth_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
 }
 
 /// The deepest cut of a pair, if one is deeper than asked about.
-std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<Instant>& instants,
+std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<CutInstant>& instants,
                                 PairResults& results) {
   const SceneBody &a = scene.bodies[static_cast<std::size_t>(pair.a)],
                   &b = scene.bodies[static_cast<std::size_t>(pair.b)];
@@ -76,7 +76,7 @@ std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stre
     pairs.erase(std::remove_if(pairs.begin(), pairs.end(), [](const SparedPair& pair) { return !pair.freed; }),
                 pairs.end());
   if (pairs.empty()) return {};
-  std::vector<Instant> instants{instant_at(scene, stretch, 0)};
+  std::vector<CutInstant> instants{instant_at(scene, stretch, 0)};
   if (!at_seat || !stretch.shifts.empty()) instants.push_back(instant_at(scene, stretch, 1));
   std::vector<MeantCut> cuts;
   for (const auto& pair : pairs)

@@ -17,7 +17,7 @@ namespace cellproof {
 
 namespace {
 
-struct Place {
+struct StretchPlace {
   std::size_t run, stretch;
 };
 
@@ -64,7 +64,7 @@ class Progress {
 /// Calls measure(run, stretch, its measures) for every stretch, on all cores.
 template <class Measure>
 void for_each_stretch(const Cycle& cycle, const Run& run, Measures& measures, const Measure& measure) {
-  std::vector<Place> places;
+  std::vector<StretchPlace> places;
   for (std::size_t r = 0; r < cycle.runs.size(); ++r)
     for (std::size_t s = 0; s < cycle.runs[r].stretches.size(); ++s) places.push_back({r, s});
   parallel_for(places.size(), run.threads, run.stop, [&](std::size_t i) {

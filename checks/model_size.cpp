@@ -14,15 +14,15 @@ namespace {
 
 constexpr double tiny_mm = 1.0, huge_mm = 20000.0;  // no gripper is smaller, no mill larger (common practice)
 
-struct Unit {
+struct LengthUnit {
   std::string_view key, word;  ///< for mesh_unit, and in a sentence
   double mm;
 };
-constexpr std::array<Unit, 5> units = {{{"in", "inches", mm_per_inch},
-                                        {"m", "metres", 1000},
-                                        {"mm", "millimetres", 1},
-                                        {"cm", "centimetres", 10},
-                                        {"thou", "thousandths of an inch", mm_per_inch / 1000}}};
+constexpr std::array<LengthUnit, 5> units = {{{"in", "inches", mm_per_inch},
+                                              {"m", "metres", 1000},
+                                              {"mm", "millimetres", 1},
+                                              {"cm", "centimetres", 10},
+                                              {"thou", "thousandths of an inch", mm_per_inch / 1000}}};
 
 std::string size_text(const Vector3d& size) {
   return fmt::format("{:.4g} x {:.4g} x {:.4g} mm", size.x(), size.y(), size.z());
@@ -32,7 +32,7 @@ std::string size_text(const Vector3d& size) {
 std::string other_units(const MeshSource* source, const Vector3d& size, double reach) {
   const double now = source && source->unit_mm ? *source->unit_mm : 1;
   std::string likely;
-  for (const Unit& unit : units) {
+  for (const LengthUnit& unit : units) {
     const Vector3d then = size * unit.mm / now;
     if (std::abs(unit.mm / now - 1) < 1e-9 || then.maxCoeff() < reach / 100 || then.maxCoeff() > 3 * reach) continue;
     likely += fmt::format("{}as {} it were {}", likely.empty() ? "" : ", ", unit.word, size_text(then));
@@ -81,10 +81,10 @@ double farthest_place(const std::vector<Vector3d>& places, const Box& box, doubl
 }
 
 /// A unit in which all that the file states on the mesh would lie on its box, where as it is something stands far off.
-const Unit* unit_that_fits(const std::vector<Vector3d>& places, const Box& box, double now) {
+const LengthUnit* unit_that_fits(const std::vector<Vector3d>& places, const Box& box, double now) {
   const double across = (box.high - box.low).norm();
   if (farthest_place(places, box, 1) < across) return nullptr;
-  const auto* found = std::find_if(units.begin(), units.end(), [&](const Unit& unit) {
+  const auto* found = std::find_if(units.begin(), units.end(), [&](const LengthUnit& unit) {
     const double factor = unit.mm / now;
     return factor > 1.5 && farthest_place(places, box, factor) < 0.02 * factor * across;
   });
@@ -125,7 +125,7 @@ std::vector<Finding> size_findings(const Scene& scene, const SceneBody& body) {
                       fmt::format("'{}' is {}{} in all, beside an arm that reaches {:.4g} mm: its unit looks wrong",
                                   body.name, size.maxCoeff() < tiny ? "only " : "", size_text(size), reach),
                       other_units(source, size, reach)));
-  else if (const Unit* unit =
+  else if (const LengthUnit* unit =
                source ? unit_that_fits(places_on(scene.cell, body.name), box, source->unit_mm.value_or(1)) : nullptr)
     findings.push_back(model_caution(
         {body.name},

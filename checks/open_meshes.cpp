@@ -29,9 +29,9 @@ class Instants {
   std::map<double, std::vector<Pose>> known_;
 };
 
-class Look {
+class InsideSearch {
  public:
-  Look(const Scene& scene, const Stretch& stretch)
+  InsideSearch(const Scene& scene, const Stretch& stretch)
       : scene_(scene),
         stretch_(stretch),
         instants_(scene, stretch),
@@ -74,7 +74,7 @@ class Look {
 
 std::vector<InOpenMesh> measure_in_open_meshes(const Scene& scene, const Stretch& stretch,
                                                const std::vector<PairAsked>& pairs) {
-  Look look(scene, stretch);
+  InsideSearch look(scene, stretch);
   for (const PairAsked& pair : pairs) look.at_pair(pair.a, pair.b, false, pair.spans);
   for (const SparedPair& pair : spared_pairs(scene, stretch))
     if (pair.freed) look.at_pair(pair.a, pair.b, true, {{0, 1}});

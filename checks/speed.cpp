@@ -15,12 +15,12 @@ namespace cellproof {
 namespace {
 
 /// A line's length in the unit that its speed is told in: mm, or deg where the tool only turns.
-struct Told {
+struct ToldLength {
   double length;
   const char *unit, *speed_unit;
 };
 
-Told told(const LinearTarget& line) {
+ToldLength told(const LinearTarget& line) {
   if (line.distance_mm() < 1e-9) return {degrees(line.angle()), "deg", "deg/s"};
   return {line.distance_mm(), "mm", "mm/s"};
 }
@@ -39,7 +39,7 @@ bool slowed_beside_singular(const Arm& arm, const Stretch& stretch, double asked
   return false;
 }
 
-std::string message(const Stretch& stretch, const Told& told, bool singular) {
+std::string message(const Stretch& stretch, const ToldLength& told, bool singular) {
   const HeldBack& held = stretch.line->held_back;
   const double rate = held.rate * told.length, asked = held.asked_rate * told.length;
   const double takes_s = stretch.motion.duration(), asked_s = stretch.line->asked_s;
@@ -65,7 +65,7 @@ std::vector<Finding> check_speed(const Evidence& evidence) {
     const bool singular = measures.path.singular_value < asked && slowed_beside_singular(arm, stretch, asked);
     Finding finding =
         finding_at(Check::speed, singular ? Severity::fail : Severity::caution, run, stretch, time_at(stretch, held.s));
-    const Told line = told(stretch.motion.path.target());
+    const ToldLength line = told(stretch.motion.path.target());
     finding.judged = {held.rate * line.length, held.asked_rate * line.length, std::string(line.speed_unit)};
     finding.message = message(stretch, line, singular);
     const std::string way = other_way(evidence.scene.cell, stretch.step_index);

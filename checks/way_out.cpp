@@ -81,13 +81,13 @@ WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stre
 }
 
 /// The pair at one instant, the one that moves first.
-struct Instant {
+struct PairInstant {
   const Solid &mover, &other;
   Pose mover_in_world, other_in_world;
   std::vector<Pose> poses;  ///< of frames
 };
 
-Instant instant_of(const Scene& scene, const Stretch& stretch, int mover, int other, double share) {
+PairInstant instant_of(const Scene& scene, const Stretch& stretch, int mover, int other, double share) {
   const double time = time_at(stretch, share);
   std::vector<Pose> poses = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
   const SceneBody &first = body_of(scene, mover), &second = body_of(scene, other);
@@ -96,7 +96,7 @@ Instant instant_of(const Scene& scene, const Stretch& stretch, int mover, int ot
 }
 
 /// How far a body has to go along a direction until all of it has passed the other, by their shadows.
-double past(const Instant& instant, const Vector3d& direction) {
+double past(const PairInstant& instant, const Vector3d& direction) {
   double own = std::numeric_limits<double>::infinity(), others = -own;
   for (const auto& vertex : instant.mover.mesh().vertices)
     own = std::min(own, direction.dot(instant.mover_in_world * vertex));
@@ -108,7 +108,7 @@ double past(const Instant& instant, const Vector3d& direction) {
 /// The least shift along a direction after which the two are `needed` apart, or `limit` if that is less. A shift
 /// changes a distance by no more than its length, so that steps of what is short never pass the first place that will
 /// do.
-double shift_along(const Instant& instant, const Vector3d& direction, double needed, double limit) {
+double shift_along(const PairInstant& instant, const Vector3d& direction, double needed, double limit) {
   double shift = 0;
   std::optional<TrianglePair> last;
   for (int tries = 0; tries < most_tries && shift < limit; ++tries) {
@@ -127,14 +127,14 @@ double rounded_up(double mm) {
   return std::ceil(mm * 10) / 10;
 }
 
-Eigen::Matrix3d axes_of(const Scene& scene, const WayOut& way, const Instant& instant) {
+Eigen::Matrix3d axes_of(const Scene& scene, const WayOut& way, const PairInstant& instant) {
   if (!way.in_flange) return Eigen::Matrix3d::Identity();
   return instant.poses[static_cast<std::size_t>(scene.flange_frame)].linear();
 }
 
 /// Tries the six ways, those along the line of the nearest points first: the others then end early.
-void find_shift(const Scene& scene, const Instant& instant, double needed, const PairClearance& pair, bool mover_is_a,
-                WayOut& way) {
+void find_shift(const Scene& scene, const PairInstant& instant, double needed, const PairClearance& pair,
+                bool mover_is_a, WayOut& way) {
   const Eigen::Matrix3d axes = axes_of(scene, way, instant);
   Vector3d apart = mover_is_a ? pair.points[0] - pair.points[1] : pair.points[1] - pair.points[0];
   const auto middle = [](const Solid& solid, const Pose& pose) {
@@ -180,7 +180,7 @@ bool carrier_shifts(const Stretch& stretch, int frame) {
 }
 
 /// Makes the shift long enough for the whole stretch, if a few steps of what is short do.
-void stretch_out(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const Instant& instant,
+void stretch_out(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const PairInstant& instant,
                  const std::stop_token& stop, WayOut& way) {
   const int frame = body_of(scene, way.body).frame;
   if (!way.by_hand || carrier_shifts(stretch, frame)) return;
@@ -206,7 +206,7 @@ WayOut way_out(const Scene& scene, const CycleRun& run, const Stretch& stretch, 
                const PairClearance& pair, const std::stop_token& stop) {
   WayOut way = body_to_move(scene, run, stretch, asked.a, asked.b);
   const bool mover_is_a = way.body == asked.a;
-  const Instant instant =
+  const PairInstant instant =
       instant_of(scene, stretch, way.body, mover_is_a ? asked.b : asked.a, std::isnan(pair.share) ? 0 : pair.share);
   const double needed =
       asked.least_mm + instant.mover.mesh().deviation.outside + instant.other.mesh().deviation.outside + spare_mm;

@@ -57,7 +57,7 @@ CELLPROOF_IN_LANE Column<width> unit_column(int row) {
 }
 
 template <int width>
-struct Frame {
+struct LaneFrame {
   Column<width> x, y, z, origin;
 
   CELLPROOF_IN_LANE void turn_about_z(double sine, double cosine) {
@@ -79,7 +79,7 @@ CELLPROOF_IN_LANE void write(const Column<width>& column, double* to) {
 }
 
 template <int width>
-CELLPROOF_IN_LANE void write(const Frame<width>& frame, double* to) {
+CELLPROOF_IN_LANE void write(const LaneFrame<width>& frame, double* to) {
   write(frame.x, to);
   write(frame.y, to + 4);
   write(frame.z, to + 8);
@@ -88,7 +88,7 @@ CELLPROOF_IN_LANE void write(const Frame<width>& frame, double* to) {
 
 /// The frame that a pose has in a frame.
 template <int width>
-CELLPROOF_IN_LANE void write_behind(const Frame<width>& frame, const double* pose, double* to) {
+CELLPROOF_IN_LANE void write_behind(const LaneFrame<width>& frame, const double* pose, double* to) {
   for (int column = 0; column < 4; ++column) {
     const double* by = pose + 4 * column;
     write((by[0] * frame.x + by[1] * frame.y) + (by[2] * frame.z + by[3] * frame.origin), to + 4 * column);
@@ -175,7 +175,7 @@ CELLPROOF_IN_LANE void write_frames(const Numbers& numbers, const double* values
   const DhRow* const rows = numbers.rows;  // held here: what is written might overlay it
   Turns turns;
   turn<width>(numbers, values, turns);
-  Frame<width> frame{unit_column<width>(0), unit_column<width>(1), unit_column<width>(2), unit_column<width>(3)};
+  LaneFrame<width> frame{unit_column<width>(0), unit_column<width>(1), unit_column<width>(2), unit_column<width>(3)};
   write(frame, places[0]);
   for (int i = 0; i < 6; ++i) {
     step(frame, rows[i], turns.sines[i], turns.cosines[i]);
@@ -187,23 +187,25 @@ CELLPROOF_IN_LANE void write_frames(const Numbers& numbers, const double* values
 template <int width>
 CELLPROOF_IN_LANE void write_standard_frames(const Numbers& numbers, const double* values, Place* places) {
   write_frames<width>(numbers, values, places,
-                      [](Frame<width>& frame, const DhRow& held, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
-                        const DhRow row = held;  // what is written might overlay it
-                        frame.turn_about_z(sine, cosine);
-                        frame.shift(row.a, row.d);
-                        frame.turn_about_x(turn_by(row.alpha));
-                      });
+                      [](LaneFrame<width>& frame, const DhRow& held, double sine, double cosine)
+                          CELLPROOF_LAMBDA_IN_LANE {
+                            const DhRow row = held;  // what is written might overlay it
+                            frame.turn_about_z(sine, cosine);
+                            frame.shift(row.a, row.d);
+                            frame.turn_about_x(turn_by(row.alpha));
+                          });
 }
 
 template <int width>
 CELLPROOF_IN_LANE void write_modified_frames(const Numbers& numbers, const double* values, Place* places) {
   write_frames<width>(numbers, values, places,
-                      [](Frame<width>& frame, const DhRow& held, double sine, double cosine) CELLPROOF_LAMBDA_IN_LANE {
-                        const DhRow row = held;  // what is written might overlay it
-                        frame.turn_about_x(turn_by(row.alpha));
-                        frame.shift(row.a, row.d);
-                        frame.turn_about_z(sine, cosine);
-                      });
+                      [](LaneFrame<width>& frame, const DhRow& held, double sine, double cosine)
+                          CELLPROOF_LAMBDA_IN_LANE {
+                            const DhRow row = held;  // what is written might overlay it
+                            frame.turn_about_x(turn_by(row.alpha));
+                            frame.shift(row.a, row.d);
+                            frame.turn_about_z(sine, cosine);
+                          });
 }
 
 }  // namespace

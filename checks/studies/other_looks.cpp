@@ -141,7 +141,7 @@ tl::expected<Stated, ModelError> stated_look(const Scene& scene, int step_index,
 }
 
 /// A changed look, whether it is in reach and what it sees, where the stated one is worst.
-struct Attempt {
+struct LookAttempt {
   LookChange change;
   MoveTarget to;
   bool in_reach = false, sees = false;
@@ -171,8 +171,8 @@ bool sees_all(const Stated& stated, const Joints& joints) {
   });
 }
 
-Attempt attempt(const Stated& stated, const LookChange& change) {
-  Attempt made{change, {}, false, false};
+LookAttempt attempt(const Stated& stated, const LookChange& change) {
+  LookAttempt made{change, {}, false, false};
   Pose moved = moved_camera(change, stated.centre_in_camera);
   if (stated.to) {
     PoseTarget to = *stated.to;
@@ -195,7 +195,7 @@ Scene with_target(const Scene& stated, int step_index, const MoveTarget& to) {
 }
 
 /// What comes of a changed look in the whole cycle; nothing if something fails that did not before, or this look still.
-std::optional<OtherLook> proved(const Stated& stated, const Attempt& made, const Outcome& before, const Run& run) {
+std::optional<OtherLook> proved(const Stated& stated, const LookAttempt& made, const Outcome& before, const Run& run) {
   const Outcome after = outcome_of(with_target(stated.scene, stated.step_index, made.to), run);
   const std::string& step = looks_in(before.measured, stated.step_index).front().stretch->step;
   for (const Finding& finding : after.failing)
@@ -211,11 +211,11 @@ std::optional<OtherLook> proved(const Stated& stated, const Attempt& made, const
 void search(const Stated& stated, const Outcome& before, const Run& run, OtherLooks& found) {
   const std::vector<LookChange> changes = look_changes(stated.centre_in_camera.norm());
   for (std::size_t begin = 0; begin < changes.size() && !run.stop.stop_requested(); begin += round_size) {
-    std::vector<Attempt> attempts(std::min(round_size, changes.size() - begin));
+    std::vector<LookAttempt> attempts(std::min(round_size, changes.size() - begin));
     parallel_for(attempts.size(), run.threads, run.stop,
                  [&](std::size_t i) { attempts[i] = attempt(stated, changes[begin + i]); });
     found.tried += attempts.size();
-    for (const Attempt& made : attempts) {
+    for (const LookAttempt& made : attempts) {
       found.in_reach += made.in_reach;
       found.seeing += made.sees;
       if (!made.sees || found.passing.size() == wanted || found.proved == most_proved) continue;

@@ -147,7 +147,7 @@ std::vector<Joints> Curve::points(const Joints& values, const Joints& direction)
 }
 
 /// A point of the curve as the limits and the reference see it, with the best of its whole turns.
-struct Place {
+struct CurvePlace {
   Joints values;
   double margin = 0;    ///< from the limits (rad)
   double distance = 0;  ///< from the reference (rad), limits or not: a lower bound
@@ -155,9 +155,9 @@ struct Place {
 
 /// Goes over the curve's pieces and halves those that can hold something better: nothing about a joint changes by more
 /// than the joints move.
-class Search {
+class CurveSearch {
  public:
-  Search(const Arm& arm, const Curve& curve, const Joints& reference)
+  CurveSearch(const Arm& arm, const Curve& curve, const Joints& reference)
       : arm_(arm), curve_(curve), reference_(reference), lattice_(arm) {
     for (std::size_t j = 0; j < 6; ++j) {
       low_[static_cast<Eigen::Index>(j)] = arm.limits[j].min - beyond;
@@ -172,13 +172,13 @@ class Search {
  private:
   static constexpr double beyond = 4 * longest_step, slack = 1e-9;
 
-  struct Piece {
-    Place from, to;
+  struct CurvePiece {
+    CurvePlace from, to;
   };
 
-  Place judged(const Joints& values);
-  double margin_bound(const Piece& piece) const;
-  bool promising(const Piece& piece) const;
+  CurvePlace judged(const Joints& values);
+  double margin_bound(const CurvePiece& piece) const;
+  bool promising(const CurvePiece& piece) const;
 
   const Arm& arm_;
   const Curve& curve_;
@@ -190,8 +190,8 @@ class Search {
   double least_ = std::numeric_limits<double>::infinity();
 };
 
-Place Search::judged(const Joints& values) {
-  Place place{values, -beyond, std::numeric_limits<double>::infinity()};
+CurvePlace CurveSearch::judged(const Joints& values) {
+  CurvePlace place{values, -beyond, std::numeric_limits<double>::infinity()};
   for (const Joints& turned : lattice_.within(values, low_, high_)) {
     const double margin = limit_margin(arm_, turned), distance = (turned - reference_).cwiseAbs().maxCoeff();
     place.margin = std::max(place.margin, margin);
@@ -203,12 +203,12 @@ Place Search::judged(const Joints& values) {
   return place;
 }
 
-double Search::margin_bound(const Piece& piece) const {
+double CurveSearch::margin_bound(const CurvePiece& piece) const {
   constexpr double bend = 1.25;  // of the curve against its chord
   return (piece.from.margin + piece.to.margin + bend * growth_ * (piece.to.values - piece.from.values).norm()) / 2;
 }
 
-bool Search::promising(const Piece& piece) const {
+bool CurveSearch::promising(const CurvePiece& piece) const {
   constexpr double bend = 1.25, shortest = 1e-10, no_gain = 1e-6;
   const double size = (piece.to.values - piece.from.values).norm();
   if (!(size > shortest) || margin_bound(piece) < -slack) return false;
@@ -216,27 +216,27 @@ bool Search::promising(const Piece& piece) const {
   return (piece.from.distance + piece.to.distance - bend * size) / 2 < least_ - no_gain;
 }
 
-void Search::over(const std::vector<Joints>& points) {
+void CurveSearch::over(const std::vector<Joints>& points) {
   constexpr int most = 4000;
-  std::vector<Piece> pieces;
-  Place before = judged(points.front());
+  std::vector<CurvePiece> pieces;
+  CurvePlace before = judged(points.front());
   for (std::size_t i = 1; i < points.size(); ++i) {
-    const Place here = judged(points[i]);
+    const CurvePlace here = judged(points[i]);
     pieces.push_back({before, here});
     before = here;
   }
   std::sort(pieces.begin(), pieces.end(),
-            [this](const Piece& a, const Piece& b) { return margin_bound(a) < margin_bound(b); });
+            [this](const CurvePiece& a, const CurvePiece& b) { return margin_bound(a) < margin_bound(b); });
   for (int halved = 0; halved < most && !pieces.empty();) {
-    const Piece piece = pieces.back();
+    const CurvePiece piece = pieces.back();
     pieces.pop_back();
     if (!promising(piece)) continue;
     const Joints chord = piece.to.values - piece.from.values;
     const auto middle = curve_.beside(piece.from.values + chord / 2, chord.normalized());
     if (!middle) continue;
     ++halved;
-    const Place place = judged(*middle);
-    const Piece first{piece.from, place}, second{place, piece.to};
+    const CurvePlace place = judged(*middle);
+    const CurvePiece first{piece.from, place}, second{place, piece.to};
     const bool first_last = margin_bound(first) > margin_bound(second);  // the more promising is looked at next
     pieces.push_back(first_last ? second : first);
     pieces.push_back(first_last ? first : second);
@@ -248,7 +248,7 @@ void Search::over(const std::vector<Joints>& points) {
 std::optional<Joints> nearest_within_limits(const Arm& arm, const Pose& flange_in_base, const Joints& values,
                                             const Joints& reference) {
   const Curve curve(arm, flange_in_base);
-  Search search(arm, curve, reference);
+  CurveSearch search(arm, curve, reference);
   for (const Joints& direction : curve.idle_directions(values)) {
     const std::vector<Joints> points = curve.points(values, direction);
     if (points.size() > 2) search.over(points);

@@ -15,7 +15,7 @@ using Bits = std::uint64_t __attribute__((vector_size(32)));
 using Vectors = lanes::VectorOf<Numbers>;
 using Axes = lanes::AxesOf<Numbers>;
 
-struct Turns {
+struct FourTurns {
   Numbers sines[6], cosines[6];
 };
 
@@ -34,7 +34,7 @@ CELLPROOF_IN_LANE bool any_beyond(const Numbers (&angles)[6], double size) {
   return (beyond[0] | beyond[1] | beyond[2] | beyond[3]) != 0;
 }
 
-CELLPROOF_IN_LANE void turn(const Numbers (&angles)[6], Turns& turns) {
+CELLPROOF_IN_LANE void turn(const Numbers (&angles)[6], FourTurns& turns) {
   if (any_beyond(angles, sine_kernels::largest)) {
     for (int i = 0; i < 6; ++i)
       for (int lane = 0; lane < 4; ++lane) {
@@ -69,7 +69,7 @@ CELLPROOF_IN_LANE Frames base() {
 }
 
 /// The last link's frames; notes the axes that are passed.
-CELLPROOF_IN_LANE Frames by_standard_rows(const DhRow* rows, const Turns& turns, Axes& axes) {
+CELLPROOF_IN_LANE Frames by_standard_rows(const DhRow* rows, const FourTurns& turns, Axes& axes) {
   Frames frame = base();
   for (int i = 0; i < 6; ++i) {
     axes.directions[i] = frame.z;
@@ -81,7 +81,7 @@ CELLPROOF_IN_LANE Frames by_standard_rows(const DhRow* rows, const Turns& turns,
   return frame;
 }
 
-CELLPROOF_IN_LANE Frames by_modified_rows(const DhRow* rows, const Turns& turns, Axes& axes) {
+CELLPROOF_IN_LANE Frames by_modified_rows(const DhRow* rows, const FourTurns& turns, Axes& axes) {
   Frames frame = base();
   for (int i = 0; i < 6; ++i) {
     frame.turn_about_x(turn_by(rows[i].alpha));
@@ -109,7 +109,7 @@ void work_out(const Arm& arm, const ArmStructure& structure, const std::array<Jo
               const Pose& flange_in_base, FourPositions& result) {
   Numbers angles[6];
   angles_of(arm, values, angles);
-  Turns turns;
+  FourTurns turns;
   turn(angles, turns);
   Axes axes;
   const DhRow* const rows = arm.rows.data();

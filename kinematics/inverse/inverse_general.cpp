@@ -9,21 +9,21 @@ namespace cellproof {
 namespace {
 
 /// A way to cut the loop, with how well the elimination stands there.
-struct Cut {
+struct LoopCut {
   Loop loop;
   Eliminated matrix;
   Opening opening;
 };
 
-Cut cut_at(const Loop& loop, std::size_t joint) {
-  Cut cut;
+LoopCut cut_at(const Loop& loop, std::size_t joint) {
+  LoopCut cut;
   cut.loop = turned(loop, joint);
   cut.matrix = eliminate(closure_equations(cut.loop));
   cut.opening = best_opening(cut.matrix);
   return cut;
 }
 
-void add_candidates(const Cut& cut, std::vector<Joints>& all) {
+void add_candidates(const LoopCut& cut, std::vector<Joints>& all) {
   for (const ThreeAngles& three : singular_angles(cut.matrix, cut.opening)) {
     const auto both = completed(cut.loop, three.third, three.fourth, three.fifth);
     for (std::size_t i = 0; i < 2; ++i) {
@@ -40,7 +40,7 @@ bool eliminate_somewhere(const Loop& loop, std::vector<Joints>& all) {
   constexpr double trusted = 1e-6, least = 1e-11;
   bool told = false;
   for (std::size_t joint = 0; joint < 6; ++joint) {
-    const Cut cut = cut_at(loop, joint);
+    const LoopCut cut = cut_at(loop, joint);
     if (cut.opening.regularity < least) continue;
     add_candidates(cut, all);
     told = true;

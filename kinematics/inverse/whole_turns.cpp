@@ -20,17 +20,17 @@ double wrapped(double angle) {
   return turned <= -pi + 1e-12 ? std::min(pi, turned + whole_turn) : std::min(pi, turned);
 }
 
-struct Range {
+struct WholeRange {
   int from = 0, to = -1;
 };
 
-Range whole_numbers(double low, double high) {
+WholeRange whole_numbers(double low, double high) {
   return {static_cast<int>(std::ceil(low)), static_cast<int>(std::floor(high))};
 }
 
 /// Calls `visit` with every choice of one whole number from each range, the last running fastest.
 template <typename Visit>
-void for_each_choice(const std::array<Range, 6>& ranges, const Visit& visit) {
+void for_each_choice(const std::array<WholeRange, 6>& ranges, const Visit& visit) {
   Joints choice;
   for (std::size_t i = 0; i < 6; ++i) {
     if (ranges[i].to < ranges[i].from) return;
@@ -96,7 +96,7 @@ std::vector<Joints> TurnLattice::within(const Joints& values, const Joints& low,
   // A range in values is at most this range in turns of DH angles.
   const Joints middle = dh_from_values_ * ((low + high) / 2 - values);
   const Joints half = dh_from_values_.cwiseAbs() * ((high - low) / 2).eval();
-  std::array<Range, 6> ranges;
+  std::array<WholeRange, 6> ranges;
   for (std::size_t i = 0; i < 6; ++i) {
     const auto j = static_cast<Eigen::Index>(i);
     ranges[i] =

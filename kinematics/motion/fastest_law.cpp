@@ -15,13 +15,13 @@ namespace {
 /// Squared rates at the places between spans, as shares of the tool's greatest.
 using Profile = std::vector<double>;
 
-struct Piece {
+struct LimitedSpan {
   PathSpan span;
   std::vector<RateLimit> limits;
   SpanMargin margin;
   double length() const { return span.length(); }
 };
-using Pieces = std::vector<Piece>;
+using Pieces = std::vector<LimitedSpan>;
 
 struct Problem {
   const Arm& arm;
@@ -38,7 +38,7 @@ constexpr std::size_t most_pieces = 20000;
 
 // ---- pieces ----
 
-Piece piece_of(const Problem& problem, const PathSpan& span) {
+LimitedSpan piece_of(const Problem& problem, const PathSpan& span) {
   return {span, limits_over(problem.arm, span, problem.pace), margin_of(problem.arm, span)};
 }
 
@@ -47,7 +47,7 @@ ShapePoint point_at(const Problem& problem, double s) {
 }
 
 /// A part of a piece. Bounds of the whole hold for it; where they cost much it gets its own.
-Piece piece_between(const Problem& problem, const ShapePoint& from, const ShapePoint& to, const PieceBend& bend) {
+LimitedSpan piece_between(const Problem& problem, const ShapePoint& from, const ShapePoint& to, const PieceBend& bend) {
   PathSpan span{from, point_at(problem, (from.s + to.s) / 2), to, bend};
   if (margin_of(problem.arm, span).share_at(problem.pace, {1, 1}, span.length()) > most_margin) {
     const auto own =
@@ -70,7 +70,7 @@ Pieces pieces_of(const Problem& problem) {
 Pieces cut(const Problem& problem, Pieces pieces, const std::vector<double>& places) {
   Pieces all;
   auto place = places.begin();
-  for (Piece& piece : pieces) {
+  for (LimitedSpan& piece : pieces) {
     const PathSpan& span = piece.span;
     const double least = 1e-9 * span.length();
     ShapePoint from = span.from;

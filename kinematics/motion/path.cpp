@@ -37,7 +37,7 @@ const LineShape& Path::shape() const {
   return shape_ ? *shape_ : none;
 }
 
-Path::Place Path::place_of(double s) const {
+Path::OnPiece Path::place_of(double s) const {
   s = std::clamp(s, 0.0, 1.0);
   const auto after = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, s,
                                       [](double at, const Knot& knot) { return at < knot.s; });
@@ -46,14 +46,14 @@ Path::Place Path::place_of(double s) const {
 }
 
 Joints Path::on_chain(double s) const {
-  const Place place = place_of(s);
+  const OnPiece place = place_of(s);
   const Joints &from = knots_[place.piece].values, &to = knots_[place.piece + 1].values;
   return (1 - place.share) * from + place.share * to;
 }
 
 Joints Path::travel(double s0, double s1) const {
   const auto up_to = [this](double s) -> Joints {
-    const Place place = place_of(s);
+    const OnPiece place = place_of(s);
     return (1 - place.share) * travelled_[place.piece] + place.share * travelled_[place.piece + 1];
   };
   return (up_to(s1) - up_to(s0)).cwiseMax(0.0);

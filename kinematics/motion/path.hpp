@@ -80,11 +80,11 @@ class Path {
 
  private:
   friend struct LineFollower;
-  struct Place {
+  struct OnPiece {
     std::size_t piece;  ///< from knot `piece` to the next
     double share;       ///< 0 to 1 along it
   };
-  Place place_of(double s) const;
+  OnPiece place_of(double s) const;
   void sum_up_travel();
 
   std::vector<Knot> knots_;

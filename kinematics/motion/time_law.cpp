@@ -41,7 +41,7 @@ TimeLaw::TimeLaw(const std::vector<RateAt>& places) {
 }
 
 LawPoint TimeLaw::inside(std::size_t phase, double time) const {
-  const Knot &from = knots_[phase], &to = knots_[phase + 1];
+  const LawKnot &from = knots_[phase], &to = knots_[phase + 1];
   const double acceleration = from.point.rate_change, since = time - from.time, left = to.time - time;
   // From the nearer end, so that the law ends exactly where it should.
   if (since < left) {
@@ -55,7 +55,7 @@ LawPoint TimeLaw::inside(std::size_t phase, double time) const {
 LawPoint TimeLaw::at(double time) const {
   if (!(time < duration())) return arrived;
   const auto next = std::upper_bound(knots_.begin() + 1, knots_.end(), time,
-                                     [](double at, const Knot& knot) { return at < knot.time; });
+                                     [](double at, const LawKnot& knot) { return at < knot.time; });
   return inside(static_cast<std::size_t>(next - knots_.begin()) - 1, std::max(time, 0.0));
 }
 
@@ -63,7 +63,7 @@ LawPoint TimeLaw::before(double time) const {
   if (knots_.empty() || time > duration()) return arrived;
   if (time <= 0) return {};
   const auto next = std::lower_bound(knots_.begin() + 1, knots_.end(), time,
-                                     [](const Knot& knot, double at) { return knot.time < at; });
+                                     [](const LawKnot& knot, double at) { return knot.time < at; });
   return inside(static_cast<std::size_t>(next - knots_.begin()) - 1, time);
 }
 
@@ -71,8 +71,8 @@ double TimeLaw::time_at(double s) const {
   s = std::clamp(s, 0.0, 1.0);
   if (knots_.empty()) return 0;
   const auto next = std::upper_bound(knots_.begin() + 1, knots_.end() - 1, s,
-                                     [](double at, const Knot& knot) { return at < knot.point.s; });
-  const Knot &from = *(next - 1), &to = *next;
+                                     [](double at, const LawKnot& knot) { return at < knot.point.s; });
+  const LawKnot &from = *(next - 1), &to = *next;
   const double acceleration = from.point.rate_change, since = s - from.point.s, left = to.point.s - s;
   const double time = since < left ? from.time + time_to_cover(since, from.point.rate, acceleration)
                                    : to.time - time_to_cover(left, to.point.rate, -acceleration);
@@ -81,13 +81,13 @@ double TimeLaw::time_at(double s) const {
 
 std::vector<double> TimeLaw::switches() const {
   std::vector<double> times;
-  for (const Knot& knot : knots_) times.push_back(knot.time);
+  for (const LawKnot& knot : knots_) times.push_back(knot.time);
   return times;
 }
 
 std::vector<RateAt> TimeLaw::places() const {
   std::vector<RateAt> places;
-  for (const Knot& knot : knots_) places.push_back({knot.point.s, knot.point.rate});
+  for (const LawKnot& knot : knots_) places.push_back({knot.point.s, knot.point.rate});
   return places;
 }
 

@@ -42,13 +42,13 @@ class TimeLaw {
   std::vector<RateAt> places() const;
 
  private:
-  struct Knot {
+  struct LawKnot {
     double time = 0;
     LawPoint point;  ///< rate_change holds up to the next knot
   };
   LawPoint inside(std::size_t phase, double time) const;
 
-  std::vector<Knot> knots_;  ///< none if the move goes nowhere
+  std::vector<LawKnot> knots_;  ///< none if the move goes nowhere
 };
 
 }  // namespace cellproof

@@ -24,13 +24,13 @@ constexpr double inch_of_mercury = 3386.389;         // Pa, conventional
 constexpr double degree = std::numbers::pi / 180.0;  // rad
 constexpr double inch_m = inch / 1000, foot_m = foot / 1000;
 
-struct Unit {
+struct NamedUnit {
   Kind kind;
   std::string_view name;
   double factor;
 };
 
-constexpr Unit all_units[] = {
+constexpr NamedUnit all_units[] = {
     {Kind::length, "mm", 1},
     {Kind::length, "cm", 10},
     {Kind::length, "m", 1000},
@@ -224,7 +224,7 @@ std::string unit_in(std::string_view text) {
 
 tl::expected<double, std::string> unit_factor(std::string_view name, Kind kind) {
   std::optional<Kind> other;
-  for (const Unit& unit : all_units) {
+  for (const NamedUnit& unit : all_units) {
     if (unit.name != name) continue;
     if (unit.kind == kind) return unit.factor;
     other = unit.kind;
@@ -286,7 +286,7 @@ std::string_view kind_name(Kind kind) {
 
 std::string units_of(Kind kind) {
   std::vector<std::string_view> names;
-  for (const Unit& unit : all_units)
+  for (const NamedUnit& unit : all_units)
     if (unit.kind == kind) names.push_back(unit.name);
   const std::string_view last = names.back();
   names.pop_back();

@@ -19,11 +19,11 @@ constexpr double long_way = 2;          // over distances of interest: a longer 
 constexpr long most_queries = 400000;   // for one pair: then it stays undecided, and fails
 
 /// A piece of the path and a lower bound of the distance all along it.
-struct Piece {
+struct BoundedSpan {
   double from, to, lower;
 };
 struct HigherLower {
-  bool operator()(const Piece& a, const Piece& b) const { return a.lower > b.lower; }
+  bool operator()(const BoundedSpan& a, const BoundedSpan& b) const { return a.lower > b.lower; }
 };
 
 /// The least distance that other pairs were found to have, rounded up to a step of 4 %: pairs whose others change a
@@ -109,7 +109,7 @@ class PairRefiner {
   void search(const std::stop_token& stop) {
     for (const auto& span : asked_.spans) add(span.from, span.to);
     while (!pieces_.empty() && !settled() && !stop.stop_requested()) {
-      const Piece piece = pieces_.top();
+      const BoundedSpan piece = pieces_.top();
       pieces_.pop();
       const double middle = 0.5 * (piece.from + piece.to);
       if (motion_.still() || found_.queries > most_queries || middle <= piece.from || middle >= piece.to) {
@@ -189,7 +189,7 @@ class PairRefiner {
   PairMotion motion_;
   const PairAsked& asked_;
   PairMotion::Slack slack_;
-  std::priority_queue<Piece, std::vector<Piece>, HigherLower> pieces_;
+  std::priority_queue<BoundedSpan, std::vector<BoundedSpan>, HigherLower> pieces_;
   double stuck_ = std::numeric_limits<double>::infinity();
   double closest_at_ends_ = std::numeric_limits<double>::quiet_NaN(), closest_ = closest_at_ends_;
   PairFound found_;

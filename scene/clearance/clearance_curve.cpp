@@ -21,14 +21,14 @@ struct CurvePair {
 };
 
 /// A lower bound of one pair over a piece of the path, by boxes first.
-struct Candidate {
+struct CurveCandidate {
   CurvePair* pair;
   Span span;
   double guess;
 };
 
-std::vector<Candidate> candidates(std::vector<CurvePair>& pairs, const Span& piece) {
-  std::vector<Candidate> all;
+std::vector<CurveCandidate> candidates(std::vector<CurvePair>& pairs, const Span& piece) {
+  std::vector<CurveCandidate> all;
   for (auto& pair : pairs)
     for (const auto& span : pair.asked.spans) {
       const Span part{std::max(span.from, piece.from), std::min(span.to, piece.to)};
@@ -36,7 +36,8 @@ std::vector<Candidate> candidates(std::vector<CurvePair>& pairs, const Span& pie
       const double boxes = pair.motion.box_distance_at(0.5 * (part.from + part.to));
       all.push_back({&pair, part, boxes - pair.motion.travel(part.from, part.to) - pair.motion.slack().lower});
     }
-  std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.guess < b.guess; });
+  std::stable_sort(all.begin(), all.end(),
+                   [](const CurveCandidate& a, const CurveCandidate& b) { return a.guess < b.guess; });
   return all;
 }
 

@@ -65,13 +65,13 @@ std::vector<std::uint32_t> cut_triangles(const Solid& before, const Mesh& rest,
 }
 
 Measured deepest_cut(const Solid& before, const Mesh& rest, const std::vector<std::uint32_t>& cut) {
-  struct Piece {
+  struct CutPiece {
     double at_most;
     Facet facet;
-    bool operator<(const Piece& other) const { return at_most < other.at_most; }
+    bool operator<(const CutPiece& other) const { return at_most < other.at_most; }
   };
   Measured deepest;
-  std::priority_queue<Piece> open;
+  std::priority_queue<CutPiece> open;
   const auto look_at = [&](const Facet& facet) {
     const Vector3d middle = facet.middle();
     const SurfacePlace place = nearest_place(before, middle);

@@ -26,9 +26,9 @@ struct PieceKey {
 };
 
 /// Climbs, judges what the best climb asks for, bars what is unfit, and climbs again.
-class Search {
+class ChoiceSearch {
  public:
-  explicit Search(const ChoiceRequest& request)
+  explicit ChoiceSearch(const ChoiceRequest& request)
       : request_(request), layers_({request.scene, request.setup, request.standing, request.ways}) {}
 
   CycleChoice run() {
@@ -211,7 +211,7 @@ class Search {
 }  // namespace
 
 CycleChoice choose_for_cycle(const ChoiceRequest& request) {
-  return Search(request).run();
+  return ChoiceSearch(request).run();
 }
 
 }  // namespace cellproof

@@ -48,45 +48,45 @@ class StlText {
         if (const std::string trouble = take(word, words); !trouble.empty())
           return fmt::format("line {}: {}", lines.number(), trouble);
     }
-    if (within_ != Within::nothing) return "it ends before its endsolid";
+    if (within_ != Block::nothing) return "it ends before its endsolid";
     return corners.empty() ? "it has no facets" : "";
   }
 
   std::vector<Vector3d> corners;
 
  private:
-  enum class Within { nothing, solid, normal, loop, facet };
+  enum class Block { nothing, solid, normal, loop, facet };
 
   std::string take(std::string_view word, Words& words) {
     switch (within_) {
-      case Within::nothing:
-        return is(word, "solid") ? named(words, Within::solid) : out_of_place(word);
-      case Within::solid:
-        if (is(word, "endsolid")) return named(words, Within::nothing);
-        return is(word, "facet") ? enter(Within::normal) : out_of_place(word);
-      case Within::normal:  // "normal" and what some write as no numbers
-        if (is(word, "outer")) return is(words.next(), "loop") ? enter(Within::loop) : out_of_place(word);
+      case Block::nothing:
+        return is(word, "solid") ? named(words, Block::solid) : out_of_place(word);
+      case Block::solid:
+        if (is(word, "endsolid")) return named(words, Block::nothing);
+        return is(word, "facet") ? enter(Block::normal) : out_of_place(word);
+      case Block::normal:  // "normal" and what some write as no numbers
+        if (is(word, "outer")) return is(words.next(), "loop") ? enter(Block::loop) : out_of_place(word);
         return ++words_of_normal_ <= 4 ? "" : out_of_place(word);
-      case Within::loop:
+      case Block::loop:
         if (is(word, "vertex")) return vertex(words);
         if (!is(word, "endloop")) return out_of_place(word);
-        return vertices_ == 3 ? enter(Within::facet) : fmt::format("a facet has {} vertices", vertices_);
-      case Within::facet:
-        return is(word, "endfacet") ? enter(Within::solid) : out_of_place(word);
+        return vertices_ == 3 ? enter(Block::facet) : fmt::format("a facet has {} vertices", vertices_);
+      case Block::facet:
+        return is(word, "endfacet") ? enter(Block::solid) : out_of_place(word);
     }
     return {};
   }
 
   static std::string out_of_place(std::string_view word) { return fmt::format("'{}' is out of place", shown(word)); }
 
-  std::string enter(Within next) {
+  std::string enter(Block next) {
     within_ = next;
     words_of_normal_ = vertices_ = 0;
     return {};
   }
 
   /// A solid's name goes on to the end of the line.
-  std::string named(Words& words, Within next) {
+  std::string named(Words& words, Block next) {
     words = Words({});
     return enter(next);
   }
@@ -101,7 +101,7 @@ class StlText {
     return {};
   }
 
-  Within within_ = Within::nothing;
+  Block within_ = Block::nothing;
   int words_of_normal_ = 0, vertices_ = 0;  ///< of the facet at hand
 };
 

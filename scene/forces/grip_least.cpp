@@ -35,9 +35,9 @@ struct Sampled {
 constexpr double worth_a_look = 1.1;     // times the least found so far
 constexpr std::size_t most_refined = 8;  // phases, those that hold least; a law of many is cut finely as it is
 
-class Search {
+class LeastSearch {
  public:
-  explicit Search(const GripMove& move) : move_(move) {}
+  explicit LeastSearch(const GripMove& move) : move_(move) {}
 
   GripInstant at(double time, bool stop, const Phase& phase) const {
     LawPoint law = law_within(time, phase);
@@ -155,7 +155,7 @@ bool GripLeast::stop_is_least() const {
 }
 
 GripLeast least_grip(const GripMove& move) {
-  const Search search(move);
+  const LeastSearch search(move);
   GripLeast result;
   result.moving = search.least(false);
   if (move.stop) result.stopped = search.least(true);

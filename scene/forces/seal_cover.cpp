@@ -89,12 +89,12 @@ void add_surface(const MeshInZone& part, const FlatBox& box, double tolerance_mm
 }
 
 /// A stretch of a border piece, as shares of it.
-struct Span {
+struct BorderSpan {
   double from = 0, to = 1;
 };
 
 /// Keeps what satisfies at + t rate >= 0.
-void keep(Span& span, double at, double rate) {
+void keep(BorderSpan& span, double at, double rate) {
   if (rate > 0)
     span.from = std::max(span.from, -at / rate);
   else if (rate < 0)
@@ -103,8 +103,8 @@ void keep(Span& span, double at, double rate) {
     span.to = span.from - 1;
 }
 
-Span covered_by(const Facing& triangle, const Vector2d& from, const Vector2d& to, double tolerance_mm) {
-  Span span;
+BorderSpan covered_by(const Facing& triangle, const Vector2d& from, const Vector2d& to, double tolerance_mm) {
+  BorderSpan span;
   const Vector2d way = to - from;
   for (std::size_t i = 0; i < 3; ++i) {
     const Vector2d &a = triangle.corner[i], side = triangle.corner[(i + 1) % 3] - a;
@@ -117,7 +117,7 @@ Span covered_by(const Facing& triangle, const Vector2d& from, const Vector2d& to
   return span;
 }
 
-void note_gap(const Vector2d& from, const Vector2d& to, Span gap, double& run_mm, Vector2d& run_from,
+void note_gap(const Vector2d& from, const Vector2d& to, BorderSpan gap, double& run_mm, Vector2d& run_from,
               SealCover& cover) {
   const double length = (gap.to - gap.from) * (to - from).norm();
   if (length < seam_mm) return;
@@ -142,12 +142,13 @@ void follow_border(const Outline& border, const FacingSurface& surface, double t
   for (std::size_t i = 0; i < border.size(); ++i) {
     const Vector2d &from = border[i], &to = border[(i + 1) % border.size()];
     cover.seal_mm += (to - from).norm();
-    std::vector<Span> spans;
+    std::vector<BorderSpan> spans;
     for (const Facing& triangle : surface.triangles)
-      if (const Span span = covered_by(triangle, from, to, tolerance_mm); span.from < span.to) spans.push_back(span);
-    std::sort(spans.begin(), spans.end(), [](const Span& a, const Span& b) { return a.from < b.from; });
+      if (const BorderSpan span = covered_by(triangle, from, to, tolerance_mm); span.from < span.to)
+        spans.push_back(span);
+    std::sort(spans.begin(), spans.end(), [](const BorderSpan& a, const BorderSpan& b) { return a.from < b.from; });
     double reached = 0;
-    for (const Span& span : spans) {
+    for (const BorderSpan& span : spans) {
       if (span.from > reached) note_gap(from, to, {reached, span.from}, run_mm, run_from, cover);
       reached = std::max(reached, span.to);
     }

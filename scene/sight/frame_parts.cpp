@@ -8,14 +8,14 @@ namespace cellproof {
 namespace {
 
 /// A place on the line with its pixel and how far that is inside of the picture's edge (pixels).
-struct Place {
+struct SeenPlace {
   double s;
   std::optional<Vector2d> pixel;
   double inside;
   bool seen() const { return inside >= 0; }
 };
 
-Place place_at(const Camera& camera, const LineInCamera& line, double s) {
+SeenPlace place_at(const Camera& camera, const LineInCamera& line, double s) {
   const auto pixel = project(camera, line.at(s));
   if (!pixel) return {s, pixel, -std::numeric_limits<double>::infinity()};
   return {s, pixel,
@@ -33,23 +33,23 @@ double crossing(const Camera& camera, const LineInCamera& line, double seen, dou
 }
 
 /// True if the line can't have passed the picture's edge and come back between two places on one side of it.
-bool stays(const Place& a, const Place& b) {
+bool stays(const SeenPlace& a, const SeenPlace& b) {
   if (!a.pixel || !b.pixel) return false;
   constexpr double most_bent = 1.5;  // length of the way in the picture over its chord's
   return std::abs(a.inside) + std::abs(b.inside) > most_bent * (*a.pixel - *b.pixel).norm();
 }
 
-class Search {
+class FrameSearch {
  public:
-  Search(const Camera& camera, const LineInCamera& line) : camera_(camera), line_(line) {}
+  FrameSearch(const Camera& camera, const LineInCamera& line) : camera_(camera), line_(line) {}
 
-  void between(const Place& a, const Place& b, int depth) {
+  void between(const SeenPlace& a, const SeenPlace& b, int depth) {
     constexpr int deepest = 6, deepest_unseen = 2;  // places without a pixel cost the most to tell
     const int limit = a.pixel || b.pixel ? deepest : deepest_unseen;
     if (a.seen() != b.seen()) {
       changes.push_back(a.seen() ? crossing(camera_, line_, a.s, b.s) : crossing(camera_, line_, b.s, a.s));
     } else if (depth < limit && !stays(a, b)) {
-      const Place middle = place_at(camera_, line_, (a.s + b.s) / 2);
+      const SeenPlace middle = place_at(camera_, line_, (a.s + b.s) / 2);
       between(a, middle, depth + 1);
       between(middle, b, depth + 1);
     }
@@ -70,11 +70,11 @@ Vector3d nearest_to_origin(const LineInCamera& line) {
 
 std::vector<std::pair<double, double>> parts_in_picture(const Camera& camera, const LineInCamera& line) {
   constexpr int places = 16;
-  Search search(camera, line);
-  Place last = place_at(camera, line, 0);
+  FrameSearch search(camera, line);
+  SeenPlace last = place_at(camera, line, 0);
   if (last.seen()) search.changes.push_back(0);
   for (int i = 1; i <= places; ++i) {
-    const Place next = place_at(camera, line, static_cast<double>(i) / places);
+    const SeenPlace next = place_at(camera, line, static_cast<double>(i) / places);
     search.between(last, next, 0);
     last = next;
   }

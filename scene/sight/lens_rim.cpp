@@ -15,16 +15,16 @@ namespace {
 constexpr int rim_points = 32, cells = 32;
 
 /// A straight way from the rim to a point of the target.
-struct Way {
+struct RayWay {
   Vector3d from, to;
 };
 
 /// The ways from one of `rim_points` equal arcs of the rim to what is in frame of the target: from somewhere on the arc
 /// to somewhere in each of cells × cells, each way its own, so that no wire is between all of them; and from the arc's
 /// beginning to the corners.
-std::vector<Way> ways_from_arc(const Camera& camera, const Pose& target_in_camera, const std::array<double, 2>& size,
-                               int arc) {
-  std::vector<Way> ways;
+std::vector<RayWay> ways_from_arc(const Camera& camera, const Pose& target_in_camera, const std::array<double, 2>& size,
+                                  int arc) {
+  std::vector<RayWay> ways;
   const auto add = [&](double along_arc, double x, double y) {
     const Vector3d point = target_in_camera * Vector3d(x * size[0], y * size[1], 0);
     const auto pixel = project(camera, point);
@@ -44,9 +44,9 @@ std::vector<Way> ways_from_arc(const Camera& camera, const Pose& target_in_camer
 }
 
 /// The bodies that block the ways, -1 for a clear one.
-std::vector<int> blockers_of(const std::vector<Way>& ways, const Sight& sight) {
+std::vector<int> blockers_of(const std::vector<RayWay>& ways, const Sight& sight) {
   std::vector<Ray> rays;
-  for (const Way& way : ways) {
+  for (const RayWay& way : ways) {
     Ray ray{.origin = way.from, .direction = way.to - way.from};
     ray.far = std::max(0.0, 1 - block_tolerance / ray.direction.norm());
     rays.push_back(ray);

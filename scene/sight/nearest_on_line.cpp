@@ -9,11 +9,11 @@ namespace cellproof {
 namespace {
 
 /// A part of a cover that is on top.
-struct Part {
+struct TopPart {
   double from, to;
   const Cover* cover;
 };
-using Parts = std::vector<Part>;
+using Parts = std::vector<TopPart>;
 
 double nearness(const Cover& cover, double at) {
   return cover.near_from + (cover.near_to - cover.near_from) * ((at - cover.from) / (cover.to - cover.from));
@@ -38,7 +38,7 @@ void add_upper(Parts& parts, double from, double to, const Cover* a, const Cover
 }
 
 /// The upper envelope of two, both sorted, neither with overlaps.
-void merge(std::span<const Part> a, std::span<const Part> b, Parts& merged) {
+void merge(std::span<const TopPart> a, std::span<const TopPart> b, Parts& merged) {
   double done = std::min(a.front().from, b.front().from);
   std::size_t i = 0, j = 0;
   while (i < a.size() && j < b.size()) {
@@ -63,7 +63,7 @@ void merge(std::span<const Part> a, std::span<const Part> b, Parts& merged) {
 
 /// Builds envelopes at the end of `parts`. As the covers are sorted, those of two halves overlap a little in their
 /// middle: only that is merged.
-class Builder {
+class EnvelopeBuilder {
  public:
   void append(std::span<const Cover> covers) {
     if (covers.size() <= 1) {
@@ -82,9 +82,9 @@ class Builder {
   void join(std::size_t begin, std::size_t middle) {
     const auto at = [&](std::size_t i) { return parts.begin() + static_cast<std::ptrdiff_t>(i); };
     const auto low =
-        std::partition_point(at(begin), at(middle), [&](const Part& part) { return part.to <= parts[middle].from; });
+        std::partition_point(at(begin), at(middle), [&](const TopPart& part) { return part.to <= parts[middle].from; });
     const auto high = std::partition_point(at(middle), parts.end(),
-                                           [&](const Part& part) { return part.from < parts[middle - 1].to; });
+                                           [&](const TopPart& part) { return part.from < parts[middle - 1].to; });
     if (low == at(middle)) return;
     merged_.clear();
     merge({low, at(middle)}, {at(middle), high}, merged_);
@@ -102,11 +102,11 @@ class Builder {
 
 std::vector<Top> nearest_on_line(std::vector<Cover> covers, double seam) {
   std::ranges::stable_sort(covers, {}, &Cover::from);
-  Builder builder;
+  EnvelopeBuilder builder;
   builder.parts.reserve(2 * covers.size());
   builder.append(covers);
   std::vector<Top> tops;
-  for (const Part& part : builder.parts) {
+  for (const TopPart& part : builder.parts) {
     if (!tops.empty() && part.from - tops.back().to <= seam) tops.back().to = part.from;
     if (!tops.empty() && tops.back().to == part.from && tops.back().body == part.cover->body)
       tops.back().to = part.to;

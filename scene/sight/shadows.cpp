@@ -10,13 +10,13 @@ namespace cellproof {
 namespace {
 
 /// An affine function of a point that is not negative where it counts.
-struct Side {
+struct HalfSpace {
   Vector3d normal;
   double offset;
   double at(const Vector3d& point) const { return normal.dot(point) + offset; }
 };
 /// The four sides of the way to the window, its front and its end.
-using Way = std::array<Side, 6>;
+using Way = std::array<HalfSpace, 6>;
 
 /// Shares of the way nearer to the eye than this are too near to be told from it.
 constexpr double least_share = 1e-8;
@@ -31,7 +31,7 @@ Eigen::Matrix3d onto_window(const Window& window) {
 Way way_to(const SightThrough& sight, const Eigen::Matrix3d& onto) {
   const Vector3d u = onto.row(0), v = onto.row(1), w = onto.row(2);
   const bool endless = std::isinf(sight.within);
-  return {Side{0.5 * w + u, 0},
+  return {HalfSpace{0.5 * w + u, 0},
           {0.5 * w - u, 0},
           {0.5 * w + v, 0},
           {0.5 * w - v, 0},
@@ -39,20 +39,20 @@ Way way_to(const SightThrough& sight, const Eigen::Matrix3d& onto) {
           {endless ? Vector3d::Zero() : Vector3d(-w), endless ? 1 : sight.within}};
 }
 
-Side seen_from(const Side& side, const Pose& body_in_eye) {
+HalfSpace seen_from(const HalfSpace& side, const Pose& body_in_eye) {
   return {body_in_eye.linear().transpose() * side.normal, side.at(body_in_eye.translation())};
 }
 
 /// A way in a mesh's frame as its search tree has it.
 Way in_tree(Way way, const SearchTree& tree) {
-  for (Side& side : way) side.offset = side.at(tree.origin);
+  for (HalfSpace& side : way) side.offset = side.at(tree.origin);
   return way;
 }
 
 /// True if no point of the box is on the right side of one of them.
 bool misses(const lanes::OneBox& box, const Way& way) {
   using Row = Eigen::Map<const Vector3d>;
-  return std::ranges::any_of(way, [&](const Side& side) {
+  return std::ranges::any_of(way, [&](const HalfSpace& side) {
     double most = side.at(Row(box.centre));
     for (int i = 0; i < 3; ++i) most += std::abs(side.normal.dot(Row(box.axes[i]))) * box.half[i];
     return most < 0;
@@ -88,7 +88,7 @@ std::vector<std::uint32_t> triangles_in(const Solid& solid, const Way& way) {
 }
 
 /// A corner with how far it is in front, and its homogeneous place on the window.
-struct Corner {
+struct ClippedCorner {
   Vector3d place;
   double ahead;
 };
@@ -107,45 +107,45 @@ class Caster {
   }
 
   void cast(const Triangle& triangle, std::vector<Shadow>& shadows) const {
-    std::array<Corner, 3> corner;
+    std::array<ClippedCorner, 3> corner;
     for (std::size_t i = 0; i < 3; ++i) corner[i] = corner_of(placed_.solid->mesh().vertices[triangle[i]]);
     const auto all = [&](auto out) { return out(corner[0]) && out(corner[1]) && out(corner[2]); };
     for (const int k : {0, 1})
-      if (all([&](const Corner& c) { return c.place[k] < -0.5 * c.place.z(); }) ||
-          all([&](const Corner& c) { return c.place[k] > 0.5 * c.place.z(); }))
+      if (all([&](const ClippedCorner& c) { return c.place[k] < -0.5 * c.place.z(); }) ||
+          all([&](const ClippedCorner& c) { return c.place[k] > 0.5 * c.place.z(); }))
         return;
-    if (all([&](const Corner& c) { return c.place.z() >= within_; }) ||
-        all([&](const Corner& c) { return c.ahead < 0; }))
+    if (all([&](const ClippedCorner& c) { return c.place.z() >= within_; }) ||
+        all([&](const ClippedCorner& c) { return c.ahead < 0; }))
       return;
     if (hides_its_back_ && !faces_the_eye(corner)) return;
     add_part_in_front(corner, shadows);
   }
 
  private:
-  Corner corner_of(const Vector3d& vertex) const { return {place_ * vertex + place_offset_, ahead_.at(vertex)}; }
+  ClippedCorner corner_of(const Vector3d& vertex) const { return {place_ * vertex + place_offset_, ahead_.at(vertex)}; }
 
   /// True if the whole body is behind the front: where its back blocks, its face does so from nearer.
   bool stands_free() const {
     return std::ranges::all_of(placed_.solid->box().corners(), [&](const Vector3d& vertex) {
-      const Corner corner = corner_of(vertex);
+      const ClippedCorner corner = corner_of(vertex);
       return corner.ahead > 0 && corner.place.z() > least_share;
     });
   }
 
-  bool faces_the_eye(const std::array<Corner, 3>& corner) const {
+  bool faces_the_eye(const std::array<ClippedCorner, 3>& corner) const {
     return facing_sign_ * corner[0].place.dot(corner[1].place.cross(corner[2].place)) > 0;
   }
 
   /// Cut where it passes the front, and where it comes beside the eye (Sutherland, Hodgman, 1974).
-  void add_part_in_front(const std::array<Corner, 3>& triangle, std::vector<Shadow>& shadows) const {
-    std::array<Corner, 5> now, kept;
+  void add_part_in_front(const std::array<ClippedCorner, 3>& triangle, std::vector<Shadow>& shadows) const {
+    std::array<ClippedCorner, 5> now, kept;
     std::ranges::copy(triangle, now.begin());
     std::size_t count = 3;
-    for (const auto& inside :
-         {+[](const Corner& c) { return c.ahead; }, +[](const Corner& c) { return c.place.z() - least_share; }}) {
+    for (const auto& inside : {+[](const ClippedCorner& c) { return c.ahead; },
+                               +[](const ClippedCorner& c) { return c.place.z() - least_share; }}) {
       std::size_t left = 0;
       for (std::size_t i = 0; i < count; ++i) {
-        const Corner &a = now[i], &b = now[(i + 1) % count];
+        const ClippedCorner &a = now[i], &b = now[(i + 1) % count];
         const double in_a = inside(a), in_b = inside(b);
         if (in_a >= 0) kept[left++] = a;
         if ((in_a >= 0) == (in_b >= 0)) continue;
@@ -167,7 +167,7 @@ class Caster {
   const PlacedSolid& placed_;
   Eigen::Matrix3d place_;
   Vector3d place_offset_;
-  Side ahead_;
+  HalfSpace ahead_;
   double within_;
   double facing_sign_;
   bool hides_its_back_ = false;
@@ -188,7 +188,8 @@ std::vector<Shadow> shadows(std::span<const PlacedSolid> bodies, const SightThro
   const Way way = way_to(sight, onto);
   for (const PlacedSolid& placed : bodies) {
     Way way_in_body;
-    std::ranges::transform(way, way_in_body.begin(), [&](const Side& side) { return seen_from(side, placed.in_eye); });
+    std::ranges::transform(way, way_in_body.begin(),
+                           [&](const HalfSpace& side) { return seen_from(side, placed.in_eye); });
     const Caster caster(placed, sight, onto);
     for (const std::uint32_t number : triangles_in(*placed.solid, way_in_body))
       caster.cast(placed.solid->mesh().triangles[number], found);

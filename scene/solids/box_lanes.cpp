@@ -144,7 +144,7 @@ unsigned squared_gaps(const Boxes& boxes, const OneBox& one, const double (&dire
 
 CELLPROOF_LANE_CLONES
 unsigned squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
-                                  const Motion& motion, float limit, FloatRow& squared) {
+                                  const Drift& motion, float limit, FloatRow& squared) {
   const LaneBox b = lane_box(one);
   const FloatVector d = rounded(direction);
   const FirstMoves moved{rounded(motion.shift), rounded(motion.turn)};
@@ -154,7 +154,7 @@ unsigned squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const d
 
 CELLPROOF_LANE_CLONES
 unsigned squared_gaps_moved_one(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
-                                const Motion& motion, float limit, FloatRow& squared) {
+                                const Drift& motion, float limit, FloatRow& squared) {
   const LaneBox b = lane_box(one);
   const FloatVector d = rounded(direction);
   const SecondMoves moved{rounded(motion.shift), rounded(motion.turn)};

@@ -15,10 +15,10 @@ unsigned squared_gaps(const Boxes& boxes, const OneBox& one, const double (&dire
 
 /// The same at every instant of a motion of the eight boxes.
 unsigned squared_gaps_moved_boxes(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
-                                  const Motion& motion, float limit, FloatRow& squared);
+                                  const Drift& motion, float limit, FloatRow& squared);
 /// The same at every instant of a motion of the one box.
 unsigned squared_gaps_moved_one(const Boxes& boxes, const OneBox& one, const double (&direction)[3],
-                                const Motion& motion, float limit, FloatRow& squared);
+                                const Drift& motion, float limit, FloatRow& squared);
 
 /// The number rounded up.
 float float_above(double number);

@@ -14,13 +14,13 @@ namespace {
 constexpr double accuracy_mm = 0.01, accuracy_share = 0.05;
 
 /// A stretch of an edge, in the frame of the solid it may lie in.
-struct Piece {
+struct EdgePiece {
   Vector3d from, to;
   bool within = false;  ///< known to be all inside
 };
 
 /// What of a piece lies in a box; none if nothing does.
-std::optional<Piece> clipped(const Piece& piece, const Box& box) {
+std::optional<EdgePiece> clipped(const EdgePiece& piece, const Box& box) {
   const Vector3d way = piece.to - piece.from;
   double enter = 0, leave = 1;
   for (int k = 0; k < 3; ++k) {
@@ -33,7 +33,7 @@ std::optional<Piece> clipped(const Piece& piece, const Box& box) {
     leave = std::min(leave, std::max(one, other));
   }
   if (enter > leave) return std::nullopt;
-  return Piece{piece.from + enter * way, piece.from + leave * way, false};
+  return EdgePiece{piece.from + enter * way, piece.from + leave * way, false};
 }
 
 /// The deepest point of one mesh's edges in a solid.
@@ -47,12 +47,12 @@ class DeepestPoint {
 
   bool too_thin() const { return (inner_.low.array() > inner_.high.array()).any(); }
 
-  void look_along(const Piece& edge) {
+  void look_along(const EdgePiece& edge) {
     const auto part = clipped(edge, inner_);
     if (!part) return;
     pieces_.push_back(*part);
     while (!pieces_.empty()) {
-      Piece piece = pieces_.back();
+      EdgePiece piece = pieces_.back();
       pieces_.pop_back();
       const Vector3d middle = (piece.from + piece.to) / 2;
       if (!may_be_deeper(piece, middle)) continue;
@@ -68,7 +68,7 @@ class DeepestPoint {
   double accuracy() const { return std::max(accuracy_mm, accuracy_share * depth_); }
 
   /// Takes the middle into account, and tells whether another point of the piece may be deeper still.
-  bool may_be_deeper(Piece& piece, const Vector3d& middle) {
+  bool may_be_deeper(EdgePiece& piece, const Vector3d& middle) {
     const double half = (piece.to - piece.from).norm() / 2, worth = depth_ + accuracy();
     double distance = distance_to_surface(solid_, middle, std::min(depth_, worth - half), half + worth);
     if (distance <= std::min(depth_, worth - half)) return false;
@@ -88,7 +88,7 @@ class DeepestPoint {
   double depth_;
   Box inner_;
   std::optional<Vector3d> point_;
-  std::vector<Piece> pieces_;
+  std::vector<EdgePiece> pieces_;
 };
 
 /// The deepest point of the edges of `edges` in `solid`, in the solid's frame.

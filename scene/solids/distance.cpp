@@ -38,18 +38,18 @@ Mesh with_rounding(Mesh mesh) {
 }
 
 /// Half extents and middle of a solid's box.
-struct PlacedBox {
+struct WorldBox {
   Eigen::Matrix3d axes;  ///< unit columns, in world
   Vector3d middle, half;
 };
 
-PlacedBox placed_box(const Solid& solid, const Pose& in_world) {
+WorldBox placed_box(const Solid& solid, const Pose& in_world) {
   const Box& box = solid.box();
   return {in_world.linear(), in_world * Vector3d((box.low + box.high) / 2), (box.high - box.low) / 2};
 }
 
 /// Gap of the two boxes' shadows on a direction; negative where the shadows overlap.
-double shadow_gap(const PlacedBox& a, const PlacedBox& b, const Vector3d& direction) {
+double shadow_gap(const WorldBox& a, const WorldBox& b, const Vector3d& direction) {
   const double reach =
       (a.axes.transpose() * direction).cwiseAbs().dot(a.half) + (b.axes.transpose() * direction).cwiseAbs().dot(b.half);
   return std::abs(direction.dot(b.middle - a.middle)) - reach;
@@ -71,7 +71,7 @@ Solid::Solid(Mesh mesh)
 Solid::~Solid() = default;
 
 double box_distance(const Solid& a, const Pose& a_in_world, const Solid& b, const Pose& b_in_world) {
-  const PlacedBox box_a = placed_box(a, a_in_world), box_b = placed_box(b, b_in_world);
+  const WorldBox box_a = placed_box(a, a_in_world), box_b = placed_box(b, b_in_world);
   double most = 0;
   for (int i = 0; i < 3; ++i) {
     most = std::max({most, shadow_gap(box_a, box_b, box_a.axes.col(i)), shadow_gap(box_a, box_b, box_b.axes.col(i))});

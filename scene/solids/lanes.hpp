@@ -33,7 +33,7 @@ struct OneTriangle {
 };
 
 /// Displacement of a point p: u (shift + turn × p), u in [-1, 1].
-struct Motion {
+struct Drift {
   double shift[3], turn[3];
 };
 

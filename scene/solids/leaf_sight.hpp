@@ -13,13 +13,13 @@ namespace cellproof {
 class LeafSight {
  public:
   /// `motion` is that of a, in a's frame.
-  LeafSight(const SearchTree& a, const SearchTree& b, const lanes::Sight& sight, const lanes::Motion& motion)
+  LeafSight(const SearchTree& a, const SearchTree& b, const lanes::SharedDirection& sight, const lanes::Drift& motion)
       : sight_(sight), along_a_(lanes::reaching(sight.in_a, motion)), along_b_(lanes::reaching(sight.in_b, {})) {
     const double lever = std::abs(along_a_.lever[0]) + std::abs(along_a_.lever[1]) + std::abs(along_a_.lever[2]);
     rounding_ = lanes::reach_rounding * (a.extent * (1 + lever) + std::abs(along_a_.along_shift) + b.extent);
   }
 
-  const lanes::Sight& sight() const { return sight_; }
+  const lanes::SharedDirection& sight() const { return sight_; }
 
   /// True if the leaves are at least `limit` apart along the sight.
   bool apart(const lanes::Points& a, const lanes::Points& b, double limit) const {
@@ -33,7 +33,7 @@ class LeafSight {
  private:
   double gap(float between) const { return static_cast<double>(between) + sight_.offset - rounding_; }
 
-  lanes::Sight sight_;
+  lanes::SharedDirection sight_;
   lanes::Reaching along_a_, along_b_;
   double rounding_ = 0;
 };

@@ -145,7 +145,7 @@ class NearestQuery {
 
   /// Near the answer boxes are best told apart along the line of the nearest points.
   LeafSight leaf_sight(const Vector3d& in_a) const {
-    return {a_.tree(), b_.tree(), sight_along(in_a, frames_), lanes::Motion{}};
+    return {a_.tree(), b_.tree(), sight_along(in_a, frames_), lanes::Drift{}};
   }
 
   const Solid &a_, &b_;
@@ -155,7 +155,7 @@ class NearestQuery {
   double share_ = 1;
   double asked_ = 0, limit_ = 0;           ///< squared, and not
   LeafSight best_sight_;                   ///< along the best answer
-  lanes::Sight local_;                     ///< along the last triangles' way: neighbours lie much alike
+  lanes::SharedDirection local_;           ///< along the last triangles' way: neighbours lie much alike
   std::optional<TrianglePair> triangles_;  ///< of the best answer
 };
 

@@ -16,10 +16,10 @@ namespace cellproof {
 namespace {
 
 /// Over the whole interval: u runs over [-1, 1].
-lanes::Motion motion_in(const Pose& frame_in_world, const RelativeMotion& motion) {
+lanes::Drift motion_in(const Pose& frame_in_world, const RelativeMotion& motion) {
   const Eigen::Matrix3d world_in_frame = frame_in_world.linear().transpose();
   const Vector3d at_origin = motion.velocity + motion.turning.cross(frame_in_world.translation() - motion.about);
-  lanes::Motion result;
+  lanes::Drift result;
   put(result.shift, motion.half * (world_in_frame * at_origin));
   put(result.turn, motion.half * (world_in_frame * motion.turning));
   return result;
@@ -123,11 +123,11 @@ class KeptQuery {
 
   const Solid &a_, &b_;
   const FramePair& frames_;
-  lanes::Motion in_a_, in_b_;
+  lanes::Drift in_a_, in_b_;
   double stray_, slack_;
   double lower_;
-  lanes::Sight local_;    ///< along the last triangles' way: neighbours lie much alike
-  LeafSight best_sight_;  ///< along the best answer
+  lanes::SharedDirection local_;  ///< along the last triangles' way: neighbours lie much alike
+  LeafSight best_sight_;          ///< along the best answer
 };
 
 }  // namespace

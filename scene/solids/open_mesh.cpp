@@ -13,7 +13,7 @@ namespace {
 using Edge = std::array<std::uint32_t, 2>;
 
 /// A side of a triangle, on its edge from the lower vertex to the higher.
-struct Side {
+struct TriangleSide {
   Edge edge;
   std::uint32_t triangle = 0;
   bool rising = false;
@@ -39,24 +39,26 @@ std::vector<std::int8_t> each_once(const Mesh& mesh) {
 }
 
 /// Of the triangles that count, edge by edge.
-std::vector<Side> sides_of(const Mesh& mesh, const std::vector<std::int8_t>& times) {
-  std::vector<Side> sides;
+std::vector<TriangleSide> sides_of(const Mesh& mesh, const std::vector<std::int8_t>& times) {
+  std::vector<TriangleSide> sides;
   sides.reserve(3 * mesh.triangles.size());
   for (std::uint32_t t = 0; t < mesh.triangles.size(); ++t)
     for (std::size_t i = 0; times[t] != 0 && i < 3; ++i) {
       const std::uint32_t from = mesh.triangles[t][i], to = mesh.triangles[t][(i + 1) % 3];
       sides.push_back({{std::min(from, to), std::max(from, to)}, t, from < to});
     }
-  std::sort(sides.begin(), sides.end(),
-            [](const Side& a, const Side& b) { return a.edge != b.edge ? a.edge < b.edge : a.triangle < b.triangle; });
+  std::sort(sides.begin(), sides.end(), [](const TriangleSide& a, const TriangleSide& b) {
+    return a.edge != b.edge ? a.edge < b.edge : a.triangle < b.triangle;
+  });
   return sides;
 }
 
 /// Calls visit(first, last) for the sides of every edge.
 template <class Visit>
-void each_edge(const std::vector<Side>& sides, const Visit& visit) {
+void each_edge(const std::vector<TriangleSide>& sides, const Visit& visit) {
   for (auto first = sides.begin(); first != sides.end();) {
-    const auto last = std::find_if(first, sides.end(), [&](const Side& side) { return side.edge != first->edge; });
+    const auto last =
+        std::find_if(first, sides.end(), [&](const TriangleSide& side) { return side.edge != first->edge; });
     visit(first, last);
     first = last;
   }
@@ -68,11 +70,11 @@ struct Neighbour {
   bool alike;
 };
 
-std::vector<std::vector<Neighbour>> neighbours_of(const Mesh& mesh, const std::vector<Side>& sides) {
+std::vector<std::vector<Neighbour>> neighbours_of(const Mesh& mesh, const std::vector<TriangleSide>& sides) {
   std::vector<std::vector<Neighbour>> neighbours(mesh.triangles.size());
   each_edge(sides, [&](auto first, auto last) {
     if (last - first != 2) return;
-    const Side &a = first[0], &b = first[1];
+    const TriangleSide &a = first[0], &b = first[1];
     neighbours[a.triangle].push_back({b.triangle, a.rising != b.rising});
     neighbours[b.triangle].push_back({a.triangle, a.rising != b.rising});
   });
@@ -80,7 +82,7 @@ std::vector<std::vector<Neighbour>> neighbours_of(const Mesh& mesh, const std::v
 }
 
 /// Turns each patch of neighbours alike, and tells the shells in which that turned anything.
-void turn_alike(const Mesh& mesh, const std::vector<Side>& sides, OpenMesh& open) {
+void turn_alike(const Mesh& mesh, const std::vector<TriangleSide>& sides, OpenMesh& open) {
   const auto neighbours = neighbours_of(mesh, sides);
   std::vector<char> seen(mesh.triangles.size(), 0);
   for (std::uint32_t start = 0; start < mesh.triangles.size(); ++start) {
@@ -120,7 +122,7 @@ struct OpenEdge {
   int times;
 };
 
-std::vector<OpenEdge> open_edges_of(const std::vector<Side>& sides, const OpenMesh& open) {
+std::vector<OpenEdge> open_edges_of(const std::vector<TriangleSide>& sides, const OpenMesh& open) {
   std::vector<OpenEdge> edges;
   each_edge(sides, [&](auto first, auto last) {
     int sum = 0;
@@ -209,7 +211,7 @@ OpenMesh open_mesh_of(const Mesh& mesh) {
   open.shell_of = std::move(found.shell_of_triangle);
   open.shells.resize(found.count);
   open.times = each_once(mesh);
-  const std::vector<Side> sides = sides_of(mesh, open.times);
+  const std::vector<TriangleSide> sides = sides_of(mesh, open.times);
   turn_alike(mesh, sides, open);
   cap_holes(mesh, open_edges_of(sides, open), open);
   turn_shells(mesh, open);

@@ -46,7 +46,7 @@ CELLPROOF_IN_LANE float gap(const float (&ends)[Points::most], const Points& b, 
 
 }  // namespace
 
-Reaching reaching(const double (&direction)[3], const Motion& motion) {
+Reaching reaching(const double (&direction)[3], const Drift& motion) {
   const Vector d = lanes::vector(direction);
   Reaching result;
   put(d, result.direction);

@@ -20,7 +20,7 @@ struct Reaching {
 };
 
 /// For a unit direction; without a motion, `Motion{}`.
-Reaching reaching(const double (&direction)[3], const Motion& motion);
+Reaching reaching(const double (&direction)[3], const Drift& motion);
 
 /// From the furthest reach of any of a's points to the nearest of b's, each along its own direction. In floats: not
 /// more than `reach_rounding` of what points and motion amount to is lost.

@@ -32,10 +32,10 @@ lanes::OneTriangle placed(const lanes::OneTriangle& triangle, const Pose& pose) 
   return result;
 }
 
-lanes::Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames) {
+lanes::SharedDirection sight_along(const Vector3d& direction_in_a, const FramePair& frames) {
   const double length = direction_in_a.norm();
   const Vector3d unit = length > 0 ? Vector3d(direction_in_a / length) : Vector3d::UnitX();
-  lanes::Sight sight;
+  lanes::SharedDirection sight;
   put(sight.in_a, unit);
   put(sight.in_b, frames.a_in_b.linear() * unit);
   sight.offset = unit.dot(frames.b_in_a.translation());

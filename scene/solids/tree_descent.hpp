@@ -25,7 +25,7 @@ lanes::OneBox placed(const lanes::OneBox& box, const Pose& pose);
 lanes::OneTriangle placed(const lanes::OneTriangle& triangle, const Pose& pose);
 
 /// A unit direction to compare shadows on. Any length is given; along x if that is 0.
-lanes::Sight sight_along(const Vector3d& direction_in_a, const FramePair& frames);
+lanes::SharedDirection sight_along(const Vector3d& direction_in_a, const FramePair& frames);
 
 /// Boxes of the two trees, and the square of what they are apart at least.
 struct SlotPair {

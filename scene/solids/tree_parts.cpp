@@ -114,7 +114,7 @@ std::uint32_t part_by_area(std::vector<TreeItem>& items, ItemRange range, const 
   return static_cast<std::uint32_t>(found - items.begin());
 }
 
-struct Cut {
+struct TreeCut {
   std::size_t axis = 0;
   std::uint32_t left = 0;  ///< items on the left
   float cost = std::numeric_limits<float>::infinity();
@@ -133,14 +133,14 @@ void sort_along(std::vector<TreeItem>& items, ItemRange range, std::size_t axis)
 
 /// Of all cuts of a small range along one axis, by which it is sorted, the one whose sides' areas times leaves are
 /// least.
-Cut cheapest_along(const std::vector<TreeItem>& items, ItemRange range, std::size_t axis) {
+TreeCut cheapest_along(const std::vector<TreeItem>& items, ItemRange range, std::size_t axis) {
   std::array<float, few> right;
   FloatBox box;
   for (std::uint32_t i = range.size(); i-- > 1;) {
     box.add(items[range.begin + i].low, items[range.begin + i].high);
     right[i] = box.half_area() * leaves(range.size() - i);
   }
-  Cut best;
+  TreeCut best;
   box = {};
   for (std::uint32_t i = 1; i < range.size(); ++i) {
     box.add(items[range.begin + i - 1].low, items[range.begin + i - 1].high);
@@ -151,11 +151,11 @@ Cut cheapest_along(const std::vector<TreeItem>& items, ItemRange range, std::siz
 }
 
 /// Of a range of 2 to `few` items. Leaves it sorted along some axis.
-Cut cheapest_of_all(std::vector<TreeItem>& items, ItemRange range) {
-  Cut best;
+TreeCut cheapest_of_all(std::vector<TreeItem>& items, ItemRange range) {
+  TreeCut best;
   for (std::size_t axis = 0; axis < 3; ++axis) {
     sort_along(items, range, axis);
-    const Cut cut = cheapest_along(items, range, axis);
+    const TreeCut cut = cheapest_along(items, range, axis);
     if (cut.cost < best.cost) best = cut;
   }
   return best;
@@ -163,7 +163,7 @@ Cut cheapest_of_all(std::vector<TreeItem>& items, ItemRange range) {
 
 std::uint32_t cut_in_two(std::vector<TreeItem>& items, ItemRange range) {
   if (range.size() <= few) {
-    const Cut cut = cheapest_of_all(items, range);
+    const TreeCut cut = cheapest_of_all(items, range);
     if (cut.left == 0) return range.begin + range.size() / 2;
     sort_along(items, range, cut.axis);
     return range.begin + cut.left;

@@ -9,7 +9,7 @@ namespace cellproof {
 namespace {
 
 /// A triangle with its normal and how the other triangle's corners stand over its plane.
-struct Face {
+struct TriangleFace {
   const Corners& corners;
   Vector3d normal;                  ///< not normalised
   double normal_squared = 0;        ///< 0 for a sliver, whose edges say everything
@@ -17,9 +17,9 @@ struct Face {
   bool apart = false;               ///< the other lies strictly on one side
 };
 
-Face face_of(const Corners& corners, const Corners& other) {
+TriangleFace face_of(const Corners& corners, const Corners& other) {
   const Vector3d ab = corners[1] - corners[0], ac = corners[2] - corners[0];
-  Face face{corners, ab.cross(ac)};
+  TriangleFace face{corners, ab.cross(ac)};
   const double longest = std::max(ab.squaredNorm(), ac.squaredNorm());
   const double squared = face.normal.squaredNorm();
   if (squared <= 1e-22 * longest * longest) return face;
@@ -31,13 +31,13 @@ Face face_of(const Corners& corners, const Corners& other) {
 }
 
 /// Squared distance that the plane alone proves.
-double squared_by_plane(const Face& face) {
+double squared_by_plane(const TriangleFace& face) {
   if (!face.apart) return 0;
   const double least = std::min({std::abs(face.heights[0]), std::abs(face.heights[1]), std::abs(face.heights[2])});
   return least * least / face.normal_squared;
 }
 
-bool over_face(const Face& face, const Vector3d& point) {
+bool over_face(const TriangleFace& face, const Vector3d& point) {
   for (std::size_t i = 0; i < 3; ++i) {
     const Vector3d edge = face.corners[(i + 1) % 3] - face.corners[i];
     if (edge.cross(point - face.corners[i]).dot(face.normal) < 0) return false;
@@ -69,7 +69,7 @@ void edges_to_edges(const Corners& a, const Corners& b, TriangleGap& best) {
 }
 
 /// Corners of the other triangle against the inside of the face; `face_is_a` says which point is whose.
-void corners_to_face(const Face& face, const Corners& other, bool face_is_a, TriangleGap& best) {
+void corners_to_face(const TriangleFace& face, const Corners& other, bool face_is_a, TriangleGap& best) {
   if (face.normal_squared == 0) return;
   for (std::size_t i = 0; i < 3; ++i) {
     const double squared = face.heights[i] * face.heights[i] / face.normal_squared;
@@ -83,7 +83,7 @@ void corners_to_face(const Face& face, const Corners& other, bool face_is_a, Tri
 }
 
 /// An edge of the other triangle that goes through the face.
-bool edge_through(const Face& face, const Corners& other, TriangleGap& best) {
+bool edge_through(const TriangleFace& face, const Corners& other, TriangleGap& best) {
   if (face.normal_squared == 0) return false;
   for (std::size_t i = 0; i < 3; ++i) {
     const double from = face.heights[i], to = face.heights[(i + 1) % 3];
@@ -101,7 +101,7 @@ bool edge_through(const Face& face, const Corners& other, TriangleGap& best) {
 TriangleGap triangle_gap(const Corners& a, const Corners& b, double squared_limit) {
   TriangleGap best;
   best.squared = squared_limit;
-  const Face face_a = face_of(a, b), face_b = face_of(b, a);
+  const TriangleFace face_a = face_of(a, b), face_b = face_of(b, a);
   if (std::max(squared_by_plane(face_a), squared_by_plane(face_b)) >= squared_limit) return {};
   const bool may_cross = !face_a.apart && !face_b.apart;
   if (may_cross && (edge_through(face_a, b, best) || edge_through(face_b, a, best))) return best;

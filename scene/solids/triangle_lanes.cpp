@@ -185,7 +185,7 @@ CELLPROOF_IN_LANE void ends_along(const Triangles& triangles, Vector d, Row& end
                       dot(d, vector(triangles.corner[2], lane)));
 }
 
-CELLPROOF_IN_LANE void moved_ends_along(const Triangles& triangles, Vector d, const Motion& motion, Row& ends) {
+CELLPROOF_IN_LANE void moved_ends_along(const Triangles& triangles, Vector d, const Drift& motion, Row& ends) {
   const Vector shift = vector(motion.shift), turn = vector(motion.turn);
   for (int lane = 0; lane < count; ++lane)
     ends[lane] = most(most(moved_furthest(vector(triangles.corner[0], lane), d, shift, turn),
@@ -207,7 +207,7 @@ CELLPROOF_IN_LANE double kept(Vector corner, Vector direction, Vector shift, Vec
 }  // namespace
 
 CELLPROOF_LANE_CLONES
-unsigned nearer_along(const Triangles& a, const Triangles& b, const Sight& sight, double limit) {
+unsigned nearer_along(const Triangles& a, const Triangles& b, const SharedDirection& sight, double limit) {
   const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
   Row ends;
   ends_along(a, vector(sight.in_a), ends);
@@ -215,7 +215,7 @@ unsigned nearer_along(const Triangles& a, const Triangles& b, const Sight& sight
 }
 
 CELLPROOF_LANE_CLONES
-unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const Sight& sight, const Motion& motion,
+unsigned nearer_along_moved(const Triangles& a, const Triangles& b, const SharedDirection& sight, const Drift& motion,
                             double limit) {
   const double bound = nearest_of_all(b, vector(sight.in_b)) + sight.offset - limit;
   Row ends;
@@ -262,7 +262,7 @@ void rough_gaps(const Triangles& triangles, const OneTriangle& one, Gaps& found)
 }
 
 CELLPROOF_LANE_CLONES
-void squared_gaps_moved(const Triangles& triangles, const OneTriangle& one, const Gaps& found, const Motion& motion,
+void squared_gaps_moved(const Triangles& triangles, const OneTriangle& one, const Gaps& found, const Drift& motion,
                         Row& squared) {
   const Vector p = vector(one.corner[0]), q = vector(one.corner[1]), r = vector(one.corner[2]);
   const Vector shift = vector(motion.shift), turn = vector(motion.turn);

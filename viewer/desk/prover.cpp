@@ -36,7 +36,7 @@ ProofProgress Prover::progress() const {
 
 /// The cell as it was read and planned. It opens the models once more than the proof does: what a proof begins with is
 /// its own.
-void Prover::show_cell(const Cell& cell, const ProofAnswer& answer, const Run& run, Told& told) {
+void Prover::show_cell(const Cell& cell, const ProofAnswer& answer, const Run& run, SharedNews& told) {
   if (!cell.cycle) return;
   auto scene = build_scene(cell, run.stop);
   if (!scene || run.stop.stop_requested()) return;

@@ -46,16 +46,16 @@ class Prover {
 
  private:
   /// What is told before a proof's end.
-  struct Told {
+  struct SharedNews {
     std::mutex mutex;
     ProofProgress progress;
     std::optional<ProofAnswer> cell;
   };
   void begin(std::function<ProofAnswer(const Run&)> prove);
-  static void show_cell(const Cell& cell, const ProofAnswer& answer, const Run& run, Told& told);
+  static void show_cell(const Cell& cell, const ProofAnswer& answer, const Run& run, SharedNews& told);
 
   std::shared_ptr<PairResults> results_ = std::make_shared<PairResults>();
-  std::shared_ptr<Told> told_ = std::make_shared<Told>();
+  std::shared_ptr<SharedNews> told_ = std::make_shared<SharedNews>();
   Background<ProofAnswer> work_;
 };
 

@@ -21,7 +21,7 @@ double line_width(int width) {
 }
 
 /// The strip with its content while it is drawn.
-struct Strip {
+struct DrawnStrip {
   const StripContent& content;
   Canvas& canvas;
   int width, height;
@@ -38,7 +38,7 @@ struct Strip {
   }
 };
 
-void draw_steps(const Strip& strip) {
+void draw_steps(const DrawnStrip& strip) {
   const auto& steps = strip.content.timeline.steps;
   const int now = step_at(strip.content.timeline, strip.content.time_s);
   for (std::size_t i = 0; i < steps.size(); ++i) {
@@ -53,7 +53,7 @@ void draw_steps(const Strip& strip) {
 }
 
 /// Where time is drawn short: dots over the step.
-void draw_folds(const Strip& strip) {
+void draw_folds(const DrawnStrip& strip) {
   const auto& knots = strip.content.timeline.axis.knots();
   for (std::size_t i = 1; i < knots.size(); ++i) {
     const double length = knots[i].time_s - knots[i - 1].time_s, shown = knots[i].place - knots[i - 1].place;
@@ -66,7 +66,7 @@ void draw_folds(const Strip& strip) {
   }
 }
 
-void draw_signs(const Strip& strip) {
+void draw_signs(const DrawnStrip& strip) {
   for (const TimelineMark& mark : strip.content.timeline.marks) {
     const double column = strip.column_of(mark.time_s);
     const bool chosen = strip.content.chosen && static_cast<int>(*strip.content.chosen) == mark.finding;
@@ -75,7 +75,7 @@ void draw_signs(const Strip& strip) {
   }
 }
 
-void draw_curve(const Strip& strip) {
+void draw_curve(const DrawnStrip& strip) {
   for (const GapSpan& span : strip.content.plot.spans) {
     if (!std::isfinite(span.lower_mm)) continue;
     // Whole pixels: no seams between spans.
@@ -89,12 +89,12 @@ void draw_curve(const Strip& strip) {
   }
 }
 
-void draw_unproved(const Strip& strip) {
+void draw_unproved(const DrawnStrip& strip) {
   strip.canvas.text({margin + 8, (plot_top + strip.plot_bottom()) / 2}, strip.content.unproved,
                     panel::letters(13, panel::care));
 }
 
-void draw_rule(const Strip& strip) {
+void draw_rule(const DrawnStrip& strip) {
   const double row = strip.row_of(strip.content.plot.rule_mm);
   strip.canvas.line(std::array{Vector2d(margin, row), Vector2d(strip.width - margin, row)},
                     {panel::care, 1.2, 0.9, true});
@@ -111,7 +111,7 @@ void draw_rule(const Strip& strip) {
       {panel::line, 1});
 }
 
-void draw_row_names(const Strip& strip) {
+void draw_row_names(const DrawnStrip& strip) {
   const Lettering lettering = panel::letters(11, panel::faint);
   strip.canvas.text({8, steps_top + 19}, "steps", lettering);
   strip.canvas.text({8, signs_middle + 4}, "findings", lettering);
@@ -119,7 +119,7 @@ void draw_row_names(const Strip& strip) {
   strip.canvas.text({8, plot_top + 27}, "ance", lettering);
 }
 
-void draw_playhead(const Strip& strip) {
+void draw_playhead(const DrawnStrip& strip) {
   const double column = strip.column_of(strip.content.time_s);
   strip.canvas.line(std::array{Vector2d(column, 3), Vector2d(column, strip.height - 3)}, {panel::text, 1.6});
   strip.canvas.disk({column, 4}, 4, panel::text);
@@ -130,7 +130,7 @@ void draw_playhead(const Strip& strip) {
 Image draw_strip_ground(const StripContent& content, int width, int height) {
   Image image = blank_image(width, height, panel::back);
   Canvas canvas(image);
-  const Strip strip{content, canvas, width, height};
+  const DrawnStrip strip{content, canvas, width, height};
   draw_steps(strip);
   draw_folds(strip);
   draw_curve(strip);

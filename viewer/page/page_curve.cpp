@@ -16,7 +16,7 @@ namespace {
 constexpr double width = 1000, height = 250, left = 46, right = 8, top = 22, bottom = 40;
 
 /// Where shares of the line and gaps are drawn; a gap beyond the top is drawn at it.
-struct Plane {
+struct CurveArea {
   double top_mm;
   double x(double share) const { return left + share * (width - left - right); }
   double y(double mm) const { return height - bottom - std::clamp(mm / top_mm, 0.0, 1.0) * (height - top - bottom); }
@@ -32,7 +32,7 @@ std::string line(double x1, double y1, double x2, double y2, const char* kind) {
 }
 
 /// What lies between the bounds, and the lower bound as a line.
-std::string enclosure(const Plane& plane, const GapPlot& plot) {
+std::string enclosure(const CurveArea& plane, const GapPlot& plot) {
   std::string band, bound;
   for (const GapSpan& span : plot.spans) {
     const double from = plane.x(span.from), to = plane.x(span.to), low = plane.y(span.lower_mm);
@@ -43,7 +43,7 @@ std::string enclosure(const Plane& plane, const GapPlot& plot) {
   return fmt::format("<path d=\"{}\" class=\"between\"/>\n<path d=\"{}\" class=\"bound\"/>\n", band, bound);
 }
 
-std::string gap_scale(const Plane& plane, const GapPlot& plot) {
+std::string gap_scale(const CurveArea& plane, const GapPlot& plot) {
   std::string svg;
   for (int i = 0; i <= 4; ++i) {
     const double mm = plot.top_mm * i / 4;
@@ -57,7 +57,7 @@ std::string gap_scale(const Plane& plane, const GapPlot& plot) {
 }
 
 /// Where steps begin, by their number, as far as there is room; times below.
-std::string step_scale(const Plane& plane, const Timeline& timeline) {
+std::string step_scale(const CurveArea& plane, const Timeline& timeline) {
   constexpr double room_for_digit = 8, room_for_time = 52;
   std::string svg;
   double number_free = 0, last_time = -1e9;
@@ -80,7 +80,7 @@ std::string step_scale(const Plane& plane, const Timeline& timeline) {
   return svg;
 }
 
-std::string marks(const Plane& plane, const Timeline& timeline) {
+std::string marks(const CurveArea& plane, const Timeline& timeline) {
   std::string svg;
   for (const TimelineMark& mark : timeline.marks) {
     const double x = plane.x(timeline.axis.place_of(mark.time_s) / timeline.axis.length());
@@ -94,7 +94,7 @@ std::string marks(const Plane& plane, const Timeline& timeline) {
 
 std::string curve_svg(const Timeline& timeline, const GapPlot& plot) {
   if (plot.spans.empty() || timeline.axis.length() <= 0) return {};
-  const Plane plane{plot.top_mm};
+  const CurveArea plane{plot.top_mm};
   const std::string least = plot.least_mm ? fmt::format(", at the least {:.1f} mm", *plot.least_mm) : "";
   return fmt::format("<svg viewBox=\"0 0 {:g} {:g}\" role=\"img\" aria-label=\"gap along the cycle{}\">\n", width,
                      height, least) +

@@ -19,7 +19,7 @@ bool among(const std::vector<std::string>& names, const std::string& name) {
 }
 
 /// Everything that the pieces of a still are drawn from.
-struct Stage {
+struct StillScene {
   const Scene& scene;
   const StillRequest& request;
   Instant at{};
@@ -59,8 +59,8 @@ std::vector<Vector3d> points_near(const Near& near, const Vector3d& direction) {
   return points;
 }
 
-Stage set_stage(const Scene& scene, const StillRequest& request) {
-  Stage stage{.scene = scene, .request = request, .at = instant(scene, request.arrangement, request.joints)};
+StillScene set_stage(const Scene& scene, const StillRequest& request) {
+  StillScene stage{.scene = scene, .request = request, .at = instant(scene, request.arrangement, request.joints)};
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     stage.drawn.push_back(stage.at.present[i] && !among(request.hidden, scene.bodies[i].name) ? 1 : 0);
   const double width = request.width, height = request.height;
@@ -80,7 +80,7 @@ Stage set_stage(const Scene& scene, const StillRequest& request) {
   return stage;
 }
 
-Surfaces trace_stage(const Stage& stage) {
+Surfaces trace_stage(const StillScene& stage) {
   const int width = stage.request.width, height = stage.request.height;
   const Veil veil(stage.scene, stage.at, stage.eye, width, height, stage.drawn);
   const Sight sight = sight_from(stage.scene, stage.at, stage.eye.in_world,
@@ -93,7 +93,7 @@ Surfaces trace_stage(const Stage& stage) {
 }
 
 /// A line in world, faint where a surface stands before it.
-void draw_world_line(Canvas& canvas, const Stage& stage, const Surfaces& surfaces, const Vector3d& from,
+void draw_world_line(Canvas& canvas, const StillScene& stage, const Surfaces& surfaces, const Vector3d& from,
                      const Vector3d& to, const Stroke& stroke) {
   constexpr int pieces = 160;
   const auto hidden = [&](const Vector3d& point) {
@@ -114,7 +114,7 @@ void draw_world_line(Canvas& canvas, const Stage& stage, const Surfaces& surface
 }
 
 /// Each camera's view as thin lines from its optical centre to the far end of its range; gives their callouts.
-std::vector<Callout> draw_cameras(Canvas& canvas, const Stage& stage, const Surfaces& surfaces) {
+std::vector<Callout> draw_cameras(Canvas& canvas, const StillScene& stage, const Surfaces& surfaces) {
   std::vector<Callout> callouts;
   for (const Camera& camera : stage.scene.cell.cameras) {
     const Pose pose = pose_in_world(stage.scene, stage.at, camera.placed);
@@ -131,7 +131,7 @@ std::vector<Callout> draw_cameras(Canvas& canvas, const Stage& stage, const Surf
   return callouts;
 }
 
-std::vector<Callout> draw_pairs(Canvas& canvas, const Stage& stage) {
+std::vector<Callout> draw_pairs(Canvas& canvas, const StillScene& stage) {
   std::vector<Callout> callouts;
   for (const MarkedPair& pair : stage.request.pairs) {
     const Vector2d a = stage.eye.pixel(pair.points[0]), b = stage.eye.pixel(pair.points[1]);
@@ -145,12 +145,12 @@ std::vector<Callout> draw_pairs(Canvas& canvas, const Stage& stage) {
 }
 
 /// The hearts of what is seen: the arm is one region, every other body its own.
-struct Named {
+struct NamedHeart {
   std::string words;
   int body = -1;
   Heart heart;
 };
-std::vector<Named> named_regions(const Stage& stage, const Surfaces& surfaces) {
+std::vector<NamedHeart> named_regions(const StillScene& stage, const Surfaces& surfaces) {
   std::vector<int> group = bodies_by_pixel(surfaces);
   const int arm_group = static_cast<int>(stage.scene.bodies.size());
   for (int& body : group) {
@@ -161,7 +161,7 @@ std::vector<Named> named_regions(const Stage& stage, const Surfaces& surfaces) {
       body = arm_group;
   }
   const std::vector<Heart> all = hearts(group, stage.request.width, arm_group + 1);
-  std::vector<Named> regions;
+  std::vector<NamedHeart> regions;
   for (int i = 0; i <= arm_group; ++i) {
     const Heart& heart = all[static_cast<std::size_t>(i)];
     if (heart.pixels > 0)
@@ -171,7 +171,7 @@ std::vector<Named> named_regions(const Stage& stage, const Surfaces& surfaces) {
 }
 
 /// A copy of a part in another seat, "blank @ rack 4", is told by its look.
-bool worth_a_leader(const Stage& stage, const Named& region) {
+bool worth_a_leader(const StillScene& stage, const NamedHeart& region) {
   if (region.body < 0) return true;
   const SceneBody& body = stage.body(region.body);
   if (among(stage.request.named, body.name) || among(stage.request.highlighted, body.name)) return true;
@@ -179,11 +179,11 @@ bool worth_a_leader(const Stage& stage, const Named& region) {
 }
 
 /// Names of surroundings go right onto them where they fit and meet no other name.
-void write_within(Canvas& canvas, const Stage& stage, std::vector<Named> regions) {
-  std::ranges::stable_sort(regions, std::greater{}, [](const Named& r) { return r.heart.depth; });
+void write_within(Canvas& canvas, const StillScene& stage, std::vector<NamedHeart> regions) {
+  std::ranges::stable_sort(regions, std::greater{}, [](const NamedHeart& r) { return r.heart.depth; });
   std::vector<Area> taken;
   const Lettering lettering{0.93 * stage.size, palette::ink};
-  for (const Named& region : regions) {
+  for (const NamedHeart& region : regions) {
     const std::string words = shortened(canvas, region.words, lettering, 0.3 * stage.request.width);
     const double width = canvas.width_of(words, lettering);
     if (!stage.shows(region.heart.at)) continue;
@@ -196,10 +196,10 @@ void write_within(Canvas& canvas, const Stage& stage, std::vector<Named> regions
   }
 }
 
-std::vector<Callout> write_names(Canvas& canvas, const Stage& stage, const Surfaces& surfaces) {
+std::vector<Callout> write_names(Canvas& canvas, const StillScene& stage, const Surfaces& surfaces) {
   std::vector<Callout> callouts;
-  std::vector<Named> within;
-  for (const Named& region : named_regions(stage, surfaces)) {
+  std::vector<NamedHeart> within;
+  for (const NamedHeart& region : named_regions(stage, surfaces)) {
     if (worth_a_leader(stage, region)) {
       const bool marked = region.body >= 0 && among(stage.request.highlighted, region.words);
       if (stage.shows(region.heart.at))
@@ -212,7 +212,7 @@ std::vector<Callout> write_names(Canvas& canvas, const Stage& stage, const Surfa
   return callouts;
 }
 
-void draw_surround(Canvas& canvas, const Stage& stage) {
+void draw_surround(Canvas& canvas, const StillScene& stage) {
   const Area& strip = stage.strip.area;
   canvas.fill(strip, blend(palette::paper, palette::ink, 0.05));
   canvas.line(std::array{Vector2d(0, strip.top), Vector2d(strip.width, strip.top)}, {palette::faint_ink, 1});
@@ -237,7 +237,7 @@ void draw_surround(Canvas& canvas, const Stage& stage) {
 }  // namespace
 
 Image render_still(const Scene& scene, const StillRequest& request) {
-  const Stage stage = set_stage(scene, request);
+  const StillScene stage = set_stage(scene, request);
   const Surfaces surfaces = trace_stage(stage);
   Image image =
       paint(stage.eye.eye(request.width, request.height), surfaces, [&](int body) { return stage.colour_of(body); });

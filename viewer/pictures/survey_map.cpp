@@ -21,7 +21,7 @@ constexpr Colour little_in_hand{0.62, 0.80, 0.78}, much_in_hand{0.05, 0.30, 0.36
 constexpr Colour failing{0.90, 0.87, 0.80};
 
 /// A rectangle in mm.
-struct Window {
+struct MapExtent {
   Vector2d least = Vector2d::Zero(), most = Vector2d::Zero();
 
   void show(const Vector2d& point) {
@@ -45,7 +45,7 @@ struct Plan {
   Vector2d stated = Vector2d::Zero();     ///< where the mover stands in the file
   std::vector<Outline> still, moving;     ///< those that move where the file has them
   Vector2d arm = Vector2d::Zero();
-  Window all{}, spots{};
+  MapExtent all{}, spots{};
 };
 
 /// mm to pixels of one panel, y upwards.
@@ -112,7 +112,7 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
 }
 
 /// A layer: a spot of it stands for all.
-struct Layer {
+struct SpotLayer {
   std::size_t spot = 0;  ///< place in the result's spots
   std::string words;
 };
@@ -132,20 +132,21 @@ std::string layer_words(const SurveyGrid& grid, std::size_t index) {
   return words;
 }
 
-std::vector<Layer> layers_of(const SurveyResult& result) {
-  std::vector<Layer> layers;
+std::vector<SpotLayer> layers_of(const SurveyResult& result) {
+  std::vector<SpotLayer> layers;
   if (result.spots.empty()) return layers;
   const std::size_t about = result.spots[result.best.value_or(0)].index;
   for (std::size_t i = 0; i < result.spots.size(); ++i) {
     const std::size_t index = result.spots[i].index;
     if (!same_company(result.grid, index, about)) continue;
-    if (std::any_of(layers.begin(), layers.end(),
-                    [&](const Layer& layer) { return result.grid.same_layer(result.spots[layer.spot].index, index); }))
+    if (std::any_of(layers.begin(), layers.end(), [&](const SpotLayer& layer) {
+          return result.grid.same_layer(result.spots[layer.spot].index, index);
+        }))
       continue;
     layers.push_back({i, layer_words(result.grid, index)});
   }
   if (layers.size() > most_panels) {
-    const auto best = std::find_if(layers.begin(), layers.end(), [&](const Layer& layer) {
+    const auto best = std::find_if(layers.begin(), layers.end(), [&](const SpotLayer& layer) {
       return result.grid.same_layer(result.spots[layer.spot].index, about);
     });
     if (best - layers.begin() >= static_cast<std::ptrdiff_t>(most_panels)) layers[most_panels - 1] = *best;
@@ -191,7 +192,7 @@ class Panel {
     draw_numbers();
   }
 
-  void draw(const Layer& layer, double best_score) {
+  void draw(const SpotLayer& layer, double best_score) {
     for (std::size_t i = 0; i < result_.spots.size(); ++i)
       if (result_.grid.same_layer(result_.spots[i].index, result_.spots[layer.spot].index)) draw_spot(i, best_score);
     for (const Outline& outline : plan_.still) draw_outline(outline, {outline.colour, 1.2, 0.8});
@@ -260,7 +261,7 @@ class Panel {
     std::vector<Area> taken;
     const Lettering lettering{0.8 * letters_, palette::ink};
     const auto write = [&](const Outline& outline) {
-      Window box{view_.pixel(outline.points.front()), view_.pixel(outline.points.front())};
+      MapExtent box{view_.pixel(outline.points.front()), view_.pixel(outline.points.front())};
       for (const Vector2d& point : outline.points) box.show(view_.pixel(point));
       const Vector2d middle = (box.least + box.most) / 2;
       const double width = canvas_.width_of(outline.name, lettering), height = letters_;
@@ -353,7 +354,7 @@ std::vector<Area> panel_areas(std::size_t count, const Area& whole) {
 }
 
 /// A window of the plan in a panel, with room for the words above, the scale below and the numbers at the rims.
-PanelView view_of(const Window& window, const Area& panel, double letters) {
+PanelView view_of(const MapExtent& window, const Area& panel, double letters) {
   const double left = 3.4 * letters, below = 1.3 * letters;
   const Area area{panel.left + left, panel.top, std::max(1.0, panel.width - left), std::max(1.0, panel.height - below)};
   const double mm_per_pixel =

@@ -55,7 +55,7 @@ class CellWindow : public open3d::visualization::gui::Window {
     Orbit orbit;
   };
   /// Where the view was when something was named in it.
-  struct Named {
+  struct NamedView {
     Orbit orbit;
     unsigned moment = 0;
   };
@@ -95,7 +95,7 @@ class CellWindow : public open3d::visualization::gui::Window {
   std::unique_ptr<Stage> stage_;
   std::vector<PlacedWords> words_;
   std::vector<std::shared_ptr<PictureWidget>> labels_;  ///< as many as there may be words
-  std::optional<Named> named_;                          ///< the chosen finding
+  std::optional<NamedView> named_;                      ///< the chosen finding
   Pointed pointed_;
   SeenThrough through_;
   Signs signs_;

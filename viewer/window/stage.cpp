@@ -120,10 +120,10 @@ void Stage::set_scene(const Desk& desk) {
   const std::shared_ptr<const Scene> before = std::exchange(drawn_, desk.proof()->scene);
   const Scene& scene = *drawn_;
   if (before && same_bodies(*before, scene)) {
-    for (const Sign& sign : signs_) drawing_.RemoveGeometry(sign.name);
+    for (const FrameSign& sign : signs_) drawing_.RemoveGeometry(sign.name);
   } else {
     drawing_.ClearGeometry();
-    looks_.assign(scene.bodies.size(), Look::plain);
+    looks_.assign(scene.bodies.size(), Appearance::plain);
     for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
       const o3d::TriangleMesh mesh = open3d_mesh(scene.bodies[i].solid->mesh());
       drawing_.AddGeometry(body_name(i), &mesh, material(palette::of(scene.bodies[i].kind), 1), false);
@@ -171,29 +171,30 @@ void Stage::set_moment(const Desk& desk) {
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
     const Eigen::Matrix4d pose = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)].matrix();
     drawing_.SetGeometryTransform(body_name(i), pose);
-    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)) && looks_[i] != Look::edges);
+    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)) && looks_[i] != Appearance::edges);
     if (drawing_.HasGeometry(outline_name(i))) drawing_.SetGeometryTransform(outline_name(i), pose);
   }
-  for (const Sign& sign : signs_)
+  for (const FrameSign& sign : signs_)
     drawing_.SetGeometryTransform(sign.name, pose_in_world(scene, at, sign.placed).matrix());
   draw_marks(desk);
 }
 
-Stage::Look Stage::look_of(const Desk& desk, int body, const SeenThrough& through) {
-  if (desk.in_trouble(body)) return Look::trouble;
+Stage::Appearance Stage::look_of(const Desk& desk, int body, const SeenThrough& through) {
+  if (desk.in_trouble(body)) return Appearance::trouble;
   const std::string& name = desk.proof()->scene->bodies[static_cast<std::size_t>(body)].name;
-  if (through.names.contains(name)) return through.enclosures.contains(name) ? Look::edges : Look::see_through;
-  return std::ranges::count(through.before, body) > 0 ? Look::see_through : Look::plain;
+  if (through.names.contains(name))
+    return through.enclosures.contains(name) ? Appearance::edges : Appearance::see_through;
+  return std::ranges::count(through.before, body) > 0 ? Appearance::see_through : Appearance::plain;
 }
 
 /// As `looks_` has it.
 void Stage::draw_body_as(const SceneBody& body, std::size_t number) {
-  const Look look = looks_[number];
-  const bool trouble = look == Look::trouble;
+  const Appearance look = looks_[number];
+  const bool trouble = look == Appearance::trouble;
   const Colour colour = trouble ? blend(palette::of(body.kind), palette::marked, 0.6) : palette::of(body.kind);
-  drawing_.ModifyGeometryMaterial(body_name(number), material(colour, look == Look::see_through ? 0.16 : 1));
+  drawing_.ModifyGeometryMaterial(body_name(number), material(colour, look == Appearance::see_through ? 0.16 : 1));
   if (drawing_.HasGeometry(outline_name(number))) drawing_.RemoveGeometry(outline_name(number));
-  if (look == Look::plain) return;
+  if (look == Appearance::plain) return;
   const o3d::LineSet lines = open3d_lines(creases(body.solid->mesh()));
   if (lines.lines_.empty()) return;
   drawing_.AddGeometry(outline_name(number), &lines,
@@ -203,12 +204,12 @@ void Stage::draw_body_as(const SceneBody& body, std::size_t number) {
 void Stage::set_look(const Desk& desk, const SeenThrough& through, const Signs& signs) {
   const Scene& scene = *desk.proof()->scene;
   for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    const Look look = look_of(desk, static_cast<int>(i), through);
+    const Appearance look = look_of(desk, static_cast<int>(i), through);
     if (look == looks_[i]) continue;
     looks_[i] = look;
     draw_body_as(scene.bodies[i], i);
   }
-  for (const Sign& sign : signs_) drawing_.ShowGeometry(sign.name, signs.*sign.kind);
+  for (const FrameSign& sign : signs_) drawing_.ShowGeometry(sign.name, signs.*sign.kind);
   set_moment(desk);
   for (std::size_t i = 0; i < scene.bodies.size(); ++i)
     if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(static_cast<int>(i)));

@@ -45,22 +45,22 @@ class Stage {
   static Box extent(const Desk& desk);
 
  private:
-  enum class Look { plain, see_through, edges, trouble };
+  enum class Appearance { plain, see_through, edges, trouble };
   /// A sign that rides on a frame.
-  struct Sign {
+  struct FrameSign {
     std::string name;
     Placed placed;
     bool Signs::*kind;
   };
-  static Look look_of(const Desk& desk, int body, const SeenThrough& through);
+  static Appearance look_of(const Desk& desk, int body, const SeenThrough& through);
   void draw_body_as(const SceneBody& body, std::size_t number);
   void add_signs(const Scene& scene);
   void draw_marks(const Desk& desk);
 
   open3d::visualization::rendering::Open3DScene& drawing_;
   std::shared_ptr<const Scene> drawn_;  ///< whose bodies are drawn
-  std::vector<Look> looks_;             ///< by body, as they are drawn
-  std::vector<Sign> signs_;
+  std::vector<Appearance> looks_;       ///< by body, as they are drawn
+  std::vector<FrameSign> signs_;
 };
 
 }  // namespace cellproof
