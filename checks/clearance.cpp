@@ -9,6 +9,7 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/told_apart.hpp"
+#include "scene/fingers.hpp"
 
 namespace cellproof {
 
@@ -26,6 +27,16 @@ bool ride_together(const Scene& scene, const Stretch& stretch, const PairAsked& 
   return on_flange(asked.a) && on_flange(asked.b);
 }
 
+/// The part that is brought or taken, and a finger of its hold that stands open.
+bool meets_open_hold(const Scene& scene, const Stretch& stretch, const PairAsked& asked) {
+  if (!stretch.contact || stretch.contact->hold_jaw < 0) return false;
+  const auto is_part = [&](int body) { return body_of(scene, body).owner_part == stretch.contact->part; };
+  const auto is_finger = [&](int body) {
+    return finger_of(scene, *stretch.arrangement, stretch.contact->hold_jaw, body) >= 0;
+  };
+  return (is_part(asked.a) && is_finger(asked.b)) || (is_part(asked.b) && is_finger(asked.a));
+}
+
 std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const WayOut& way) {
   const std::string& name = body_of(scene, way.body).name;
   if (!way.by_hand && ride_together(scene, stretch, asked))
@@ -37,9 +48,14 @@ std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked&
   if (!way.by_hand)
     return fmt::format("lead '{}' {} there, as it can't be set elsewhere by itself, or take metal off the drawing",
                        name, shift_text(way));
-  return fmt::format("move '{}' {}: {}", name, shift_text(way),
-                     way.all_along ? "that gains what is asked all along this step"
-                                   : "that gains what is asked at this instant; elsewhere in the step more is needed");
+  const std::string moved =
+      fmt::format("move '{}' {}: {}", name, shift_text(way),
+                  way.all_along ? "that gains what is asked all along this step"
+                                : "that gains what is asked at this instant; elsewhere in the step more is needed");
+  if (!meets_open_hold(scene, stretch, asked)) return moved;
+  return moved + ". Or have the jaw's `open` wider" +
+         (owes_a_distance(asked) ? ", or, if they are to pass so near, raise `seat_zone` to the height of the jaws"
+                                 : "");
 }
 
 bool is_steady(const Measures& measures, const PairAsked& asked) {

@@ -21,6 +21,7 @@ struct ViseCell {
   std::string tool_stroke;    ///< "stroke = 25" for instance
   double tool_drawn_mm = 60;  ///< between the tool's fingers as they are drawn
   std::string approach = "approach = 80\nretreat = 80\n";
+  std::string rules = "[rules]\nseat_zone = 20\n";  ///< as high as the jaws, and a little more
   std::string more;
   std::string steps;  ///< after the place, before the second pick
 
@@ -54,7 +55,7 @@ struct ViseCell {
         "[[part]]\nname = \"bar\"\nbox = [60, {}, 40]\ndensity = 2700\nseat = \"nest\"\nat = {{ xyz = [0, 0, 20] }}\n"
         "grasps = [ {{ name = \"top\", at = {{ xyz = [0, 0, 10], turn = [180, 0, 0] }} }} ]\n",
         width_mm);
-    all += more + cycle_from("0, 0, 0, 0, -90, 0");
+    all += rules + more + cycle_from("0, 0, 0, 0, -90, 0");
     all += "[[step]]\nname = \"take\"\npick = \"bar\"\ntcp = \"tip\"\ngrasp = \"top\"\napproach = 80\nretreat = 80\n";
     all += "[[step]]\nname = \"set\"\nplace = \"bar\"\nseat = \"between the jaws\"\nat = { xyz = [0, 0, 20] }\n" +
            approach + place;
