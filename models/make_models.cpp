@@ -9,6 +9,7 @@
 
 #include <fmt/core.h>
 
+#include "models/bar_cell.hpp"
 #include "models/board_cell.hpp"
 #include "models/flange_cell.hpp"
 #include "models/mesh_files.hpp"
@@ -24,9 +25,11 @@ struct DemoCell {
 };
 
 std::map<std::string, DemoCell> demo_cells() {
+  namespace bar = models::bar_cell;
   namespace board = models::board_cell;
   namespace flange = models::flange_cell;
   return {
+      {"bar-cell", {"bar cell", {bar::surroundings_shapes, bar::finger_shapes, bar::bar_shapes}, {}}},
       {"board-cell",
        {"board cell",
         {board::arm_shapes, board::mill_shapes, board::surroundings_shapes, board::tool_shapes},
@@ -56,7 +59,7 @@ int main(int count, char** arguments) {
     const auto cells = demo_cells();
     const auto cell = count == 3 ? cells.find(arguments[1]) : cells.end();
     if (cell == cells.end()) {
-      fmt::print(stderr, "usage: make-models board-cell|flange-cell FOLDER\n");
+      fmt::print(stderr, "usage: make-models bar-cell|board-cell|flange-cell FOLDER\n");
       return 2;
     }
     write_all(cell->second, arguments[2]);
