@@ -18,6 +18,21 @@ std::set<int> fingers_of(const Scene& scene, const Jaw& jaw) {
   return bodies;
 }
 
+/// The body that carries a fixture's jaw, with all that rides on it: a vise's fixed jaw is one of them.
+std::set<int> beside_fingers(const Scene& scene, const Jaw& jaw) {
+  const Arrangement stated = stated_arrangement(scene);
+  const auto is_body = [&](int frame) {
+    return std::ranges::any_of(scene.bodies, [&](const SceneBody& body) { return body.frame == frame; });
+  };
+  int carrier = scene.frame_named(jaw.name);
+  while (carrier >= 0 && !is_body(carrier)) carrier = stated.parent[static_cast<std::size_t>(carrier)];
+  std::set<int> bodies;
+  for (std::size_t b = 0; carrier >= 0 && b < scene.bodies.size(); ++b)
+    if (scene.bodies[b].kind == BodyKind::surroundings && rides_on(stated, scene.bodies[b].frame, carrier))
+      bodies.insert(static_cast<int>(b));
+  return bodies;
+}
+
 std::set<int> touching(const Scene& scene, const Tcp& tcp) {
   std::set<int> bodies;
   if (tcp.touch)
@@ -68,8 +83,13 @@ std::optional<PadMeasure> measure_pads_of_grip(const Scene& scene, const Stretch
 
 PadMeasure measure_pads_of_hold(const Scene& scene, const std::vector<Pose>& world, int jaw, int part,
                                 const Pose& part_in_world) {
-  return measured(scene, world, jaw, fingers_of(scene, scene.cell.jaws[static_cast<std::size_t>(jaw)]), part,
-                  part_in_world);
+  const Jaw& entry = scene.cell.jaws[static_cast<std::size_t>(jaw)];
+  std::set<int> bodies = fingers_of(scene, entry);
+  const bool stated = !bodies.empty();
+  bodies.merge(beside_fingers(scene, entry));
+  PadMeasure measure = measured(scene, world, jaw, bodies, part, part_in_world);
+  measure.looked_at = stated || (measure.looked_at && measure.contact.on_all_sides());
+  return measure;
 }
 
 }  // namespace cellproof

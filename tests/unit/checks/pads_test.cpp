@@ -131,3 +131,24 @@ TEST_CASE("a hold by a jaw is asked the same of its fingers, as placed and as ma
   CHECK(findings[0].severity == Severity::fail);
   CHECK(findings[0].judged->measured == Approx(1));
 }
+
+TEST_CASE("a vise's fixed jaw is a pad though only the moving one is a finger") {
+  HoldCell cell;
+  cell.way = "jaw = \"vise jaws\"";
+  const auto vise = [](double fixed_at) {
+    return body_text("fixed jaw", "fixture", fmt::format("{{ xyz = [{}, 0, 57.5] }}", -fixed_at - 5),
+                     "box = [10, 60, 15]") +
+           body_text("moving jaw", "fixture", "{ xyz = [80, 0, 57.5] }", "box = [10, 60, 15]") +
+           "[[jaw]]\nname = \"vise jaws\"\non = \"fixture\"\nat = { xyz = [0, 0, 57.5] }\nforce = 4000\nfriction = "
+           "0.2\n"
+           "fingers = [ { body = \"moving jaw\", open = [0, 0, 0] } ]\n";
+  };
+  cell.more = vise(75);  // the block is 150 long
+  const Proof proof = proved(cell.text());
+  CHECK(about_pads(proof.report, "hold").empty());
+  CHECK(*proof.report.holds.at(0).pad_contact_mm2 == Approx(60 * 15));
+  cell.more = vise(78);
+  const auto findings = about_pads(proved(cell.text()).report, "hold");
+  REQUIRE_FALSE(findings.empty());
+  CHECK(findings[0].severity == Severity::fail);
+}
