@@ -23,6 +23,9 @@ std::vector<Finding> surface_cautions(const Scene& scene, const SceneBody& body)
 /// Models of the surroundings among themselves, and of the end effector, that cut each other where the cell begins.
 std::vector<Finding> start_cut_cautions(const Scene& scene);
 
+/// Pairs of these whose boxes overlap there: a [[contact]] says that it is meant.
+std::vector<std::pair<int, int>> overlapping_at_start(const Scene& scene);
+
 /// [[contact]] and [[clearance]] that name no pair which the cycle ever asks about.
 std::vector<Finding> idle_rule_cautions(const Evidence& evidence);
 

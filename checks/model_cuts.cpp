@@ -15,14 +15,13 @@ namespace {
 constexpr double least_mm = 5.0;  ///< what is screwed or pressed together is drawn a few mm deep (common practice)
 constexpr std::size_t most_triangles = 500'000;  ///< of a pair: more would take seconds, for a caution only
 
-/// Pairs among which a cut is likely a mistake: both drawn elsewhere, neither carried by the other, and no [[contact]].
-bool worth_asking(const Scene& scene, const Arrangement& stated, std::size_t i, std::size_t j) {
+/// Pairs among which a cut is likely a mistake: both drawn elsewhere, neither carried by the other.
+bool stand_by_themselves(const Scene& scene, const Arrangement& stated, std::size_t i, std::size_t j) {
   const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
   const bool kind = a.kind == b.kind && (a.kind == BodyKind::surroundings || a.kind == BodyKind::end_effector);
   if (!kind || !stated.present[i] || !stated.present[j]) return false;
   if (!mesh_source_of(scene.cell, a.name) || !mesh_source_of(scene.cell, b.name)) return false;
-  if (rides_on(stated, a.frame, b.frame) || rides_on(stated, b.frame, a.frame)) return false;
-  return rule_of_pair(scene, static_cast<int>(i), static_cast<int>(j)).least_mm.has_value();
+  return !rides_on(stated, a.frame, b.frame) && !rides_on(stated, b.frame, a.frame);
 }
 
 Finding cut_caution(const SceneBody& a, const SceneBody& b, const CutDepth& cut) {
@@ -33,10 +32,9 @@ Finding cut_caution(const SceneBody& a, const SceneBody& b, const CutDepth& cut)
       "look whether both stand where they should; a [[contact]] between them says that it is meant");
 }
 
-}  // namespace
-
-std::vector<Finding> start_cut_cautions(const Scene& scene) {
-  std::vector<Finding> findings;
+/// Calls `each` with two bodies and their poses in world.
+template <typename Each>
+void each_overlapping(const Scene& scene, const Each& each) {
   const Arrangement stated = stated_arrangement(scene);
   const Joints start = scene.cell.cycle ? scene.cell.cycle->start : Joints::Zero();
   const std::vector<Pose> poses = world_poses(scene, stated, start);
@@ -44,16 +42,31 @@ std::vector<Finding> start_cut_cautions(const Scene& scene) {
   for (std::size_t first = 0; first < order.size(); ++first)
     for (std::size_t second = first + 1; second < order.size(); ++second) {
       const auto i = static_cast<std::size_t>(order[first]), j = static_cast<std::size_t>(order[second]);
-      if (!worth_asking(scene, stated, i, j)) continue;
+      if (!stand_by_themselves(scene, stated, i, j)) continue;
       const SceneBody &a = scene.bodies[i], &b = scene.bodies[j];
       const Pose &at_a = poses[static_cast<std::size_t>(a.frame)], &at_b = poses[static_cast<std::size_t>(b.frame)];
-      if (box_distance(*a.solid, at_a, *b.solid, at_b) > 0) continue;
-      if (a.solid->mesh().triangles.size() + b.solid->mesh().triangles.size() > most_triangles) continue;
-      if (nearest(*a.solid, at_a, *b.solid, at_b, least_mm).distance > 0) continue;
-      const CutDepth cut =
-          cut_depth(*a.solid, at_a, *b.solid, at_b, std::max(scene.cell.rules.contact_depth, least_mm));
-      if (cut.depth_mm > 0) findings.push_back(cut_caution(a, b, cut));
+      if (box_distance(*a.solid, at_a, *b.solid, at_b) <= 0) each(order[first], at_a, order[second], at_b);
     }
+}
+
+}  // namespace
+
+std::vector<std::pair<int, int>> overlapping_at_start(const Scene& scene) {
+  std::vector<std::pair<int, int>> pairs;
+  each_overlapping(scene, [&](int i, const Pose&, int j, const Pose&) { pairs.emplace_back(i, j); });
+  return pairs;
+}
+
+std::vector<Finding> start_cut_cautions(const Scene& scene) {
+  std::vector<Finding> findings;
+  each_overlapping(scene, [&](int i, const Pose& at_a, int j, const Pose& at_b) {
+    if (!rule_of_pair(scene, i, j).least_mm) return;
+    const SceneBody &a = scene.bodies[static_cast<std::size_t>(i)], &b = scene.bodies[static_cast<std::size_t>(j)];
+    if (a.solid->mesh().triangles.size() + b.solid->mesh().triangles.size() > most_triangles) return;
+    if (nearest(*a.solid, at_a, *b.solid, at_b, least_mm).distance > 0) return;
+    const CutDepth cut = cut_depth(*a.solid, at_a, *b.solid, at_b, std::max(scene.cell.rules.contact_depth, least_mm));
+    if (cut.depth_mm > 0) findings.push_back(cut_caution(a, b, cut));
+  });
   return findings;
 }
 

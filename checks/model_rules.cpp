@@ -39,7 +39,7 @@ std::vector<Finding> idle_rule_cautions(const Evidence& evidence) {
   const auto& runs = evidence.cycle.runs;
   if ((rules.contacts.empty() && rules.clearances.empty()) || runs.empty()) return {};
   if (std::ranges::any_of(runs, [](const CycleRun& run) { return run.failure || run.stretches.empty(); })) return {};
-  const Pairs pairs = pairs_of_cycle(evidence);
+  Pairs pairs = pairs_of_cycle(evidence);
   std::vector<Finding> findings;
   const auto tell_idle = [&](std::string_view table, const Origin& origin, const std::array<std::string, 2>& between) {
     const bool used = std::ranges::any_of(pairs, [&](const std::pair<int, int>& pair) {
@@ -54,8 +54,9 @@ std::vector<Finding> idle_rule_cautions(const Evidence& evidence) {
             table, origin.line, between[0], between[1]),
         "name the bodies that are meant, or leave it out"));
   };
-  for (const NamedContact& entry : rules.contacts) tell_idle("contact", entry.origin, entry.between);
   for (const NamedClearance& entry : rules.clearances) tell_idle("clearance", entry.origin, entry.between);
+  for (const auto& pair : overlapping_at_start(evidence.scene)) pairs.insert(pair);
+  for (const NamedContact& entry : rules.contacts) tell_idle("contact", entry.origin, entry.between);
   return findings;
 }
 

@@ -27,7 +27,7 @@ struct CycleChoice {
   std::vector<ChosenLeg> legs;  ///< in running order: all, or those before the target that nothing leads to
   std::vector<Leg> stuck_at;    ///< the target that nothing leads to, with the lines that follow it; empty if none
   Arrangement at_end;           ///< after the last leg, if all are chosen
-  std::vector<BlockedChoice> blocked;  ///< what was tried and can't be, unless whole
+  std::vector<BlockedChoice> blocked;       ///< what was tried and can't be, unless whole
   std::vector<std::string> configurations;  ///< how the arm stands at each target that is chosen
   std::optional<std::size_t> stuck_layer;   ///< the number of the target that nothing leads to
   bool stuck_in_itself = false;             ///< wherever the arm comes from

@@ -155,7 +155,7 @@ TEST_CASE("the tool's fingers and the vise's are kept apart, also while they clo
   CHECK(closing->judged->measured == Approx(2).margin(0.1));
 }
 
-TEST_CASE("a jaw that closes into what stands beside it fails; what carries it does not count") {
+TEST_CASE("a jaw that closes into what stands beside it fails, and what carries it does not count") {
   ViseCell cell;
   cell.left = "open = [0, -40, 0]";
   const auto with_pin = [&](const std::string& at, const std::string& rule) {

@@ -115,7 +115,7 @@ TEST_CASE("a block that is dropped on purpose may fall as far as is said, no fur
   CHECK(*finding.judged->required == Approx(4.9));
 }
 
-TEST_CASE("a seat of the world above a body is mid-air too; far from everything nothing modelled holds the part") {
+TEST_CASE("a seat of the world above a body is mid-air too, and far from everything nothing modelled holds the part") {
   ReleaseCell cell;
   cell.seat_on = "world";
   cell.seat_at = "[790, 300, 965]";  // the fixture's top is at 945

@@ -80,7 +80,7 @@ TEST_CASE("a tool holds with what rides on the flange, a fixture with what does 
                 "rides on the arm");
 }
 
-TEST_CASE("hold_time is for jaws and clamps; vacuum has its confirm") {
+TEST_CASE("hold_time is for jaws and clamps, vacuum has its confirm") {
   ViseCell cell;
   cell.hold = "hold_time = \"1500 ms\"\n";
   CHECK(cell_of(cell.text()).holds.at(0).hold_time == 1.5);

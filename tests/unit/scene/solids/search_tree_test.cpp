@@ -117,8 +117,8 @@ TEST_CASE("What a line of sight says of two leaves' points holds for their trian
     Pose b_in_world = random_geometry::pose(engine, 0);
     b_in_world.translation() = off + random_geometry::between(engine, 6, 14) * random_geometry::direction(engine);
     const FramePair frames = frame_pair(Pose::Identity(), b_in_world);
-    const lanes::Sight sight = sight_along(b_in_world.translation() - off, frames);
-    lanes::Motion motion;
+    const lanes::SharedDirection sight = sight_along(b_in_world.translation() - off, frames);
+    lanes::Drift motion;
     put(motion.shift, 0.5 * random_geometry::direction(engine));
     put(motion.turn, 1e-4 * random_geometry::direction(engine));
     const LeafSight still(a, b, sight, {}), moved(a, b, sight, motion);
@@ -140,7 +140,7 @@ TEST_CASE("What a line of sight says of two leaves' points holds for their trian
 TEST_CASE("A leaf's points lose no more than rounding against its triangles") {
   const SearchTree ball = build_search_tree(sphere_mesh(100));
   const FramePair frames = frame_pair(Pose::Identity(), Pose(Eigen::Translation3d(300, 0, 0)));
-  const lanes::Sight sight = sight_along({1, 0, 0}, frames);
+  const lanes::SharedDirection sight = sight_along({1, 0, 0}, frames);
   const LeafSight leaf_sight(ball, ball, sight, {});
   int sharp = 0, all = 0;
   for (std::size_t m = 0; m < ball.leaves.size(); m += 3)
