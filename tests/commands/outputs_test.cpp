@@ -73,12 +73,14 @@ std::string triangle_corners(float s) {
   return {reinterpret_cast<const char*>(corners), sizeof corners};
 }
 
-const std::string cell_with_gltf = replaced(small_cell, "box = [50, 50, 50]", "mesh = \"post.gltf\"");
+std::string cell_with_gltf() {
+  return replaced(small_cell, "box = [50, 50, 50]", "mesh = \"post.gltf\"");
+}
 
 void write_gltf_cell(const Folder& folder) {
   folder.write("post.gltf", triangle_gltf);
   folder.write("post corners.bin", triangle_corners(0.05F));
-  folder.write("cell.toml", cell_with_gltf);
+  folder.write("cell.toml", cell_with_gltf());
 }
 
 }  // namespace
@@ -103,7 +105,7 @@ TEST_CASE("what a model reads beside its own file is not written over either") {
 TEST_CASE("kept spots do not outlive a change of a file that a model reads beside its own") {
   const Folder folder;
   write_gltf_cell(folder);
-  folder.write("cell.toml", cell_with_gltf +
+  folder.write("cell.toml", cell_with_gltf() +
                                 "[[survey]]\nname = \"spots\"\nmove = \"post\"\n"
                                 "x = { from = 0, to = 20, step = 10 }\n");
   const std::vector<std::string> survey{"survey", "cell.toml", "spots", "--keep", "kept"};

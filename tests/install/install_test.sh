@@ -58,12 +58,12 @@ commands=$(cellproof --help | sed -n '/^Subcommands:/,/^$/s/^  \([a-z]\+\) .*/\1
 (($(wc -w <<<"$commands") >= 12)) || fail "the help names too few commands: $commands"
 for command in $commands; do
   grep -qx "\.SS $command" <<<"$page" || fail "the man page lacks $command"
-  offered "${command:0:1}" | grep -qx "$command" || fail "completion does not offer $command"
+  grep -qx "$command" <<<"$(offered "${command:0:1}")" || fail "completion does not offer $command"
   options=$(cellproof "$command" --help | grep -oE '^  (-h,)?--[a-z-]+' | sed 's/.*--/--/')
   [[ "$options" == *--help* ]] || fail "the help of $command tells no options"
   for option in $options; do
     grep -qF -- "$option" <<<"$page" || fail "the man page lacks $option"
-    offered "$command" "$option" | grep -qx -- "$option" || fail "completion does not offer $option of $command"
+    grep -qx -- "$option" <<<"$(offered "$command" "$option")" || fail "completion does not offer $option of $command"
   done
 done
 [[ -z "$(offered check models/)" ]] || fail "completion offers words where a file is asked for"
