@@ -84,7 +84,9 @@ tl::expected<void, std::string> Outputs::write() {
       continue;
     }
     const fs::path target = behind_links(output.file);
-    if (fs::is_directory(target)) return tl::unexpected(not_written(output.option, output.file, "it is a folder"));
+    std::error_code none;
+    if (fs::is_directory(target, none))
+      return tl::unexpected(not_written(output.option, output.file, "it is a folder"));
     if (is_device(target)) {
       devices.emplace_back(&output, target);
       continue;
