@@ -12,7 +12,8 @@ namespace cellproof {
 struct Balance {
   bool possible = false;  ///< some centre of mass could be balanced
   /// How far the centre of mass stands within the places where it is balanced (mm, seen from above); below 0: how far
-  /// it is past their edge. A lower bound, within 0.01 mm. NaN if not `possible`.
+  /// it is past their edge. Found from within, to 0.01 mm, and without friction to what is let pass (see below): 0.2 mm
+  /// for each 100 mm that it stands above its contacts. NaN if not `possible`.
   double inside_mm = std::numeric_limits<double>::quiet_NaN();
   Vector2d edge_way = Vector2d::Zero();  ///< unit: the way out over the nearest edge
 };
