@@ -106,6 +106,13 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
     findings.push_back(std::move(finding));
   } else if (!pads.contact.on_all_sides()) {
     add_missed(scene, pads, std::move(finding), findings);
+  } else if (!pads.short_fingers.empty()) {
+    const ShortFinger& first = pads.short_fingers.front();
+    finding.message =
+        fmt::format("'{}' comes to the end of its stroke {:.3f} mm off '{}': it presses on nothing",
+                    scene.bodies[static_cast<std::size_t>(first.body)].name, first.gap_mm, finding.between[1]);
+    finding.mend = fmt::format("give it a `stroke` that is {:.2f} mm longer at least", first.gap_mm + 0.005);
+    findings.push_back(std::move(finding));
   } else if (closes_as_one(scene, pads)) {
     finding.message =
         fmt::format("'{}' meets '{}' on both sides with one finger alone, {}: what closes as one can't clasp",

@@ -7,6 +7,7 @@
 #include "checks/part_meshes.hpp"
 #include "checks/zone_covers.hpp"
 #include "scene/basics/named_entry.hpp"
+#include "scene/solids/distance.hpp"
 
 namespace cellproof {
 
@@ -43,6 +44,45 @@ std::set<int> touching(const Scene& scene, const Tcp& tcp) {
   return bodies;
 }
 
+/// How far a finger has travelled from where it stands open (mm), with the frames as in `world`.
+double travelled(const Scene& scene, const std::vector<Pose>& world, const Jaw& jaw, const Finger& finger) {
+  const auto stated = world_poses(scene, stated_arrangement(scene), Joints::Zero());
+  const auto in_jaw = [&](const std::vector<Pose>& poses) {
+    const Pose& of_jaw = poses[static_cast<std::size_t>(scene.frame_named(jaw.name))];
+    return Vector3d((of_jaw.inverse() * poses[static_cast<std::size_t>(scene.frame_named(finger.body))]).translation());
+  };
+  return finger.open.norm() - (in_jaw(world) - in_jaw(stated)).dot(finger.open.normalized());
+}
+
+/// The least distance (mm) of what rides on a frame from a part that stands at a pose.
+double gap_to_part(const Scene& scene, const std::vector<Pose>& world, int frame, int part, const Pose& part_in_world) {
+  const int part_frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+  const Pose moved = part_in_world * world[static_cast<std::size_t>(part_frame)].inverse();
+  const Arrangement stated = stated_arrangement(scene);
+  double gap = std::numeric_limits<double>::infinity();
+  for (const SceneBody& mine : scene.bodies) {
+    if (!mine.solid || !rides_on(stated, mine.frame, frame)) continue;
+    for (const SceneBody& theirs : scene.bodies)
+      if (theirs.solid && theirs.owner_part == part && theirs.copy_of_seat < 0)
+        gap = std::min(gap, nearest(*mine.solid, world[static_cast<std::size_t>(mine.frame)], *theirs.solid,
+                                    moved * world[static_cast<std::size_t>(theirs.frame)], 1e9)
+                                .distance);
+  }
+  return gap;
+}
+
+std::vector<ShortFinger> short_fingers(const Scene& scene, const std::vector<Pose>& world, const Jaw& jaw, int part,
+                                       const Pose& part_in_world) {
+  constexpr double met_mm = 0.002;  // a finger stops a thousandth before what it meets
+  std::vector<ShortFinger> all;
+  for (const Finger& finger : jaw.fingers) {
+    if (!finger.stroke || travelled(scene, world, jaw, finger) < *finger.stroke - 1e-6) continue;
+    const double gap = gap_to_part(scene, world, scene.frame_named(finger.body), part, part_in_world);
+    if (gap > met_mm) all.push_back({index_named(scene.bodies, finger.body), gap});
+  }
+  return all;
+}
+
 PadMeasure measured(const Scene& scene, const std::vector<Pose>& world, int jaw, const std::set<int>& bodies, int part,
                     const Pose& part_in_world) {
   const Jaw& entry = scene.cell.jaws[static_cast<std::size_t>(jaw)];
@@ -52,6 +92,7 @@ PadMeasure measured(const Scene& scene, const std::vector<Pose>& world, int jaw,
   measure.part = part;
   measure.looked_at = !bodies.empty();
   if (bodies.empty()) return measure;
+  measure.short_fingers = short_fingers(scene, world, entry, part, part_in_world);
   std::vector<PlacedMesh> pads;
   for (const int body : bodies) pads.push_back(placed_body(scene, world, body, world_in_jaw));
   measure.contact = pad_contact(entry.pads, pads, part_meshes(scene, world, part, part_in_world, world_in_jaw),

@@ -10,10 +10,17 @@
 
 namespace cellproof {
 
+/// A finger at the end of its stroke, still off the part: it presses on nothing, however near it is.
+struct ShortFinger {
+  int body = -1;
+  double gap_mm = 0;
+};
+
 struct PadMeasure {
   int jaw = -1, part = -1;  ///< into cell.jaws and cell.parts
   bool looked_at = false;   ///< false: no pads are modelled
   PadContact contact;       ///< in the jaw's frame, bodies numbered as in scene.bodies
+  std::vector<ShortFinger> short_fingers;
 };
 
 /// At the end of a grip, fingers closed, the `touch` bodies and fingers of a tcp with a jaw. Without either in the file

@@ -54,6 +54,24 @@ TEST_CASE("a finger whose pad is cut away leaves its side without contact") {
   CHECK(findings[0].mend.find("2.00 mm nearer") != std::string::npos);
 }
 
+TEST_CASE("a finger at the end of its stroke presses on nothing, however near the part it stands") {
+  // given fingers that stand open 9 beyond where they are drawn, closed on 30
+  JawCell cell;
+  const auto with_strokes = [&](double left, double right) {
+    cell.fingers = fmt::format(
+        "fingers = [ {{ body = \"left finger\", open = [-9, 0, 0], stroke = {} }}, {{ body = \"right finger\", open = "
+        "[9, 0, 0], stroke = {} }} ]\n",
+        left, right);
+    return fails_of(proved(cell.text()).report, "grip");
+  };
+  CHECK(with_strokes(12, 12).empty());
+  const auto found = with_strokes(8.9, 12);  // derived: 0.1 short, well within contact_depth
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].message.find("'left finger' comes to the end of its stroke 0.100 mm off 'block'") !=
+        std::string::npos);
+  CHECK(found[0].mend.find("0.11 mm longer") != std::string::npos);
+}
+
 TEST_CASE("fingers that end above the part do not hold it") {
   JawCell cell;
   cell.reach = -2;
