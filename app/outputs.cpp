@@ -4,6 +4,7 @@
 #include <csignal>
 #include <cstdio>
 #include <filesystem>
+#include <optional>
 #include <system_error>
 
 #include <fmt/format.h>
@@ -48,17 +49,37 @@ struct Ready {
   PartFile part;
 };
 
-/// Puts all in place; where one can't be, takes back those before it that replaced nothing.
+/// A place that was filled, and what had been there.
+struct Filled {
+  fs::path target;
+  bool was_there = false;
+  std::optional<PartFile> old;  ///< nothing where the disk knows no second name of a file
+};
+
+Filled about_to_fill(const fs::path& target) {
+  std::error_code none;
+  Filled filled{target, fs::exists(target, none), std::nullopt};
+  if (!filled.was_there) return filled;
+  if (auto old = PartFile::of_old(target)) filled.old.emplace(std::move(*old));
+  return filled;
+}
+
+void take_back(Filled& filled) {
+  std::error_code none;
+  if (!filled.was_there) fs::remove(filled.target, none);
+  if (filled.old) filled.old->put_in_place(filled.target);
+}
+
+/// Puts all in place; where one can't be, each place before it is as it was.
 tl::expected<void, std::string> put_in_place(std::vector<Ready>& ready) {
-  std::vector<fs::path> fresh;
+  std::vector<Filled> filled;
   for (Ready& one : ready) {
-    std::error_code none;
-    const bool is_new = !fs::exists(one.target, none);
+    Filled place = about_to_fill(one.target);
     if (const std::string why = one.part.put_in_place(one.target); !why.empty()) {
-      for (const fs::path& file : fresh) fs::remove(file, none);
+      for (Filled& before : filled) take_back(before);
       return tl::unexpected(not_written(one.option, one.file, why));
     }
-    if (is_new) fresh.push_back(one.target);
+    filled.push_back(std::move(place));
   }
   return {};
 }

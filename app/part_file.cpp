@@ -53,6 +53,15 @@ tl::expected<PartFile, std::string> PartFile::beside(const fs::path& target, std
   return tl::unexpected(std::string("its folder takes no new name"));
 }
 
+tl::expected<PartFile, std::string> PartFile::of_old(const fs::path& there) {
+  for (int tried = 0; tried < most_names; ++tried) {
+    fs::path path = there.parent_path() / random_name();
+    if (::link(there.c_str(), path.c_str()) == 0) return PartFile(std::move(path));
+    if (errno != EEXIST) return tl::unexpected(std::string(std::strerror(errno)));
+  }
+  return tl::unexpected(std::string("its folder takes no new name"));
+}
+
 PartFile::PartFile(PartFile&& other) noexcept : path_(std::exchange(other.path_, {})) {}
 
 PartFile::~PartFile() {

@@ -20,6 +20,10 @@ class PartFile {
   PartFile& operator=(PartFile&&) = delete;
   ~PartFile();
 
+  /// What is there now, kept under a name of its own in the same folder. Error: a clause; the folder's disk may know no
+  /// second name of a file.
+  static tl::expected<PartFile, std::string> of_old(const std::filesystem::path& there);
+
   /// In place of what may be there. A clause: what is wrong; empty if nothing is.
   std::string put_in_place(const std::filesystem::path& target);
 

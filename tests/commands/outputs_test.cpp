@@ -157,3 +157,25 @@ TEST_CASE("an output takes the place of an old one whole, and a link to it stays
   CHECK(nlohmann::json::accept(content_of(folder / "old.json")));
   CHECK(folder.count() == 3);
 }
+
+TEST_CASE("where the second of two outputs can't be put in place, the first is the old one again") {
+  const Folder folder;
+  folder.write("cell.toml", small_cell);
+  folder.write("out.json", "old");
+  const std::ptrdiff_t before = folder.count();
+  // Standard output is a pipe that is full: both files are made, and the program waits for its reader. Meanwhile a
+  // folder comes to stand where the page should go.
+  const std::string script = fmt::format(
+      "cd {} && mkfifo pipe && exec 3<>pipe && head -c 65536 /dev/zero >&3 && "
+      "{{ {} check cell.toml --json out.json --page out.html >&3 2>err & }} && program=$! && "
+      "for i in $(seq 400); do [ $(ls -A | grep -c 'part$') -eq 2 ] && break; sleep 0.05; done; "
+      "ls -A | grep -c 'part$' >parts; mkdir -p out.html/in; head -c 65536 <&3 >/dev/null; wait $program; echo $? "
+      ">status",
+      quoted(folder.path().string()), quoted(CELLPROOF_PROGRAM));
+  CHECK(std::system(("bash -c " + quoted(script)).c_str()) == 0);
+  CHECK(content_of(folder / "parts") == "2\n");
+  CHECK(content_of(folder / "status") == "2\n");
+  CHECK(content_of(folder / "err").starts_with("--page: 'out.html' can't be written"));
+  CHECK(content_of(folder / "out.json") == "old");
+  CHECK(folder.count() == before + 5);  // pipe, parts, status, err and the folder
+}
