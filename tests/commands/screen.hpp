@@ -188,6 +188,18 @@ class OpenWindow {
     }
   }
 
+  /// Waits until nothing new is told for a while.
+  nlohmann::json settled() {
+    nlohmann::json last = shown();
+    for (int quiet = 0, i = 0; quiet < 6 && i < 80; ++i) {
+      rest(0.25);
+      nlohmann::json now = shown();
+      quiet = now == last ? quiet + 1 : 0;
+      last = std::move(now);
+    }
+    return last;
+  }
+
   Place place_of(const std::string& control) {
     done_ = nullptr;
     const nlohmann::json now = await("there is a control '" + control + "'",
@@ -204,13 +216,15 @@ class OpenWindow {
     };
     done_();
   }
-  void press_at(int column, int row) {
-    hand(fmt::format("mousemove {} {} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1", column, row));
+  static std::string press_words(int column, int row) {
+    return fmt::format("mousemove {} {} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1", column, row);
   }
-  void press(const std::string& control) {
+  std::string press_words(const std::string& control) {
     const Place place = place_of(control);
-    press_at(place.column(0.5), place.row(0.5));
+    return press_words(place.column(0.5), place.row(0.5));
   }
+  void press_at(int column, int row) { hand(press_words(column, row)); }
+  void press(const std::string& control) { hand(press_words(control)); }
   void drag(int column, int row, int right, int down, int button = 1) {
     hand(
         fmt::format("mousemove {} {} sleep 0.8 mousedown {} sleep 0.4 mousemove_relative -- {} {} sleep 0.4 "
@@ -219,13 +233,16 @@ class OpenWindow {
   }
   /// Opens a list and takes an entry: each is a line of letters high.
   void choose(const std::string& list, int entry) {
-    const Place place = place_of(list);
     constexpr int first_entry = 30, entry_height = 20;  // below the list's own top
-    const int column = place.column(0.3), row = place.top + place.height / 2;
-    hand(fmt::format(
-        "mousemove {0} {1} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1 sleep 1.2 mousemove {0} {2} sleep 0.4 "
-        "mousedown 1 sleep 0.2 mouseup 1",
-        column, row, place.top + first_entry + entry_height * entry));
+    const Place place = place_of(list);
+    const Place below{place.left, place.top + place.height + 2, place.width, entry_height};
+    const auto shut = screen_.pixels(below);
+    press_at(place.column(0.3), place.row(0.5));
+    await("the list '" + list + "' opens", [&](const auto&) { return screen_.pixels(below) != shut; });
+    rest(1);  // an entry is there to press a drawing or two after it is seen
+    press_at(place.column(0.3), place.top + first_entry + entry_height * entry);
+    done_ = nullptr;
+    await("the list '" + list + "' shuts", [&](const auto&) { return screen_.pixels(below) == shut; });
   }
 
   const TestScreen& screen() const { return screen_; }

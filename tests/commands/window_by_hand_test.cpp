@@ -47,7 +47,7 @@ void play_and_pause(OpenWindow& window) {
   window.press("fit");
   const Place view = window.place_of("view");
   window.hand("key Home");
-  const json before = window.shown();
+  window.await("the home key goes to the start", [](const json& now) { return now["time_s"] == 0; });
   window.press("play");
   const json begun = window.await("it plays", [](const json& now) { return now["playing"] == true; });
   const auto clock = std::chrono::steady_clock::now();
@@ -75,22 +75,22 @@ void play_and_pause(OpenWindow& window) {
 void go_along_the_line(OpenWindow& window) {
   const Place strip = window.place_of("strip");
   const int row = strip.row(0.85);
+  const auto time_of = [](const json& now) { return now["time_s"].get<double>(); };
+  window.hand("key End");
+  window.await("the end key goes to the end", [&](const json& now) { return now["time_s"] == now["duration_s"]; });
+  window.hand("key Home");
+  window.await("the home key goes to the start", [&](const json& now) { return now["time_s"] == 0; });
   window.press_at(strip.column(0.3), row);
-  const json at_third = window.await("the line of time is pressed", [](const json& now) {
-    const double share = now["time_s"].get<double>() / now["duration_s"].get<double>();
-    return share > 0.02 && share < 0.9;
-  });
+  const double at_third_s =
+      time_of(window.await("the line of time is pressed", [&](const json& now) { return time_of(now) > 0.5; }));
   window.drag(strip.column(0.3), row, strip.width / 3, 0);
-  const json dragged = window.await("it is dragged along", [&](const json& now) {
-    return now["time_s"].get<double>() > at_third["time_s"].get<double>() + 0.5;
-  });
+  window.await("it is dragged along", [&](const json& now) { return time_of(now) > at_third_s + 0.5; });
+  const double dragged_s = time_of(window.settled());
   window.hand("key Right");
-  const json nudged = window.await("the right key goes on", [&](const json& now) {
-    return now["time_s"].get<double>() > dragged["time_s"].get<double>();
-  });
+  window.await("the right key goes on", [&](const json& now) { return time_of(now) > dragged_s; });
+  const double nudged_s = time_of(window.settled());
   window.hand("key Left");
-  window.await("the left key goes back",
-               [&](const json& now) { return now["time_s"].get<double>() < nudged["time_s"].get<double>(); });
+  window.await("the left key goes back", [&](const json& now) { return time_of(now) < nudged_s; });
 }
 
 void look_about(OpenWindow& window) {
@@ -153,7 +153,8 @@ void point_at_bodies(OpenWindow& window) {
   for (double share = 0.3; share < 0.7; share += 0.04) {
     window.hand(fmt::format("mousemove {} {}", view.column(share), view.row(0.5)));
     for (int i = 0; i < 12 && window.shown()["labels"].empty(); ++i) rest(0.25);
-    for (const auto& name : window.shown()["labels"]) names.insert(name.get<std::string>());
+    const json now = window.shown();
+    for (const auto& name : now["labels"]) names.insert(name.get<std::string>());
     window.hand(fmt::format("mousemove {} {}", view.column(0.5), view.top - 10));
     for (int i = 0; i < 12 && !window.shown()["labels"].empty(); ++i) rest(0.25);
   }
@@ -215,11 +216,8 @@ void move_something(OpenWindow& window, int mover) {
   window.press("Move & measure");
   window.await("the page of moving", [](const json& now) { return now["page"] == "move"; });
   window.choose("mover", mover);
-  const Place field = window.place_of("x");
-  window.press_at(field.column(0.5), field.row(0.5));
-  window.hand("key ctrl+a type 12.5");
-  window.hand("key Return");
-  window.press("prove here");
+  window.hand(fmt::format("{} key ctrl+a type --args 1 12.5 key Return {}", window.press_words("x"),
+                          window.press_words("prove here")));
   const json moved = window.await(
       "it is proved there",
       [](const json& now) {

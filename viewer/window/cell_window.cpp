@@ -99,7 +99,7 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   add_labels();
   connect_view();
   connect_panels();
-  input_.attach(static_cast<GLFWwindow*>(GetOSWindow()));
+  input_.attach(*this);
   SetOnKeyEvent([this](const gui::KeyEvent& event) { return on_key(event); });
   open(cell);
 }
@@ -269,6 +269,12 @@ bool CellWindow::on_key(const gui::KeyEvent& event) {
       return true;
     case gui::KEY_F:
       fit();
+      return true;
+    case gui::KEY_HOME:
+      desk_->scrub(0);
+      return true;
+    case gui::KEY_END:
+      desk_->scrub(1);
       return true;
     case gui::KEY_LEFT:
       desk_->scrub(share - a_nudge);

@@ -35,6 +35,7 @@ struct Options {
 /// the library lets go of its engine: what is closed within a tick, or kept beyond the end, crashes the library.
 int run_window(const Options& options, std::vector<ScriptStep> steps) {
   gui::Application& application = gui::Application::GetInstance();
+  application.SetWindowSystem(std::make_shared<QueuedWindows>());
   application.Initialize(CELLPROOF_OPEN3D_RESOURCES);
   auto window = std::make_shared<CellWindow>(options.cell);
   bool open = true;
