@@ -95,7 +95,8 @@ void Outputs::tell(std::string text) {
 }
 
 tl::expected<void, std::string> Outputs::write() {
-  std::signal(SIGPIPE, SIG_IGN);  // from here on a reader that is gone is an error to tell, not the program's end
+  // Where files are to be put in place, a reader that is gone is an error to tell; else the end, as for any program.
+  if (!outputs_.empty()) std::signal(SIGPIPE, SIG_IGN);
   std::vector<Ready> ready;
   std::vector<std::pair<const Output*, fs::path>> devices;
   const Output* printed = nullptr;

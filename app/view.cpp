@@ -30,7 +30,8 @@ void add_view(CommandLine& program) {
   command.closing(
       "Mouse: left turns, right or shift and left shifts, the wheel goes nearer, a double click looks at what is "
       "there.\n"
-      "Keys: space plays, n and b go to the next finding and back, f fits, left and right go along the line of time.\n"
+      "Keys: space plays, n and b go to the next finding and back, f fits, left, right, home and end go along the line "
+      "of time.\n"
       "Example: cellproof view mycell.toml");
   command.runs([cell] { return view(*cell); });
 }

@@ -166,19 +166,13 @@ class OpenWindow {
     return line.is_discarded() ? nlohmann::json{} : line;
   }
 
-  /// Waits until what is shown is as expected; fails where the window ends or nothing comes of it. Where a drawing
-  /// takes a second, on a busy machine without graphics, what a hand did may be lost: then it does so again.
+  /// Waits until what is shown is as expected; fails where the window ends or nothing comes of it.
   using Holds = std::function<bool(const nlohmann::json& shown)>;
   nlohmann::json await(const std::string& what, const Holds& holds, double seconds = 40) {
     const auto begun = std::chrono::steady_clock::now();
-    double again_s = 10;
     while (true) {
       const nlohmann::json now = shown();
       if (!now.is_null() && holds(now)) return now;
-      if (done_ && std::chrono::steady_clock::now() - begun > std::chrono::duration<double>(again_s)) {
-        again_s += 10;
-        done_();
-      }
       if (!program_.running())
         FAIL("the window ended with " << program_.exit_status() << " before: " << what << "\n"
                                       << now.dump().substr(0, 1500));
@@ -188,11 +182,11 @@ class OpenWindow {
     }
   }
 
-  /// Waits until nothing new is told for a while.
+  /// Waits until nothing new is told for a while, as one does who looks before he presses; not while it plays.
   nlohmann::json settled() {
     nlohmann::json last = shown();
-    for (int quiet = 0, i = 0; quiet < 6 && i < 80; ++i) {
-      rest(0.25);
+    for (int quiet = 0, i = 0; quiet < 5 && i < 40 && last["playing"] != true; ++i) {
+      rest(0.2);
       nlohmann::json now = shown();
       quiet = now == last ? quiet + 1 : 0;
       last = std::move(now);
@@ -201,7 +195,6 @@ class OpenWindow {
   }
 
   Place place_of(const std::string& control) {
-    done_ = nullptr;
     const nlohmann::json now = await("there is a control '" + control + "'",
                                      [&](const nlohmann::json& seen) { return seen["controls"].contains(control); });
     const auto& frame = now["controls"][control];
@@ -210,11 +203,8 @@ class OpenWindow {
 
   /// What a hand does.
   void hand(const std::string& words) {
-    done_ = [this, words] {
-      screen_.hand(words);
-      rest(0.25);
-    };
-    done_();
+    screen_.hand(words);
+    rest(0.25);
   }
   static std::string press_words(int column, int row) {
     return fmt::format("mousemove {} {} sleep 0.25 mousedown 1 sleep 0.2 mouseup 1", column, row);
@@ -224,25 +214,49 @@ class OpenWindow {
     return press_words(place.column(0.5), place.row(0.5));
   }
   void press_at(int column, int row) { hand(press_words(column, row)); }
-  void press(const std::string& control) { hand(press_words(control)); }
+  void press(const std::string& control) {
+    settled();
+    hand(press_words(control));
+  }
   void drag(int column, int row, int right, int down, int button = 1) {
     hand(
         fmt::format("mousemove {} {} sleep 0.8 mousedown {} sleep 0.4 mousemove_relative -- {} {} sleep 0.4 "
                     "mousemove_relative -- {} {} sleep 0.4 mouseup {}",
                     column, row, button, right / 2, down / 2, right - right / 2, down - down / 2, button));
   }
-  /// Opens a list and takes an entry: each is a line of letters high.
-  void choose(const std::string& list, int entry) {
-    constexpr int first_entry = 30, entry_height = 20;  // below the list's own top
+  /// A list that is open, and what its first entry's place was like before.
+  struct OpenList {
+    std::string name;
+    Place place, first;
+    std::vector<std::uint32_t> before;
+  };
+  OpenList open_list(const std::string& list) {
     const Place place = place_of(list);
-    const Place below{place.left, place.top + place.height + 2, place.width, entry_height};
-    const auto shut = screen_.pixels(below);
+    const Place first{place.left, place.top + first_entry - 4, place.width, 14};
+    settled();
+    OpenList opened{list, place, first, screen_.pixels(first)};
     press_at(place.column(0.3), place.row(0.5));
-    await("the list '" + list + "' opens", [&](const auto&) { return screen_.pixels(below) != shut; });
-    rest(1);  // an entry is there to press a drawing or two after it is seen
-    press_at(place.column(0.3), place.top + first_entry + entry_height * entry);
-    done_ = nullptr;
-    await("the list '" + list + "' shuts", [&](const auto&) { return screen_.pixels(below) == shut; });
+    await("the list '" + list + "' opens",
+          [&](const auto&) { return share_changed(opened.before, opened.first) > 0.6; });
+    return opened;
+  }
+  /// After what shuts it.
+  void await_shut(const OpenList& list) {
+    await("the list '" + list.name + "' shuts",
+          [&](const auto&) { return share_changed(list.before, list.first) < 0.3; });
+    rest(0.5);
+  }
+  /// Takes an entry as soon as it lights up under the pointer: each is a line of letters high.
+  void choose(const std::string& list, int entry) {
+    constexpr int entry_height = 20;
+    const OpenList opened = open_list(list);
+    const Place& place = opened.place;
+    const Place row{place.left + 4, place.top + first_entry + entry_height * entry - 6, place.width / 2, 12};
+    const auto dark = screen_.pixels(row);
+    hand(fmt::format("mousemove {} {}", place.column(0.3), row.row(0.5)));
+    await("the entry lights up", [&](const auto&) { return share_changed(dark, row) > 0.6; });
+    hand("mousedown 1 sleep 0.2 mouseup 1");
+    await_shut(opened);
   }
 
   const TestScreen& screen() const { return screen_; }
@@ -256,10 +270,18 @@ class OpenWindow {
   }
 
  private:
+  static constexpr int first_entry = 30;  // pixels below a list's own top
+
+  double share_changed(const std::vector<std::uint32_t>& before, const Place& place) const {
+    const auto now = screen_.pixels(place);
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < now.size(); ++i) count += now[i] != before[i] ? 1 : 0;
+    return static_cast<double>(count) / static_cast<double>(now.size());
+  }
+
   const TestScreen& screen_;
   fs::path told_;
   Child program_;
-  std::function<void()> done_;  ///< by the hand, last
 };
 
 }  // namespace cellproof_commands

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The window under a user's hands: real clicks, keys and wheel on every control, on both demo cells. Asks for a machine
-// with nothing else to do: where a drawing takes a second, a hand that does not wait for it misses. So it runs with
-// `./dev test --long` only.
+// The window under a user's hands: real clicks, keys and wheel on every control, on two demo cells. Where a drawing
+// takes long, the library's panels still lose a click now and then that comes right after much has changed, so it asks
+// for a machine with nothing else to do and runs with `./dev test --long` only.
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -60,7 +60,7 @@ void play_and_pause(OpenWindow& window) {
   CHECK(later["playing"] == true);
   CHECK(passed_s > 1.5);  // no faster than the clock, but for the drawing that was under way
   CHECK(passed_s < 6);
-  CHECK(joints_apart(begun, later) > 5);
+  CHECK(joints_apart(begun, later) > 0.5);  // deg
   CHECK(pixels_apart(early, window.screen().pixels(view)) > 500);
   window.press("play");
   const json paused = window.await("it is paused", [](const json& now) { return now["playing"] == false; });
@@ -122,12 +122,10 @@ void open_lists(OpenWindow& window, bool several_runs) {
   window.choose("run", several_runs ? 2 : 0);
   if (several_runs) window.await("another run", [&](const json& now) { return differs(now, before, "run"); });
   // Opened and left without a choice: a press elsewhere shuts it.
-  const Place list = window.place_of("run");
-  window.press_at(list.column(0.5), list.row(0.5));
-  rest(2);
+  const OpenWindow::OpenList list = window.open_list("run");
   const Place view = window.place_of("view");
   window.press_at(view.column(0.5), view.row(0.9));
-  rest(0.5);
+  window.await_shut(list);
 }
 
 /// The arm has one colour in the window, in pictures and on the page: of any lightness, but of one hue.

@@ -211,9 +211,10 @@ class Panel {
   }
 
   void draw_scale() {
-    draw_scale_bar(canvas_,
-                   {view_.area.left + view_.area.width - letters_, view_.area.top + view_.area.height - 0.7 * letters_},
-                   view_.mm_per_pixel, letters_);
+    draw_scale_bar(
+        canvas_,
+        {view_.area.left + view_.area.width - 2 * letters_, view_.area.top + view_.area.height - 0.7 * letters_},
+        view_.mm_per_pixel, letters_);
   }
 
   Vector2d place(std::size_t spot) const {
@@ -329,8 +330,11 @@ class Panel {
     const Vector2d at = place(*result_.best);
     if (result_.slack_mm && *result_.slack_mm > 0) draw_ring(at, *result_.slack_mm, {palette::marked, 2});
     canvas_.disk(view_.pixel(at), 0.3 * letters_, palette::marked);
-    canvas_.text(view_.pixel(at) + Vector2d(0.5 * letters_, 0.35 * letters_), "best",
-                 {letters_, palette::marked, true});
+    const Lettering lettering{letters_, palette::marked, true};
+    const Vector2d pixel = view_.pixel(at);
+    const double width = canvas_.width_of("best", lettering), beside = 0.5 * letters_;
+    const bool fits = pixel.x() + beside + width <= view_.area.left + view_.area.width;
+    canvas_.text(pixel + Vector2d(fits ? beside : -beside - width, 0.35 * letters_), "best", lettering);
   }
 
   Canvas& canvas_;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "viewer/window/input_queue.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -133,6 +134,7 @@ void InputQueue::turn_wheel(double right, double up) {
 void InputQueue::drawn() {
   changed_.clear();
   button_changed_ = false;
+  owed_ = std::max(0, owed_ - 1);
 }
 
 void InputQueue::add(Event event) {
@@ -146,6 +148,7 @@ void InputQueue::hand_on() {
     if (next.by_pointer && button_changed_) return;
     if (next.changes && !changed_.insert(*next.changes).second) return;
     button_changed_ = button_changed_ || (next.changes && next.by_pointer);
+    if (next.changes) owed_ = 2;
     const Event event = std::move(waiting_.front());
     waiting_.pop_front();
     event.hand_on();

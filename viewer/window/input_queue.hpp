@@ -34,7 +34,8 @@ class InputQueue {
   void drawn();
   /// Hands on what need not wait. Called between drawings, never within.
   void hand_on();
-  bool owes_drawing() const { return !waiting_.empty() || !changed_.empty(); }
+  /// After each change two: a list that is shut in one drawing is gone in the next.
+  bool owes_drawing() const { return !waiting_.empty() || owed_ > 0; }
 
  private:
   struct Event {
@@ -70,6 +71,7 @@ class InputQueue {
   std::deque<Event> waiting_;
   std::set<int> changed_;        ///< since a drawing began
   bool button_changed_ = false;  ///< one of them is a button
+  int owed_ = 0;                 ///< drawings
   void (*key_)(GLFWwindow*, int, int, int, int) = nullptr;
   void (*letter_)(GLFWwindow*, unsigned) = nullptr;
 };
