@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <stdexcept>
 
 #include "scene/forces/outlines_of_few.hpp"
 
@@ -38,6 +39,7 @@ LoadBody loads_at(const CutRange& cut, const Vector2d& place) {
 }
 
 std::vector<Vector2d> corner_places(const CutRange& cut) {
+  if (cut.over.empty()) throw std::logic_error("a cut acts nowhere");
   return outline_around(cut.over, most_corners);
 }
 

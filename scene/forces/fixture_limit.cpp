@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <tuple>
 
 #include "scene/forces/three_rests.hpp"
 #include "scene/forces/two_rests.hpp"
@@ -23,10 +24,12 @@ LoadBody weight_body(const FixtureCase& fixture) {
   return body;
 }
 
-std::vector<LoadBody> bodies_at(const FixtureCase& fixture, const std::vector<Vector2d>& places) {
+using Places = std::vector<Vector2d> (*)(const CutRange&);
+
+std::vector<LoadBody> bodies_at(const FixtureCase& fixture, Places places) {
   if (fixture.weight_only) return {weight_body(fixture)};
   std::vector<LoadBody> bodies;
-  for (const Vector2d& place : places) bodies.push_back(loads_at(fixture.cut, place));
+  for (const Vector2d& place : places(fixture.cut)) bodies.push_back(loads_at(fixture.cut, place));
   return bodies;
 }
 
@@ -48,19 +51,14 @@ std::vector<std::size_t> told_once(const std::vector<Vector2d>& rests) {
 class Search {
  public:
   explicit Search(const FixtureCase& fixture)
-      : fixture_(fixture),
-        rests_(told_once(fixture.contacts.rests)),
-        corners_(bodies_at(fixture, corner_places(fixture.cut))) {}
+      : fixture_(fixture), rests_(told_once(fixture.contacts.rests)), corners_(bodies_at(fixture, corner_places)) {}
 
   FixtureLimit run() {
     limit_.factor = infinity;
     limit_.reactions.assign(fixture_.contacts.rests.size(), Vector3d::Zero());
     look_at_all();
     limit_.best = limit_.factor;
-    if (rests_.size() > 3 && limit_.factor > 0) {
-      look_at_pairs();
-      look_at_threes();
-    }
+    if (rests_.size() > 3 && limit_.factor > 0) look_at_some();
     return limit_;
   }
 
@@ -79,7 +77,10 @@ class Search {
     limit_.worst = load;
     limit_.reactions.assign(fixture_.contacts.rests.size(), Vector3d::Zero());
     for (std::size_t i = 0; i < held.reactions.size(); ++i) limit_.reactions[rests_[on[i]]] = held.reactions[i];
-    limit_.gives = what_gives(contacts_on(on), fixture_.constant, held);
+    const Contacts contacts = contacts_on(on);
+    limit_.gives = held.reactions.empty()
+                       ? what_fails_at_rest(contacts, fixture_.constant + limit_.factor * load.wrench)
+                       : what_gives(contacts, fixture_.constant, held);
   }
 
   /// Any share of the load among all rests.
@@ -106,6 +107,24 @@ class Search {
         worst = &load;
       }
     if (worst) put(all, held.greatest(worst->wrench), *worst);
+  }
+
+  /// Threes and twos. Where all together hold any multiple, one that leaves nothing of the constant load is asked.
+  void look_at_some() {
+    const double ceiling = without_bound();
+    const bool bounded = std::isfinite(limit_.factor);
+    if (!bounded && !(ceiling > 0)) return;
+    if (!bounded) limit_.factor = ceiling;
+    look_at_pairs();
+    look_at_threes();
+    if (!bounded && limit_.factor == ceiling) limit_.factor = infinity;
+  }
+
+  double without_bound() const {
+    double greatest = 0;
+    for (const LoadBody& body : corners_)
+      for (const CutLoad& load : body.corners) greatest = std::max(greatest, load.wrench.head<3>().norm());
+    return greatest > 0 ? 1e4 * fixture_.constant.head<3>().norm() / greatest : 0;
   }
 
   void look_at_threes() {
@@ -148,7 +167,7 @@ class Search {
   }
 
   void look_at_pairs() {
-    const std::vector<LoadBody> border = bodies_at(fixture_, border_places(fixture_.cut));
+    const std::vector<LoadBody> border = bodies_at(fixture_, border_places);
     for (std::size_t i = 0; i < rests_.size(); ++i)
       for (std::size_t j = 0; j < i; ++j) {
         const TwoRests two(rest(i), rest(j), fixture_.contacts.friction);
@@ -160,8 +179,8 @@ class Search {
     const auto holds = [&](double multiple) { return !not_held(two, on, body, multiple); };
     if (holds(limit_.factor)) return;
     const double end = limit_.factor, factor = last_held(0, end, holds);
-    const auto load = not_held(two, on, body, std::min(end, factor * (1 + 1e-6) + 1e-12 * end));
-    if (!load) return;
+    auto load = not_held(two, on, body, std::min(end, factor * (1 + 1e-6) + 1e-12 * end));
+    if (!load) load = not_held(two, on, body, end);
     limit_.factor = factor;
     limit_.worst = *load;
     const Wrench all = fixture_.constant + factor * load->wrench;
@@ -174,7 +193,7 @@ class Search {
 
   /// A load over the line between two rests that these don't hold, of all that `multiple` times the body has there.
   std::optional<CutLoad> not_held(const TwoRests& two, const std::vector<std::size_t>& on, const LoadBody& body,
-                                  double multiple) const {
+                                  double multiple) {
     off_.clear();
     for (const CutLoad& load : body.corners) off_.push_back(two.off_line(fixture_.constant + multiple * load.wrench));
     on_line_.clear();
@@ -196,7 +215,7 @@ class Search {
   }
 
   /// Leaves of the loads on the line those that press both rests, and the ends of what lies between.
-  void cut_where_lifted(const TwoRests& two, double multiple) const {
+  void cut_where_lifted(const TwoRests& two, double multiple) {
     for (std::size_t which = 0; which < 2; ++which) {
       const auto pressed = [&](const CutLoad& load) {
         return two.pressed(fixture_.constant + multiple * load.wrench)[which];
@@ -225,11 +244,25 @@ class Search {
   std::vector<std::size_t> rests_;
   std::vector<LoadBody> corners_;
   FixtureLimit limit_;
-  mutable std::vector<double> off_;
-  mutable std::vector<CutLoad> on_line_;
+  std::vector<double> off_;       ///< of each corner, from the line through two rests
+  std::vector<CutLoad> on_line_;  ///< the loads of a body over that line, by their corners
 };
 
 }  // namespace
+
+bool same(const FixtureCase& one, const FixtureCase& other) {
+  const auto equal = [](const auto& a, const auto& b) {
+    return std::ranges::equal(a, b, [](const auto& x, const auto& y) { return (x.array() == y.array()).all(); });
+  };
+  const Contacts &mine = one.contacts, &theirs = other.contacts;
+  const CutRange &cut = one.cut, &other_cut = other.cut;
+  return equal(mine.rests, theirs.rests) && equal(mine.tips, theirs.tips) && mine.grips == theirs.grips &&
+         mine.friction == theirs.friction && one.constant.cwiseEqual(other.constant).all() &&
+         one.weight.cwiseEqual(other.weight).all() && one.weight_only == other.weight_only &&
+         std::tie(cut.side, cut.lift, cut.thrust, cut.height) ==
+             std::tie(other_cut.side, other_cut.lift, other_cut.thrust, other_cut.height) &&
+         equal(cut.over, other_cut.over);
+}
 
 FixtureLimit fixture_limit(const FixtureCase& fixture) {
   return Search(fixture).run();

@@ -14,9 +14,12 @@ struct FixtureCase {
   Contacts contacts;
   Wrench constant = Wrench::Zero();  ///< weight, vacuum and what clamps press with
   CutRange cut;
-  bool weight_only = false;        ///< no cut: the multiple of the weight is asked
-  Wrench weight = Wrench::Zero();  ///< of `constant`
+  bool weight_only = false;  ///< no cut: the multiple of the weight is asked, and `constant` leaves it out
+  Wrench weight = Wrench::Zero();
 };
+
+/// True if both are the same to the bit.
+bool same(const FixtureCase& one, const FixtureCase& other);
 
 struct FixtureLimit {
   double factor = 0;  ///< the greatest multiple of the cut, at its worst, that is held for certain; 0: not even none
@@ -31,8 +34,8 @@ struct FixtureLimit {
 /// cut's loads tell all. More rests share the load as their heights and stiffness have it, which no file tells. Every
 /// share is a mixture of shares among three rests, and friction is least for one of these: a load is held for certain
 /// if all threes that could carry it alone hold it, and all twos (a load over the line between them). For threes the
-/// cut's corners tell, for twos the places along the border of `over`, between which the factor is interpolated.
-/// The side force is 0.5 % too great in places, and so the factor too small.
+/// cut's corners tell, for twos places along the border of `over`, a 24th of its longest side apart. The side force is
+/// up to 0.5 % too great, which covers what lies between them.
 /// With clamps: friction at their tips is inside each balance; which threes could carry a load is told without it.
 FixtureLimit fixture_limit(const FixtureCase& fixture);
 

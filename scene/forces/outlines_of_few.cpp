@@ -35,6 +35,25 @@ Grown without_side(const std::vector<Vector2d>& outline, std::size_t i) {
   return {corner, std::abs(cross(corner - a, b - a)) / 2};
 }
 
+constexpr double straight_mm = 1e-6;  // a corner that bulges less is rounding
+
+/// The corner that adds least area to the outline, and how far it stands off the line past it.
+struct Bulge {
+  std::size_t corner = 0;
+  double area = std::numeric_limits<double>::infinity(), height = 0;
+};
+
+Bulge least_bulge(const std::vector<Vector2d>& outline) {
+  Bulge least;
+  const std::size_t count = outline.size();
+  for (std::size_t i = 0; i < count; ++i) {
+    const Vector2d &a = outline[(i + count - 1) % count], past = outline[(i + 1) % count] - a;
+    const double area = std::abs(cross(outline[i] - a, past)) / 2;
+    if (area < least.area) least = {i, area, 2 * area / past.norm()};
+  }
+  return least;
+}
+
 }  // namespace
 
 std::vector<Vector2d> outline_around(const std::vector<Vector2d>& points, std::size_t most) {
@@ -55,19 +74,10 @@ std::vector<Vector2d> outline_around(const std::vector<Vector2d>& points, std::s
 
 std::vector<Vector2d> outline_within(const std::vector<Vector2d>& points, std::size_t most) {
   std::vector<Vector2d> outline = convex_outline(points);
-  while (outline.size() > most) {
-    const std::size_t count = outline.size();
-    std::size_t least = 0;
-    double area = std::numeric_limits<double>::infinity();
-    for (std::size_t i = 0; i < count; ++i) {
-      const Vector2d &a = outline[(i + count - 1) % count], &b = outline[(i + 1) % count];
-      const double mine = cross(outline[i] - a, b - a);
-      if (std::abs(mine) < area) {
-        area = std::abs(mine);
-        least = i;
-      }
-    }
-    outline.erase(outline.begin() + static_cast<long>(least));
+  while (outline.size() > 3) {
+    const Bulge least = least_bulge(outline);
+    if (outline.size() <= most && least.height > straight_mm) break;
+    outline.erase(outline.begin() + static_cast<long>(least.corner));
   }
   return outline;
 }

@@ -13,7 +13,7 @@ namespace cellproof {
 std::vector<Vector2d> outline_around(const std::vector<Vector2d>& points, std::size_t most);
 
 /// At most `most` of the corners of the points' hull: its outline lies within the hull. Those are left out first that
-/// cost least area.
+/// cost least area, and all that stand off a straight side by rounding.
 std::vector<Vector2d> outline_within(const std::vector<Vector2d>& points, std::size_t most);
 
 }  // namespace cellproof

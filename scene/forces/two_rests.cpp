@@ -72,7 +72,7 @@ bool TwoRests::turns(const Wrench& load) const {
     speed[i] = -aside[i] / std::max(left_along(grip, aside[i]), 1e-9 * (grip + std::abs(aside[i])) + 1e-300);
   }
   const double turning = std::abs(speed[1] - speed[0]) / 2, middle = std::hypot(1, (speed[0] + speed[1]) / 2);
-  return turning > middle;
+  return 3 * turning > middle;
 }
 
 }  // namespace cellproof

@@ -61,6 +61,20 @@ std::string_view name_of(Gives gives) {
   return "";
 }
 
+std::string_view sentence_of(Gives gives) {
+  switch (gives) {
+    case Gives::slide:
+      return "slides";
+    case Gives::turn:
+      return "turns";
+    case Gives::tip:
+      return "tips";
+    case Gives::lift:
+      return "lifts off";
+  }
+  return "";
+}
+
 Gives what_gives(const Contacts& contacts, const Wrench& constant, const HeldMultiple& held) {
   double pressing = 0;
   for (const Vector3d& reaction : held.reactions) pressing += reaction.z();
@@ -68,7 +82,7 @@ Gives what_gives(const Contacts& contacts, const Wrench& constant, const HeldMul
   if (turns_over(contacts, held, pressing)) return Gives::tip;
   const Weighed grip = weighed(contacts, held);
   const Vector3d middle = velocity(held.motion, {grip.middle.x(), grip.middle.y(), 0});
-  return std::abs(held.motion[5]) * std::sqrt(grip.spread) > middle.head<2>().norm() ? Gives::turn : Gives::slide;
+  return 3 * std::abs(held.motion[5]) * std::sqrt(grip.spread) > middle.head<2>().norm() ? Gives::turn : Gives::slide;
 }
 
 Gives what_fails_at_rest(Contacts contacts, const Wrench& constant) {

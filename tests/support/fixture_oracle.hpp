@@ -261,7 +261,7 @@ class Oracle {
     return climb(best, most, counts, worth, flat ? 3 : 5);
   }
 
-  /// Uphill from the best motion, by a simplex that shrinks about what is best (J. A. Nelder, R. Mead 1965), restarted.
+  /// Uphill from the best motion, by random steps that become smaller.
   template <class Worth>
   bool climb(Motion best, double most, double counts, const Worth& worth, std::size_t free) {
     for (double step = 0.3; step > 1e-5; step *= 0.7) {

@@ -97,6 +97,16 @@ TEST_CASE("four rests are judged by the two that might carry it all") {
   CHECK(limit.gives == Gives::turn);
 }
 
+TEST_CASE("a thrust between four rests is held any number of times") {
+  FixtureCase pushed = fixture({{60, 60}, {-60, 60}, {-60, -60}, {60, -60}}, 100, {10, 20});
+  pushed.cut.side = 0;
+  pushed.cut.thrust = 30;
+  CHECK(std::isinf(fixture_limit(pushed).factor));
+  // With 2 N along the seat from its weight, held by friction of any two.
+  pushed.constant += wrench_of({2, 0, 0}, Vector3d::Zero());
+  CHECK(std::isinf(fixture_limit(pushed).factor));
+}
+
 TEST_CASE("an empty cut is held any number of times, a part that falls by itself not even once") {
   FixtureCase none = fixture(tripod(60), 100, {0, 0});
   none.cut.side = 0;
