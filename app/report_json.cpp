@@ -156,17 +156,33 @@ Json torque_json(const TorqueFigure& torque) {
   return entry;
 }
 
+Json reaction_json(const ReactionFigure& reaction) {
+  return {{"at_mm", {json_number(reaction.at_mm.x()), json_number(reaction.at_mm.y())}},
+          {"force_n",
+           {json_number(reaction.force_n.x()), json_number(reaction.force_n.y()), json_number(reaction.force_n.z())}}};
+}
+
 Json hold_json(const HoldFigure& hold) {
   Json entry{{"name", hold.name}};
   put_run(entry, hold.run, hold.others);
   entry["step"] = hold.step;
   entry["part"] = hold.part;
   entry["force_n"] = json_number(hold.force_n);
+  entry["factor"] = optional_number(hold.factor);
+  entry["best_factor"] = optional_number(hold.best_factor);
+  entry["gives_by"] = hold.gives_by.empty() ? Json(nullptr) : Json(hold.gives_by);
+  entry["worst_at_mm"] = nullptr;
+  if (hold.worst_at_mm) entry["worst_at_mm"] = {json_number(hold.worst_at_mm->x()), json_number(hold.worst_at_mm->y())};
+  entry["worst_towards_deg"] = optional_number(hold.worst_towards_deg);
+  entry["rests_found"] = hold.rests_found;
+  entry["reactions"] = Json::array();
+  for (const ReactionFigure& reaction : hold.reactions) entry["reactions"].push_back(reaction_json(reaction));
   entry["slip_factor"] = optional_number(hold.slip);
   entry["tip_factor"] = optional_number(hold.tip);
   entry["lift_factor"] = optional_number(hold.lift);
   entry["side_force_n"] = json_number(hold.side_force_n);
   entry["estimated"] = hold.estimated;
+  entry["factor_at_more"] = optional_number(hold.factor_at_more);
   entry["slip_factor_at_more"] = optional_number(hold.slip_at_more);
   entry["tip_factor_at_more"] = optional_number(hold.tip_at_more);
   entry["pads"] = pads_json(hold.pads);

@@ -56,7 +56,8 @@ GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& s
   figure.time_s = stretch.start_s + worst.time;
   if (figure.factor) figure.limited_by = std::string(limit_name(worst.factors.limited_by()));
   figure.in_stop = measure.least.stop_is_least();
-  if (const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp); holder && holder->suction())
+  if (const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp, stretch.held_part);
+      holder && holder->suction())
     for (std::size_t i = 0; i < tcp.suction.size(); ++i)
       figure.zones.push_back({tcp.suction[i], holder->suction()->pads[i].force, measure.zone_loads[i]});
   if (measure.moment_in_pads) figure.moment_in_pads_nm = *measure.moment_in_pads / 1000;
@@ -143,6 +144,28 @@ void add_torques(const Evidence& evidence, Report& report) {
   });
 }
 
+/// What gives of holds that are judged mode by mode.
+Gives weakest_mode(const HoldFactors& factors) {
+  if (factors.tip < std::min(factors.slip, factors.lift)) return Gives::tip;
+  return factors.lift < factors.slip ? Gives::lift : Gives::slide;
+}
+
+void put_limit(const HoldMeasure& measure, HoldFigure& figure) {
+  figure.factor = if_finite(measure.factor);
+  figure.rests_found = measure.rests_found;
+  if (!figure.factor) return;
+  figure.gives_by = name_of(measure.limit ? measure.limit->gives : weakest_mode(measure.factors));
+  if (!measure.limit) return;
+  if (measure.rests.size() > 3) figure.best_factor = if_finite(measure.limit->best);
+  const auto& fixture = std::get<FixtureCase>(measure.asked);
+  if (!fixture.weight_only && *figure.factor > 0) {
+    figure.worst_at_mm = measure.limit->worst.place;
+    if (fixture.cut.side > 0) figure.worst_towards_deg = degrees(measure.limit->worst.towards);
+  }
+  for (std::size_t i = 0; i < measure.rests.size(); ++i)
+    figure.reactions.push_back({measure.rests[i], measure.limit->reactions[i]});
+}
+
 HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
   HoldFigure figure;
   figure.name = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
@@ -151,12 +174,14 @@ HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasur
   figure.step = measure.step;
   figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
   figure.force_n = measure.force;
+  put_limit(measure, figure);
   figure.slip = if_finite(measure.factors.slip);
   figure.tip = if_finite(measure.factors.tip);
   figure.lift = if_finite(measure.factors.lift);
   figure.side_force_n = measure.side.newton;
   figure.estimated = measure.side.estimated;
   if (figure.estimated) {
+    figure.factor_at_more = if_finite(measure.factor_at_more);
     figure.slip_at_more = if_finite(measure.factors_at_more.slip);
     figure.tip_at_more = if_finite(measure.factors_at_more.tip);
   }

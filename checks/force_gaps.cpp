@@ -152,12 +152,13 @@ void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
   const Scene& scene = evidence.scene;
   for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
     const Hold& hold = scene.cell.holds[h];
-    bool taken = false, measured = false;
+    bool taken = false, measured = false, rests_known = false;
     for (const auto& run : evidence.measures.holds)
       for (const auto& held : run)
         if (held.span.hold == static_cast<int>(h)) {
           taken = true;
           measured = measured || held.measure;
+          rests_known = rests_known || (held.measure && !held.measure->rests.empty());
         }
     if (!named_by_a_place(scene.cell, hold.name)) {
       lines.add(fmt::format("hold: '{}' is never taken: no place of the cycle names it", hold.name));
@@ -171,8 +172,17 @@ void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
                       gaps_text(part_mass(scene, evidence.measures.masses, stated_arrangement(scene), part).lacking)));
       continue;
     }
-    if (hold.rests.empty())
-      lines.add(fmt::format("hold: whether '{}' tips: '{}' gives no rests", hold.part, hold.name));
+    if (!hold.jaw.empty()) {
+      if (hold.rests.empty())
+        lines.add(fmt::format("hold: whether '{}' tips: '{}' gives no rests", hold.part, hold.name));
+      lines.add(fmt::format("hold: whether '{}' turns between the jaws of '{}': pads are judged by force alone",
+                            hold.part, hold.name));
+    } else if (!rests_known) {
+      lines.add(
+          fmt::format("hold: whether '{}' turns or tips: '{}' gives no rests, and the meshes show nothing that it "
+                      "lies on",
+                      hold.part, hold.name));
+    }
     if (!hold.cut) lines.add(fmt::format("hold: whether '{}' holds against the cut: it gives no `cut`", hold.name));
   }
 }

@@ -74,7 +74,7 @@ Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& 
 /// A zone that carries more than it pulls lets go first, whatever all together hold.
 std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, const Stretch& stretch,
                                        const GripMeasure& measure) {
-  const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp);
+  const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp, stretch.held_part);
   for (std::size_t i = 0; i < measure.zone_loads.size(); ++i) {
     const double held = holder->suction()->pads[i].force;
     if (!(measure.zone_loads[i] > held)) continue;
@@ -107,7 +107,7 @@ void look_at_zones(const Scene& scene, const CycleRun& run, const Stretch& grip,
     if (!rides_on(*grip.arrangement, scene.frame_named(name), scene.link_frame[6]))
       add(Severity::fail, fmt::format("'{}' is to hold for '{}' but does not ride on the arm", name, tcp.name),
           "put it on the flange");
-  const auto holder = holder_of(scene, *grip.arrangement, grip.contact->tcp);
+  const auto holder = holder_of(scene, *grip.arrangement, grip.contact->tcp, grip.contact->part);
   if (!holder || !holder->suction()) return;
   const SuctionGrip& zones = *holder->suction();
   constexpr double one_degree = pi / 180;

@@ -11,7 +11,7 @@ auto with_move(const Scene& scene, const BodyMasses& masses, const Stretch& stre
     -> std::optional<decltype(ask(std::declval<GripMove>(), std::declval<Holder>()))> {
   if (stretch.held_part < 0) return std::nullopt;
   const MassSum mass = part_mass(scene, masses, *stretch.arrangement, stretch.held_part);
-  const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp);
+  const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp, stretch.held_part);
   if (!mass.known() || mass.mass.inertia.hasNaN() || !holder) return std::nullopt;
   const HeldPart part = held_part(scene, stretch, mass.mass);
   return ask(GripMove{scene.cell.arm.arm, stretch.motion, part, [&](const Load& load) { return holder->factors(load); },

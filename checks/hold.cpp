@@ -1,68 +1,20 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <algorithm>
 #include <cmath>
-#include <functional>
+#include <list>
 
 #include <fmt/format.h>
 
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
-#include "checks/grip_mend.hpp"
+#include "checks/hold_mend.hpp"
 #include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
-#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
 namespace {
-
-struct HoldMode {
-  const char* name;
-  double at_cut, at_more;
-};
-
-std::vector<HoldMode> named_factors(const HoldMeasure& measure) {
-  return {{"slip", measure.factors.slip, measure.factors_at_more.slip},
-          {"tip", measure.factors.tip, measure.factors_at_more.tip},
-          {"lift", measure.factors.lift, measure.factors_at_more.lift}};
-}
-
-/// How many times the force the hold needs for `factor`.
-double force_times(const Hold& hold, const HoldMeasure& measure, double factor) {
-  if (measure.asked.force <= 0) return std::numeric_limits<double>::infinity();
-  if (!is_clasped(hold)) return pressing_needed(measure.asked, factor) / measure.asked.force;
-  HoldCase without = measure.asked;  // lift and tip need what pressing would need; slip is in proportion
-  without.side = without.weight_along = 0;
-  double times = pressing_needed(without, factor) / measure.asked.force;
-  HoldCase tipping = measure.asked;
-  tipping.friction = std::numeric_limits<double>::infinity();
-  times = std::max(times, pressing_needed(tipping, factor) / measure.asked.force);
-  return std::max(times, factor / measure.factors.slip);
-}
-
-std::string stronger(const Cell& cell, const Hold& hold, double times) {
-  if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times);
-  if (is_clasped(hold)) {
-    const Jaw& jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, hold.jaw))];
-    return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
-                       jaw.force);
-  }
-  return fmt::format("{:g} times the force of each clamp", rounded_up(times));
-}
-
-std::string mend_of(const Scene& scene, const Hold& hold, const HoldMeasure& measure) {
-  const double factor = scene.cell.rules.hold_factor, times = force_times(hold, measure, factor);
-  std::string text =
-      std::isfinite(times) ? stronger(scene.cell, hold, times) : "no force does it there: bring it inside the rests";
-  if (is_clasped(hold)) return text;
-  const double side = side_allowed(measure.asked, factor);
-  if (side > 0)
-    text += fmt::format("; or a lighter cut: side force at most {:g} N", rounded_down(side));
-  else
-    text += "; a lighter side force alone can't do it";
-  return text;
-}
 
 Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Severity severity) {
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
@@ -77,39 +29,80 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
   return finding;
 }
 
-std::string estimate_text(const HoldMeasure& measure, const HoldMode& factor) {
+std::string estimate_text(const HoldMeasure& measure) {
   if (!measure.side.estimated) return {};
   return fmt::format("; the side force, {:.0f} N, is estimated from power to within 50 %: {:.2f} at its upper end",
-                     measure.side.newton, factor.at_more);
+                     measure.side.newton, measure.factor_at_more);
 }
 
-void judge_factors(const Scene& scene, const CycleRun& run, const HoldMeasure& measure,
-                   std::vector<Finding>& findings) {
+/// "it turns, with the cut at (40, -12) mm towards 90 deg".
+std::string gives_text(const HoldMeasure& measure) {
+  if (!measure.limit) {
+    const HoldFactors& alone = measure.factors;
+    if (alone.tip <= std::min(alone.slip, alone.lift)) return "it tips";
+    return alone.lift < alone.slip ? "it lifts off" : "it slips";
+  }
+  const FixtureLimit& limit = *measure.limit;
+  std::string text = "it " + std::string(sentence_of(limit.gives));
+  const auto& fixture = std::get<FixtureCase>(measure.asked);
+  if (!(limit.factor > 0)) return text + " without any cut";
+  if (fixture.weight_only) return text + " by its weight";
+  text += fmt::format(", with the cut at ({:.0f}, {:.0f}) mm", limit.worst.place.x(), limit.worst.place.y());
+  if (fixture.cut.side > 0) text += fmt::format(" towards {:.0f} deg", degrees(limit.worst.towards));
+  return text;
+}
+
+std::string shared_text(const HoldMeasure& measure, double asked) {
+  if (!measure.limit || measure.rests.size() <= 3 || !(measure.limit->best > measure.factor * 1.01)) return {};
+  if (!std::isfinite(measure.limit->best)) return {};
+  return fmt::format(
+      "; which of the {} rests{} carry it no file tells: judged by the worst three, while the best share "
+      "would hold {:.2f} times{}",
+      measure.rests.size(), measure.rests_found ? " found from the meshes" : "", measure.limit->best,
+      measure.limit->best >= asked ? ", so three rests in good places may do" : "");
+}
+
+/// A mend is tried out once, for all runs in which a part is held alike.
+class Mends {
+ public:
+  const std::string& of(const Cell& cell, const HoldMeasure& measure) {
+    for (const auto& [known, mend] : tried_)
+      if (known->hold == measure.hold && known->part == measure.part && known->factor == measure.factor) return mend;
+    const Hold& hold = cell.holds[static_cast<std::size_t>(measure.hold)];
+    return tried_.emplace_back(&measure, hold_mend(cell, hold, measure)).second;
+  }
+
+ private:
+  std::list<std::pair<const HoldMeasure*, std::string>> tried_;
+};
+
+void judge_factor(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Mends& mends,
+                  std::vector<Finding>& findings) {
   const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
   const double asked = scene.cell.rules.hold_factor;
-  for (const HoldMode& factor : named_factors(measure)) {
-    const bool weak = factor.at_cut < asked, weak_at_more = factor.at_more < asked;
-    if (!weak && !weak_at_more) continue;
-    Finding finding = finding_of(scene, run, measure, weak ? Severity::fail : Severity::caution);
-    finding.judged = {weak ? factor.at_cut : factor.at_more, asked, "times"};
-    finding.message = fmt::format("'{}' holds '{}' with {:.1f} N: {} {} times, {:g} asked{}", hold.name,
-                                  finding.between[1], measure.force, factor.name, told_from(factor.at_cut, asked, 2),
-                                  asked, estimate_text(measure, factor));
-    finding.mend = weak ? mend_of(scene, hold, measure)
-                        : "measure the cutting force, or hold as if it were half as much again; hard stops "
-                          "beside the part take what friction does not";
-    if (weak && std::string_view(factor.name) == "slip") finding.mend += "; or hard stops that take the side force";
-    findings.push_back(std::move(finding));
-  }
+  const bool weak = measure.factor < asked, weak_at_more = measure.factor_at_more < asked;
+  if (!weak && !weak_at_more) return;
+  Finding finding = finding_of(scene, run, measure, weak ? Severity::fail : Severity::caution);
+  finding.judged = {weak ? measure.factor : measure.factor_at_more, asked, "times"};
+  finding.message = fmt::format("'{}' holds '{}' with {:.1f} N: {} times, {:g} asked: {}{}{}", hold.name,
+                                finding.between[1], measure.force, told_from(measure.factor, asked, 2), asked,
+                                gives_text(measure), shared_text(measure, asked), estimate_text(measure));
+  finding.mend = weak ? mends.of(scene.cell, measure)
+                      : "measure the cutting force, or hold as if it were half as much again; hard stops "
+                        "beside the part take what friction does not";
+  findings.push_back(std::move(finding));
 }
 
+/// Where weight and force stand. Of a balance that holds it makes no odds.
 void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, std::vector<Finding>& findings) {
+  if (measure.limit && measure.factor >= scene.cell.rules.hold_factor) return;
   const auto outside = [&](double inside_mm, const std::string& what, const char* mend) {
     if (!(inside_mm <= 0)) return;
+    const double outside_mm = -inside_mm + 0.0;  // on the edge it is no minus zero
     Finding finding = finding_of(scene, run, measure, Severity::fail);
     finding.judged = {inside_mm, 0, "mm"};
-    finding.message = fmt::format("{} falls {} mm outside the rests", what, told_from(-inside_mm, 0, 2));
-    finding.mend = fmt::format("{}, {} mm at least", mend, told_from(-inside_mm, 0, 2));
+    finding.message = fmt::format("{} falls {} mm outside the rests", what, told_from(outside_mm, 0, 2));
+    finding.mend = fmt::format("{}, {} mm at least", mend, told_from(outside_mm, 0, 2));
     findings.push_back(std::move(finding));
   };
   const std::string part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
@@ -124,11 +117,12 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
 
 std::vector<Finding> check_hold(const Evidence& evidence) {
   std::vector<Finding> findings;
+  Mends mends;
   for (std::size_t r = 0; r < evidence.cycle.runs.size(); ++r) {
     const CycleRun& run = evidence.cycle.runs[r];
     for (const auto& held : evidence.measures.holds[r]) {
       if (held.measure) {
-        judge_factors(evidence.scene, run, *held.measure, findings);
+        judge_factor(evidence.scene, run, *held.measure, mends, findings);
         judge_place(evidence.scene, run, *held.measure, findings);
       }
       Finding place;

@@ -6,20 +6,11 @@
 
 #include "checks/part_meshes.hpp"
 #include "scene/basics/named_entry.hpp"
-#include "scene/cell/suction_force.hpp"
-#include "scene/cell/zone_shape.hpp"
-#include "scene/forces/part_load.hpp"
+#include "scene/forces/seen_on_seat.hpp"
 
 namespace cellproof {
 
 namespace {
-
-/// A part of the cell somewhere in the world while it is held.
-struct HeldInstant {
-  const Stretch* stretch;
-  int part = -1;
-  Pose part_in_world = Pose::Identity();
-};
 
 /// The part as each work finds it and as it leaves it; where there is none, as it is released.
 std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
@@ -29,8 +20,8 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
     const int part = index_named(scene.cell.parts, found), into = index_named(scene.cell.parts, left);
     const Pose pose = part_pose(scene, world, part);
-    instants.push_back({&where, part, pose});
-    if (into != part) instants.push_back({&where, into, pose});
+    instants.push_back({&where, part, pose, part, into});
+    if (into != part) instants.push_back({&where, into, pose, part, into});
   };
   for (const std::size_t work : span.work) {
     const auto* machine = action_of<MachineStep>(scene, run.stretches[work]);
@@ -41,91 +32,25 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
   return instants;
 }
 
-/// Where and how hard the hold presses, in the seat's frame.
-void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& world, const Pose& world_in_seat,
-               HoldMeasure& measure) {
-  Vector2d first = Vector2d::Zero();
-  double pressing = 0;
-  const auto add = [&](double force, double share_down, const Vector2d& at) {
-    measure.force += force;
-    pressing += force * share_down;
-    first += force * share_down * at;
-  };
-  for (const auto& name : hold.suction) {
-    const Suction& zone = scene.cell.suctions[static_cast<std::size_t>(index_named(scene.cell.suctions, name))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(name))];
-    const Vector2d middle = zone_area(zone).centroid;
-    add(suction_force(zone), std::max(0.0, in_seat.linear()(2, 2)),
-        (in_seat * Vector3d(middle.x(), middle.y(), 0)).head<2>());
-  }
-  for (const Clamp& clamp : hold.clamps) add(clamp.force, 1, clamp.at);
-  if (is_clasped(hold)) {
-    const Jaw& jaw = scene.cell.jaws[static_cast<std::size_t>(index_named(scene.cell.jaws, hold.jaw))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(jaw.name))];
-    add(jaw.pads * jaw.force, hold.friction, in_seat.translation().head<2>());
-  }
-  measure.asked.force = pressing;
-  if (pressing > 0) measure.asked.force_centre = first / pressing;
-}
-
-std::vector<Vector2d> seen_along_z(const Scene& scene, const HeldInstant& instant, const std::vector<Pose>& world,
-                                   const Pose& world_in_seat) {
-  std::vector<Vector2d> corners;
-  const Pose moved = instant.part_in_world * part_pose(scene, world, instant.part).inverse();
-  for (const auto& body : scene.bodies) {
-    if (body.owner_part != instant.part || body.copy_of_seat >= 0) continue;
-    const Pose in_seat = world_in_seat * moved * world[static_cast<std::size_t>(body.frame)];
-    for (const Vector3d& vertex : body.solid->mesh().vertices) corners.push_back((in_seat * vertex).head<2>());
-  }
-  return corners;
-}
-
-void put_weight(const RigidMass& in_seat, const Vector3d& gravity_in_seat, HoldMeasure& measure) {
-  constexpr double newton = 1e-3;  // kg mm/s^2
-  const Vector3d weight = newton * in_seat.kg * gravity_in_seat;
-  measure.asked.weight = -weight.z();
-  measure.asked.weight_along = weight.head<2>().norm();
-  measure.asked.mass_centre = in_seat.com.head<2>();
-  if (measure.asked.edges.empty()) return;
-  // Where the line of gravity goes through the seat plane.
-  const Vector3d& g = gravity_in_seat;
-  const Vector2d foot =
-      g.z() < 0 ? Vector2d((in_seat.com - in_seat.com.z() / g.z() * g).head<2>()) : measure.asked.mass_centre;
-  measure.mass_inside_mm = least_inward(measure.asked.edges, foot);
-}
-
-std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& masses, const Hold& hold,
-                                      const HeldInstant& instant) {
-  const Arrangement& arrangement = *instant.stretch->arrangement;
-  const MassSum mass = part_mass(scene, masses, arrangement, instant.part);
-  if (!mass.known()) return std::nullopt;
-  const auto world = world_poses(scene, arrangement, instant.stretch->motion.path.start());
-  const Pose world_in_seat = world[static_cast<std::size_t>(scene.frame_named(hold.seat))].inverse();
-  HoldMeasure measure;
-  measure.part = instant.part;
-  measure.step = instant.stretch->step;
-  measure.time_s = instant.stretch->start_s;
-  measure.asked.friction = hold.friction;
-  std::vector<Disk> rests;
-  for (const Vector2d& rest : hold.rests) rests.push_back({rest, 0});
-  measure.asked.edges = tipping_lines(rests);
+/// Where the line of gravity and the force of the hold go through the seat plane, from the rests' edges.
+void put_places(const SeatView& view, HoldMeasure& measure) {
   measure.mass_inside_mm = measure.force_inside_mm = std::numeric_limits<double>::quiet_NaN();
-  put_force(scene, hold, world, world_in_seat, measure);
-  put_weight(placed_mass(mass.mass, world_in_seat * instant.part_in_world),
-             world_in_seat.linear() * Vector3d(0, 0, -standard_gravity), measure);
-  if (!rests.empty()) measure.force_inside_mm = least_inward(measure.asked.edges, measure.asked.force_centre);
-  measure.asked.corners = seen_along_z(scene, instant, world, world_in_seat);
-  if (hold.cut) {
-    measure.side = side_force(*hold.cut);
-    measure.asked.side = measure.side.newton;
-    measure.asked.lift = hold.cut->lift_force;
-    measure.asked.height = hold.cut->height;
+  std::vector<Disk> rests;
+  for (const Vector2d& rest : view.rests) rests.push_back({rest, 0});
+  if (rests.empty()) return;
+  const std::vector<TippingLine> edges = tipping_lines(rests);
+  const Vector3d &com = view.mass.com, &g = view.weight;
+  constexpr double on_a_wall = 0.05;  // as good as along the seat: the line of gravity goes through it far off
+  if (std::abs(g.z()) > on_a_wall * g.norm())
+    measure.mass_inside_mm =
+        least_inward(edges, g.z() < 0 ? Vector2d((com - com.z() / g.z() * g).head<2>()) : Vector2d(com.head<2>()));
+  if (const auto* clasped = std::get_if<ClaspedCase>(&measure.asked)) {
+    measure.force_inside_mm = least_inward(edges, clasped->jaw_middle);
+    return;
   }
-  measure.factors = factors_of(hold, measure.asked);
-  HoldCase more = measure.asked;
-  if (measure.side.estimated) more.side *= 1 + estimate_error;
-  measure.factors_at_more = factors_of(hold, more);
-  return measure;
+  const auto& fixture = std::get<FixtureCase>(measure.asked);
+  const Wrench force = fixture.weight_only ? fixture.constant : Wrench(fixture.constant - fixture.weight);
+  if (force[2] < 0) measure.force_inside_mm = least_inward(edges, Vector2d(-force[4], force[3]) / force[2]);
 }
 
 double least_of(const HoldFactors& factors) {
@@ -133,24 +58,75 @@ double least_of(const HoldFactors& factors) {
   return std::min(with_tip, factors.lift);
 }
 
-}  // namespace
-
-bool is_clasped(const Hold& hold) {
-  return !hold.jaw.empty();
+void judge(const ClaspedCase& clasped, HoldMeasure& measure) {
+  ClaspedCase more = clasped;
+  if (measure.side.estimated) more.side *= 1 + estimate_error;
+  measure.factors = clasped_factors(clasped);
+  measure.factors_at_more = clasped_factors(more);
+  measure.factor = least_of(measure.factors);
+  measure.factor_at_more = least_of(measure.factors_at_more);
 }
 
-HoldFactors factors_of(const Hold& hold, const HoldCase& asked) {
-  return is_clasped(hold) ? clasped_factors(asked) : pressed_factors(asked);
+void judge(const FixtureCase& fixture, KnownLimits& known, HoldMeasure& measure) {
+  const FixtureCase more = with_side(fixture, fixture.cut.side * (measure.side.estimated ? 1 + estimate_error : 1));
+  measure.factors = pressed_factors(fixture);
+  measure.factors_at_more = pressed_factors(more);
+  measure.factor = least_of(measure.factors);
+  measure.factor_at_more = least_of(measure.factors_at_more);
+  if (measure.rests.empty()) return;
+  measure.limit = known.limit_of(fixture);
+  measure.factor = measure.limit->factor;
+  measure.factor_at_more = known.limit_of(more).factor;
+}
+
+std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& masses, const Hold& hold,
+                                      const HeldInstant& instant, KnownLimits& known) {
+  const auto view = seat_view(scene, masses, hold, instant);
+  if (!view) return std::nullopt;
+  HoldMeasure measure;
+  measure.part = instant.part;
+  measure.step = instant.stretch->step;
+  measure.time_s = instant.stretch->start_s;
+  measure.force = holding_force(scene.cell, hold);
+  measure.rests = view->rests;
+  measure.rests_found = view->rests_found;
+  measure.outline = outline_seen(view->part);
+  if (hold.cut) measure.side = side_force(*hold.cut);
+  if (is_clasped(hold)) {
+    const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.side.newton);
+    judge(clasped, measure);
+    measure.asked = clasped;
+  } else {
+    const FixtureCase fixture = pressed_case(scene, hold, *view, measure.side.newton);
+    judge(fixture, known, measure);
+    measure.asked = fixture;
+  }
+  put_places(*view, measure);
+  return measure;
+}
+
+}  // namespace
+
+FixtureLimit KnownLimits::limit_of(const FixtureCase& fixture) {
+  const auto found = std::ranges::find_if(known_, [&](const auto& one) { return same(one.first, fixture); });
+  if (found != known_.end()) return found->second;
+  known_.emplace_back(fixture, fixture_limit(fixture));
+  return known_.back().second;
+}
+
+FixtureCase with_side(FixtureCase fixture, double side) {
+  fixture.cut.side = side;
+  return fixture;
 }
 
 std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& masses, const CycleRun& run,
-                                        const HoldSpan& span) {
+                                        const HoldSpan& span, KnownLimits& known) {
   std::optional<HoldMeasure> worst;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
-    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant);
+    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant, known);
     if (!mine) continue;
     mine->hold = span.hold;
-    if (!worst || least_of(mine->factors) < least_of(worst->factors)) worst = std::move(mine);
+    if (!worst || mine->factor < worst->factor) worst = std::move(mine);
   }
   return worst;
 }

@@ -4,14 +4,13 @@
 
 #include <optional>
 #include <string>
+#include <variant>
 #include <vector>
 
-#include "checks/hold_spans.hpp"
+#include "checks/hold_case.hpp"
 #include "checks/pad_measure.hpp"
 #include "checks/zone_covers.hpp"
-#include "scene/forces/carried_mass.hpp"
 #include "scene/forces/cutting_force.hpp"
-#include "scene/forces/holding_force.hpp"
 
 namespace cellproof {
 
@@ -21,20 +20,33 @@ struct HoldMeasure {
   std::string step;          ///< the machine's, or the place's where the machine does nothing meanwhile
   double time_s = 0;
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
-  HoldCase asked;    ///< weight and cut against the force
+  std::variant<FixtureCase, ClaspedCase> asked;
   SideForce side;
-  HoldFactors factors, factors_at_more;            ///< at the cut as given; at an estimate's upper end
+  bool rests_found = false;               ///< from the meshes
+  std::vector<Vector2d> rests;            ///< as given or found; empty: not known
+  std::vector<Vector2d> outline;          ///< of the part in the seat's xy
+  HoldFactors factors, factors_at_more;   ///< each mode by itself, at the cut as given; at an estimate's upper end
+  std::optional<FixtureLimit> limit;      ///< of vacuum and clamps with known rests
+  double factor = 0, factor_at_more = 0;  ///< that is judged: the limit's, else the least of the modes that are known
   double mass_inside_mm = 0, force_inside_mm = 0;  ///< from the rests' edges; NaN without rests
 };
 
-/// True for a hold with a jaw.
-bool is_clasped(const Hold& hold);
-HoldFactors factors_of(const Hold& hold, const HoldCase& asked);
+/// What is found for one run and serves the others: seats that are held alike are asked once.
+class KnownLimits {
+ public:
+  FixtureLimit limit_of(const FixtureCase& fixture);
+
+ private:
+  std::vector<std::pair<FixtureCase, FixtureLimit>> known_;
+};
+
+/// With another side force (N).
+FixtureCase with_side(FixtureCase fixture, double side);
 
 /// The worst over the work done while it holds, before and after the part is changed by it. Nothing where no mass is
 /// known. Without a cut only the weight is asked.
 std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& masses, const CycleRun& run,
-                                        const HoldSpan& span);
+                                        const HoldSpan& span, KnownLimits& known);
 
 /// How the parts cover the hold's suction zones, as placed and as machined. Empty for other holds.
 struct HoldCover {

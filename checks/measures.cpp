@@ -113,10 +113,11 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
     mine.torques = measure_torques(scene, measures.masses, stretch);
   });
   measures.holds.clear();
+  KnownLimits known;
   for (const auto& run_of_cycle : cycle.runs) {
     auto& holds = measures.holds.emplace_back();
     for (const auto& span : hold_spans(scene, run_of_cycle))
-      holds.push_back({span, measure_hold(scene, measures.masses, run_of_cycle, span),
+      holds.push_back({span, measure_hold(scene, measures.masses, run_of_cycle, span, known),
                        measure_hold_covers(scene, run_of_cycle, span), measure_hold_pads(scene, run_of_cycle, span)});
   }
   measures.releases.assign(cycle.runs.size(), {});

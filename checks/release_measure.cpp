@@ -6,6 +6,7 @@
 #include "checks/part_meshes.hpp"
 #include "checks/zone_covers.hpp"
 #include "scene/basics/named_entry.hpp"
+#include "scene/cell/pair_friction.hpp"
 
 namespace cellproof {
 
@@ -97,7 +98,7 @@ std::optional<double> stated_friction(const Scene& scene, const ReleaseMoment& m
   const std::string& part = scene.cell.parts[static_cast<std::size_t>(moment.part)].name;
   for (const Hold& hold : scene.cell.holds)
     if (hold.part == part && true_seat(scene, moment.arrangement, scene.frame_named(hold.seat)) == seat)
-      return hold.friction;
+      return friction_in(scene.cell, hold, part);
   return std::nullopt;
 }
 

@@ -118,17 +118,30 @@ struct TorqueFigure {
   double time_s = 0;
 };
 
+/// What a rest of a fixture pushes the part with, in the seat's frame.
+struct ReactionFigure {
+  Vector2d at_mm = Vector2d::Zero();
+  Vector3d force_n = Vector3d::Zero();
+};
+
 struct HoldFigure {
   std::string name, run, step;
   std::string others;  ///< as a finding's
   std::string part;
   double force_n = 0;
-  std::optional<double> slip, tip, lift;
+  std::optional<double> factor;             ///< that is judged
+  std::optional<double> best_factor;        ///< with the best share of the load among more than three rests
+  std::string gives_by;                     ///< "slide", "turn", "tip", "lift"; empty where nothing gives
+  std::optional<Vector2d> worst_at_mm;      ///< where the cut is held least, in the seat's xy
+  std::optional<double> worst_towards_deg;  ///< which way it pushes there, from the seat's x
+  std::vector<ReactionFigure> reactions;    ///< at that cut `factor` times
+  bool rests_found = false;                 ///< from the meshes
+  std::optional<double> slip, tip, lift;    ///< each by itself
   double side_force_n = 0;
-  bool estimated = false;                           ///< the side force, from power: within 50 %
-  std::optional<double> slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
-  std::vector<PadFigure> pads;                      ///< of a jaw whose fingers are modelled: where they meet least
-  std::optional<double> pad_contact_mm2;            ///< of the pad that meets least
+  bool estimated = false;                                           ///< the side force, from power: within 50 %
+  std::optional<double> factor_at_more, slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
+  std::vector<PadFigure> pads;            ///< of a jaw whose fingers are modelled: where they meet least
+  std::optional<double> pad_contact_mm2;  ///< of the pad that meets least
 };
 
 /// What holds a part once it lies by itself: at the start, let go, brought, or as the machine leaves it.

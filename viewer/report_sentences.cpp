@@ -73,8 +73,7 @@ double least_of_grip(const GripFigure& grip) {
 }
 
 double least_of_hold(const HoldFigure& hold) {
-  return std::min({hold.slip.value_or(nothing_demanded), hold.tip.value_or(nothing_demanded),
-                   hold.lift.value_or(nothing_demanded)});
+  return hold.factor.value_or(nothing_demanded);
 }
 
 void take_greater(const WristFigure::Axis& axis, WristFigure::Axis& greatest) {
@@ -92,14 +91,29 @@ std::string grip_sentence(const GripFigure& grip) {
   return line;
 }
 
+/// "held 1.23 times (turn) with the cut at (40, -12) mm towards 90 deg".
+std::string held_text(const HoldFigure& hold) {
+  if (!hold.factor) return ", nothing pulls at it";
+  std::string text = fmt::format(", held {:.2f} times", *hold.factor);
+  if (!hold.gives_by.empty()) text += fmt::format(" ({})", hold.gives_by);
+  if (hold.worst_at_mm)
+    text += fmt::format(" with the cut at ({:.0f}, {:.0f}) mm", hold.worst_at_mm->x(), hold.worst_at_mm->y());
+  if (hold.worst_towards_deg) text += fmt::format(" towards {:.0f} deg", *hold.worst_towards_deg);
+  if (hold.best_factor)
+    text += fmt::format(", {:.2f} if all rests share the load as well as can be", *hold.best_factor);
+  return text + "; each by itself";
+}
+
 std::string hold_sentence(const HoldFigure& hold) {
   std::string line = fmt::format("'{}' on '{}'{}: {:.1f} N", hold.name, hold.part, run_words(hold), hold.force_n);
   if (hold.side_force_n > 0)
     line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
                         hold.estimated ? ", estimated from power to within 50 %" : "");
+  line += held_text(hold);
   line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
   if (hold.estimated)
-    line += "; with half as much again" + factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+    line += "; with half as much again" + factor_text("held", hold.factor_at_more) +
+            factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
   line += pads_text(hold.pad_contact_mm2);
   return line;
 }

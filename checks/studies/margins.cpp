@@ -81,6 +81,7 @@ void add_forces(const Report& report, Worst& worst) {
       worst.add("wrist", fmt::format("moment about axis {}", axis.axis), "N m", axis.moment_nm, less);
   }
   for (const HoldFigure& hold : report.holds) {
+    worst.add("hold", hold.name + ", held", "times", hold.factor, more);
     worst.add("hold", hold.name + ", slip", "times", hold.slip, more);
     worst.add("hold", hold.name + ", tip", "times", hold.tip, more);
     worst.add("hold", hold.name + ", lift", "times", hold.lift, more);

@@ -49,9 +49,8 @@ void take_motion_and_forces(const Evidence& evidence, LeastShares& shares) {
   for (const auto& run : evidence.measures.holds)
     for (const HoldMeasures& hold : run) {
       if (!hold.measure) continue;
-      const HoldFactors& factors = hold.measure->factors;
       shares.take(fmt::format("hold '{}'", cell.holds[static_cast<std::size_t>(hold.span.hold)].name),
-                  std::min({factors.slip, factors.tip, factors.lift}), cell.rules.hold_factor);
+                  hold.measure->factor, cell.rules.hold_factor);
     }
 }
 

@@ -180,7 +180,8 @@ struct Clamp {
 };
 struct Cut {
   std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
-  double lift_force = 0, height = 0;
+  double lift_force = 0, thrust = 0, height = 0;                 ///< N, N, mm
+  std::vector<Vector2d> over;  ///< where it acts, in the seat's xy; empty: where the part is changed
 };
 struct Hold {
   std::string name, part, seat;
@@ -278,6 +279,12 @@ struct NamedContact {
   std::array<std::string, 2> between;
   Origin origin;
 };
+/// What a holder and a part rub with, in place of the holder's own friction.
+struct PairFriction {
+  std::string holder, part;  ///< a suction zone, jaw, tcp or hold
+  double value = 0;
+  Origin origin;
+};
 struct NamedClearance {
   std::array<std::string, 2> between;
   double least = 0;
@@ -318,6 +325,7 @@ struct Cell {
   std::vector<Target> targets;
   std::vector<Zone> zones;
   std::vector<Hold> holds;
+  std::vector<PairFriction> frictions;
   std::vector<Survey> surveys;
   Rules rules;
   std::optional<CycleEntry> cycle;

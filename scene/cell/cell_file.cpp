@@ -86,6 +86,7 @@ Cell read_top(const TomlTable& top, Reading& reading) {
   cell.targets = read_all<Target>(top, "target", read_target);
   cell.zones = read_all<Zone>(top, "zone", read_zone);
   cell.holds = read_all<Hold>(top, "hold", read_hold);
+  cell.frictions = read_all<PairFriction>(top, "friction", read_pair_friction);
   cell.surveys = read_all<Survey>(top, "survey", read_survey);
   cell.cycle = read_cycle_with_steps(top, cell.seats);
   return cell;
@@ -101,8 +102,8 @@ Input<Cell> read_cell_text(std::string_view text, const std::filesystem::path& f
   reading.file = file.string();
   const TomlTable top(
       reading, &*tree, Origin{1, ""},
-      {"format", "name",   "units", "arm",  "body", "seat",  "part",    "tcp",       "suction", "jaw",
-       "camera", "target", "cycle", "step", "zone", "rules", "contact", "clearance", "hold",    "survey"});
+      {"format", "name",  "units", "arm",  "body",  "seat",    "part",      "tcp",  "suction", "jaw",     "camera",
+       "target", "cycle", "step",  "zone", "rules", "contact", "clearance", "hold", "survey",  "friction"});
   Cell cell = read_top(top, reading);
   if (!reading.failed()) check_names(cell, reading);
   if (!reading.failed()) check_effects(cell, reading);

@@ -70,6 +70,8 @@ Fitting fitting_for(Wanted wanted) {
       return {"survey", {Sort::survey}, {}};
     case Wanted::survey_mover:
       return {"body", {Sort::body}, {"base"}};
+    case Wanted::holder:
+      return {"suction zone, jaw, tcp or hold", {Sort::suction, Sort::jaw, Sort::tcp, Sort::hold}, {}};
     case Wanted::pair_member:
       return {"body or part", {Sort::body, Sort::part}, {"arm", "end effector", "surroundings"}};
   }

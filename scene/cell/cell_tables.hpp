@@ -47,6 +47,7 @@ Camera read_camera(const TomlItem& item);
 Target read_target(const TomlItem& item);
 Rules read_rules(const TomlItem& item);  ///< without contacts and clearances
 NamedContact read_contact(const TomlItem& item);
+PairFriction read_pair_friction(const TomlItem& item);
 NamedClearance read_clearance(const TomlItem& item);
 Zone read_zone(const TomlItem& item);
 Hold read_hold(const TomlItem& item);

@@ -34,6 +34,7 @@ enum class Wanted {
   grasp,  ///< of the part named by `of`
   survey,
   survey_mover,  ///< a body that does not ride on the arm, or base
+  holder,        ///< what a part is held with: a suction zone, jaw, tcp or hold
   pair_member    ///< a body, a part, or arm, end effector, surroundings
 };
 

@@ -66,6 +66,13 @@ NamedContact read_contact(const TomlItem& item) {
   return {read_between(table.required("between")), table.where()};
 }
 
+PairFriction read_pair_friction(const TomlItem& item) {
+  const TomlTable table = item.table({"between", "value"});
+  const auto sides = table.required("between").list_of(2, "[\"holder\", \"part\"]");
+  return {read_use(sides[0], Wanted::holder), read_use(sides[1], Wanted::part),
+          table.required("value").number(Sign::positive), table.where()};
+}
+
 NamedClearance read_clearance(const TomlItem& item) {
   const TomlTable table = item.table({"between", "least"});
   return {read_between(table.required("between")), table.required("least").quantity(Kind::length, Sign::not_negative),

@@ -2,6 +2,7 @@
 #include "scene/forces/holder.hpp"
 
 #include "scene/basics/named_entry.hpp"
+#include "scene/cell/pair_friction.hpp"
 
 namespace cellproof {
 
@@ -32,20 +33,25 @@ Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const J
   return world_pose(scene, arrangement, links, from).inverse() * world_pose(scene, arrangement, links, frame);
 }
 
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp) {
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp, int part) {
   const Cell& cell = scene.cell;
   const Tcp& entry = cell.tcps[static_cast<std::size_t>(tcp)];
   const int tcp_frame = scene.frame_named(entry.name);
   const auto placed = [&](const std::string& name) {
     return frame_seen_from(scene, arrangement, Joints::Zero(), scene.frame_named(name), tcp_frame);
   };
+  const auto friction = [&](const std::string& name, double own) {
+    return friction_between(cell, {name, entry.name}, cell.parts[static_cast<std::size_t>(part)].name, own);
+  };
   if (!entry.jaw.empty()) {
-    const Jaw& jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, entry.jaw))];
+    Jaw jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, entry.jaw))];
+    jaw.friction = friction(jaw.name, jaw.friction);
     return Holder(PlacedJaw{jaw, placed(jaw.name)});
   }
   std::vector<PlacedZone> zones;
   for (const auto& name : entry.suction) {
-    const Suction& zone = cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))];
+    Suction zone = cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))];
+    zone.friction = friction(name, zone.friction);
     zones.push_back({zone, placed(name)});
   }
   if (zones.empty()) return std::nullopt;

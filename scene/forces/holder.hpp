@@ -36,8 +36,9 @@ class Holder {
   std::variant<SuctionGrip, PlacedJaw> held_by_;
 };
 
-/// What the tcp holds with, with the frames as the arrangement has them; none if the file names nothing.
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp);
+/// What the tcp holds a part with, with the frames as the arrangement has them and the friction that the file has for
+/// both; none if the file names nothing.
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp, int part);
 
 /// The part in hand during a stretch, with the bodies on it; `part` must have a known mass, in its own frame.
 HeldPart held_part(const Scene& scene, const Stretch& stretch, const RigidMass& part);

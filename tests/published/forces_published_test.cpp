@@ -6,7 +6,7 @@
 #include "scene/basics/atmosphere.hpp"
 #include "scene/cell/suction_force.hpp"
 #include "scene/forces/cutting_force.hpp"
-#include "scene/forces/holding_force.hpp"
+#include "scene/forces/modes_alone.hpp"
 #include "scene/forces/suction_grip.hpp"
 #include "scene/forces/wrist_load.hpp"
 #include "scene/mesh/primitives.hpp"
@@ -107,17 +107,28 @@ TEST_CASE("ambient pressure at geometric altitudes is as tabulated") {
   for (const auto& [metres, pascal] : table) CHECK(ambient_pressure(1000 * metres) == Approx(pascal).margin(0.02));
 }
 
+namespace {
+
+/// Pressed on a wet seat, friction 0.2, and pushed along it.
+FixtureCase pushed(double pressing, double side) {
+  FixtureCase fixture;
+  fixture.contacts.friction = 0.2;
+  fixture.constant = wrench_of({0, 0, -pressing}, Vector3d::Zero());
+  fixture.cut.side = side;
+  fixture.cut.over = {Vector2d::Zero()};
+  return fixture;
+}
+
+}  // namespace
+
 TEST_CASE("a plate of 12,600 mm2 at 80 kPa, wet, may be pushed with 100.8 N at factor 2") {
   // derived: 1008 N, 201.6 N by friction 0.2
-  HoldCase hold;
   Suction plate;
   plate.outline = {{0, 0}, {126, 0}, {126, 100}, {0, 100}};
   plate.vacuum = 80000;
-  hold.force = suction_force(plate);
-  hold.friction = 0.2;
-  CHECK(hold.force == Approx(1008));
-  CHECK(side_allowed(hold, 1) == Approx(201.6));
-  CHECK(side_allowed(hold, 2) == Approx(100.8));
+  CHECK(suction_force(plate) == Approx(1008));
+  CHECK(pressed_factors(pushed(suction_force(plate), 201.6)).slip == Approx(1));
+  CHECK(pressed_factors(pushed(suction_force(plate), 100.8)).slip == Approx(2));
 }
 
 TEST_CASE("the mean cutting force seems to hold, its peak slips even at factor 1") {
@@ -128,17 +139,12 @@ TEST_CASE("the mean cutting force seems to hold, its peak slips even at factor 1
   cut.power = 365.904;
   cut.cutting_speed = 5026.548;
   cut.peak = 1;
-  HoldCase hold;
-  hold.force = 1008;
-  hold.friction = 0.2;
-  hold.side = side_force(cut).newton;
-  CHECK(hold.side == Approx(72.79).margin(0.01));
-  CHECK(pressed_factors(hold).slip > 2);
+  CHECK(side_force(cut).newton == Approx(72.79).margin(0.01));
+  CHECK(pressed_factors(pushed(1008, side_force(cut).newton)).slip > 2);
   cut.peak = 264.1 / 72.79;
-  hold.side = side_force(cut).newton;
   CHECK(side_force(cut).estimated);
-  CHECK(hold.side == Approx(264.1).margin(0.05));
-  CHECK(pressed_factors(hold).slip < 1);
+  CHECK(side_force(cut).newton == Approx(264.1).margin(0.05));
+  CHECK(pressed_factors(pushed(1008, side_force(cut).newton)).slip < 1);
 }
 
 TEST_CASE("gripper and part together load axes 5 and 6 as solids, not as points") {

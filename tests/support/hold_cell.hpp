@@ -14,7 +14,8 @@ struct HoldCell {
   std::string way = "suction = [\"plate\"]";
   std::string friction = "friction = 0.3\n";
   std::string rests = "rests = [[-70, -45], [70, -45], [70, 45], [-70, 45]]\n";
-  std::string cut = "cut = { side_force = 50, lift_force = 20, height = 20 }\n";
+  std::string over = "over = [[-30, -20], [30, -20], [30, 20], [-30, 20]]";
+  std::string cut = "cut = { side_force = 50, lift_force = 20, height = 20, " + over + " }\n";
   std::string place = "hold = \"vise\"\nconfirm = 1\n";
   std::string pick_again = "unhold = \"vise\"\n";
   std::string seat_turn = "[0, 0, 0]";

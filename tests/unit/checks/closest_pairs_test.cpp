@@ -93,7 +93,8 @@ TEST_CASE("versions are compared by distances that are enclosed in each, listed 
   REQUIRE(versions[1].report.closest.size() == 10);
   const auto margins = compared(versions, Run{});
   const auto margin_of = [&](const std::string& name) {
-    const auto row = std::ranges::find_if(margins, [&](const ComparedMargin& row) { return row.margin.name == name; });
+    const auto row =
+        std::ranges::find_if(margins, [&](const ComparedMargin& each) { return each.margin.name == name; });
     REQUIRE(row != margins.end());
     return *row;
   };

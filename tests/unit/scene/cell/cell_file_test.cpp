@@ -291,6 +291,12 @@ TEST_CASE("rules, holds and surveys") {
   CHECK(cell.holds.at(0).suction == std::vector<std::string>{"plate zone"});
   CHECK(cell.holds.at(0).rests.size() == 3);
   CHECK(cell.holds.at(0).cut->side_force == 400.0);
+  CHECK(cell.holds.at(0).cut->thrust == 90);
+  CHECK(cell.holds.at(0).cut->over.at(2) == Vector2d(0, 40));
+  CHECK(cell.holds.at(1).cut->over.empty());
+  CHECK(cell.frictions.at(0).holder == "plate zone");
+  CHECK(cell.frictions.at(0).part == "blank");
+  CHECK(cell.frictions.at(0).value == 0.2);
   CHECK(cell.holds.at(1).clamps.at(0).force == 2000);
   CHECK(cell.holds.at(1).cut->power == 3000.0);
   CHECK(cell.holds.at(1).cut->cutting_speed == 5000.0);  // 300 m/min in mm/s
