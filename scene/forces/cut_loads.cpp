@@ -13,7 +13,7 @@ namespace {
 
 constexpr int directions = 32;
 constexpr std::size_t most_corners = 16;
-constexpr double parts_of_a_side = 24;
+constexpr double parts_of_a_side = 72;
 
 CutLoad load_of(const CutRange& cut, const Vector2d& place, double side, double towards, double axial) {
   const Vector3d force(side * std::cos(towards), side * std::sin(towards), axial);

@@ -37,7 +37,7 @@ LoadBody loads_at(const CutRange& cut, const Vector2d& place);
 /// The corners of `over`, drawn outward to 16 at the most: all loads lie in the hull of the loads there.
 std::vector<Vector2d> corner_places(const CutRange& cut);
 
-/// Places along the outline's border, corners among them, no further apart than a 24th of its longest side; the corners
+/// Places along the outline's border, corners among them, no further apart than a 72nd of its longest side; the corners
 /// alone where the cut has no axial force.
 std::vector<Vector2d> border_places(const CutRange& cut);
 

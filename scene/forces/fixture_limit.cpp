@@ -115,6 +115,7 @@ class Search {
     const bool bounded = std::isfinite(limit_.factor);
     if (!bounded && !(ceiling > 0)) return;
     if (!bounded) limit_.factor = ceiling;
+    border_ = bodies_at(fixture_, border_places);
     look_at_pairs();
     look_at_threes();
     if (!bounded && limit_.factor == ceiling) limit_.factor = infinity;
@@ -137,7 +138,7 @@ class Search {
   }
 
   void look_at_three(const ThreeRests& three, const std::vector<std::size_t>& on) {
-    for (const LoadBody& body : corners_)
+    for (const LoadBody& body : border_)
       for (const CutLoad& load : body.corners) {
         const auto carried = three.carried(fixture_.constant, load.wrench);
         if (!carried || !(carried->first < limit_.factor)) continue;
@@ -167,11 +168,10 @@ class Search {
   }
 
   void look_at_pairs() {
-    const std::vector<LoadBody> border = bodies_at(fixture_, border_places);
     for (std::size_t i = 0; i < rests_.size(); ++i)
       for (std::size_t j = 0; j < i; ++j) {
         const TwoRests two(rest(i), rest(j), fixture_.contacts.friction);
-        for (const LoadBody& body : border) look_at_pair(two, {i, j}, body);
+        for (const LoadBody& body : border_) look_at_pair(two, {i, j}, body);
       }
   }
 
@@ -243,6 +243,7 @@ class Search {
   const FixtureCase& fixture_;
   std::vector<std::size_t> rests_;
   std::vector<LoadBody> corners_;
+  std::vector<LoadBody> border_;  ///< at places along the border of `over`, its corners among them
   FixtureLimit limit_;
   std::vector<double> off_;       ///< of each corner, from the line through two rests
   std::vector<CutLoad> on_line_;  ///< the loads of a body over that line, by their corners
