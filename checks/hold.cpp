@@ -11,7 +11,6 @@
 #include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
-#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
@@ -44,7 +43,7 @@ double force_times(const Hold& hold, const HoldMeasure& measure, double factor) 
 std::string stronger(const Cell& cell, const Hold& hold, double times) {
   if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times);
   if (is_clasped(hold)) {
-    const Jaw& jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, hold.jaw))];
+    const Jaw& jaw = cell.jaws[id_named(cell.jaws, hold.jaw)];
     return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
                        jaw.force);
   }
@@ -65,7 +64,7 @@ std::string mend_of(const Scene& scene, const Hold& hold, const HoldMeasure& mea
 }
 
 Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Severity severity) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   Finding finding;
   finding.check = Check::hold;
   finding.severity = severity;
@@ -73,7 +72,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
   finding.others = run.others;
   finding.step = measure.step;
   finding.time_s = measure.time_s;
-  finding.between = {hold.name, scene.cell.parts[static_cast<std::size_t>(measure.part)].name};
+  finding.between = {hold.name, scene.cell.parts[measure.part].name};
   return finding;
 }
 
@@ -85,7 +84,7 @@ std::string estimate_text(const HoldMeasure& measure, const HoldMode& factor) {
 
 void judge_factors(const Scene& scene, const CycleRun& run, const HoldMeasure& measure,
                    std::vector<Finding>& findings) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   const double asked = scene.cell.rules.hold_factor;
   for (const HoldMode& factor : named_factors(measure)) {
     const bool weak = factor.at_cut < asked, weak_at_more = factor.at_more < asked;
@@ -112,11 +111,10 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
     finding.mend = fmt::format("{}, {} mm at least", mend, told_from(-inside_mm, 0, 2));
     findings.push_back(std::move(finding));
   };
-  const std::string part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  const std::string part = scene.cell.parts[measure.part].name;
   outside(measure.mass_inside_mm, fmt::format("the weight of '{}'", part), "set a rest further out on that side");
   if (measure.force > 0)
-    outside(measure.force_inside_mm,
-            fmt::format("the force of '{}'", scene.cell.holds[static_cast<std::size_t>(measure.hold)].name),
+    outside(measure.force_inside_mm, fmt::format("the force of '{}'", scene.cell.holds[measure.hold].name),
             "move the force inward or a rest outward");
 }
 

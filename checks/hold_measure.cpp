@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "checks/part_meshes.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/suction_force.hpp"
 #include "scene/cell/zone_shape.hpp"
 #include "scene/forces/part_load.hpp"
@@ -17,7 +16,7 @@ namespace {
 /// A part of the cell somewhere in the world while it is held.
 struct HeldInstant {
   const Stretch* stretch;
-  int part = -1;
+  PartId part;
   Pose part_in_world = Pose::Identity();
 };
 
@@ -27,7 +26,7 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
   const auto add = [&](std::size_t stretch, const std::string& found, const std::string& left) {
     const Stretch& where = run.stretches[stretch];
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
-    const int part = index_named(scene.cell.parts, found), into = index_named(scene.cell.parts, left);
+    const PartId part = id_named(scene.cell.parts, found), into = id_named(scene.cell.parts, left);
     const Pose pose = part_pose(scene, world, part);
     instants.push_back({&where, part, pose});
     if (into != part) instants.push_back({&where, into, pose});
@@ -42,7 +41,7 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
 }
 
 /// Where and how hard the hold presses, in the seat's frame.
-void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& world, const Pose& world_in_seat,
+void put_force(const Scene& scene, const Hold& hold, const Table<FrameId, Pose>& world, const Pose& world_in_seat,
                HoldMeasure& measure) {
   Vector2d first = Vector2d::Zero();
   double pressing = 0;
@@ -52,29 +51,29 @@ void put_force(const Scene& scene, const Hold& hold, const std::vector<Pose>& wo
     first += force * share_down * at;
   };
   for (const auto& name : hold.suction) {
-    const Suction& zone = scene.cell.suctions[static_cast<std::size_t>(index_named(scene.cell.suctions, name))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(name))];
+    const Suction& zone = scene.cell.suctions[id_named(scene.cell.suctions, name)];
+    const Pose in_seat = world_in_seat * world[scene.frame_named(name)];
     const Vector2d middle = zone_area(zone).centroid;
     add(suction_force(zone), std::max(0.0, in_seat.linear()(2, 2)),
         (in_seat * Vector3d(middle.x(), middle.y(), 0)).head<2>());
   }
   for (const Clamp& clamp : hold.clamps) add(clamp.force, 1, clamp.at);
   if (is_clasped(hold)) {
-    const Jaw& jaw = scene.cell.jaws[static_cast<std::size_t>(index_named(scene.cell.jaws, hold.jaw))];
-    const Pose in_seat = world_in_seat * world[static_cast<std::size_t>(scene.frame_named(jaw.name))];
+    const Jaw& jaw = scene.cell.jaws[id_named(scene.cell.jaws, hold.jaw)];
+    const Pose in_seat = world_in_seat * world[scene.frame_named(jaw.name)];
     add(jaw.pads * jaw.force, hold.friction, in_seat.translation().head<2>());
   }
   measure.asked.force = pressing;
   if (pressing > 0) measure.asked.force_centre = first / pressing;
 }
 
-std::vector<Vector2d> seen_along_z(const Scene& scene, const HeldInstant& instant, const std::vector<Pose>& world,
+std::vector<Vector2d> seen_along_z(const Scene& scene, const HeldInstant& instant, const Table<FrameId, Pose>& world,
                                    const Pose& world_in_seat) {
   std::vector<Vector2d> corners;
   const Pose moved = instant.part_in_world * part_pose(scene, world, instant.part).inverse();
   for (const auto& body : scene.bodies) {
-    if (body.owner_part != instant.part || body.copy_of_seat >= 0) continue;
-    const Pose in_seat = world_in_seat * moved * world[static_cast<std::size_t>(body.frame)];
+    if (body.owner_part != instant.part || body.copy_of_seat) continue;
+    const Pose in_seat = world_in_seat * moved * world[body.frame];
     for (const Vector3d& vertex : body.solid->mesh().vertices) corners.push_back((in_seat * vertex).head<2>());
   }
   return corners;
@@ -100,7 +99,7 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   const MassSum mass = part_mass(scene, masses, arrangement, instant.part);
   if (!mass.known()) return std::nullopt;
   const auto world = world_poses(scene, arrangement, instant.stretch->motion.path.start());
-  const Pose world_in_seat = world[static_cast<std::size_t>(scene.frame_named(hold.seat))].inverse();
+  const Pose world_in_seat = world[scene.frame_named(hold.seat)].inverse();
   HoldMeasure measure;
   measure.part = instant.part;
   measure.step = instant.stretch->step;
@@ -147,7 +146,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
                                         const HoldSpan& span) {
   std::optional<HoldMeasure> worst;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
-    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant);
+    auto mine = measure_at(scene, masses, scene.cell.holds[span.hold], instant);
     if (!mine) continue;
     mine->hold = span.hold;
     if (!worst || least_of(mine->factors) < least_of(worst->factors)) worst = std::move(mine);
@@ -156,7 +155,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 }
 
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldCover> all;
   if (hold.suction.empty()) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span))
@@ -167,14 +166,14 @@ std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& r
 }
 
 std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldPads> all;
   if (!is_clasped(hold)) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
     const auto world = world_poses(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start());
-    all.push_back({instant.stretch->step, instant.stretch->start_s,
-                   measure_pads_of_hold(scene, world, index_named(scene.cell.jaws, hold.jaw), instant.part,
-                                        instant.part_in_world)});
+    all.push_back(
+        {instant.stretch->step, instant.stretch->start_s,
+         measure_pads_of_hold(scene, world, id_named(scene.cell.jaws, hold.jaw), instant.part, instant.part_in_world)});
   }
   return all;
 }
