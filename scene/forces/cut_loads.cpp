@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <stdexcept>
 
 #include "scene/forces/outlines_of_few.hpp"
@@ -13,7 +14,7 @@ namespace {
 
 constexpr int directions = 32;
 constexpr std::size_t most_corners = 16;
-constexpr double parts_of_a_side = 72;
+constexpr double parts_of_a_side = 24;
 
 CutLoad load_of(const CutRange& cut, const Vector2d& place, double side, double towards, double axial) {
   const Vector3d force(side * std::cos(towards), side * std::sin(towards), axial);
@@ -35,6 +36,14 @@ LoadBody loads_at(const CutRange& cut, const Vector2d& place) {
       if (axial == cut.lift && axials.size() > 1) body.edges.push_back({here, here + around});
       body.corners.push_back(load_of(cut, place, side, 2 * pi * k / directions, axial));
     }
+  return body;
+}
+
+LoadBody loads_between(const CutRange& cut, const Vector2d& from, const Vector2d& to) {
+  LoadBody body{loads_at(cut, from).corners, {}};
+  const std::size_t count = body.corners.size();
+  std::ranges::copy(loads_at(cut, to).corners, std::back_inserter(body.corners));
+  for (std::size_t i = 0; i < count; ++i) body.edges.push_back({i, i + count});
   return body;
 }
 

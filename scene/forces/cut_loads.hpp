@@ -34,10 +34,13 @@ struct LoadBody {
 /// At one place. The side force's circle lies within a polygon of 32 sides (0.5 % too great at its corners).
 LoadBody loads_at(const CutRange& cut, const Vector2d& place);
 
+/// The loads of one place beside those of another, with an edge from each to its like: what a load becomes on the way.
+LoadBody loads_between(const CutRange& cut, const Vector2d& from, const Vector2d& to);
+
 /// The corners of `over`, drawn outward to 16 at the most: all loads lie in the hull of the loads there.
 std::vector<Vector2d> corner_places(const CutRange& cut);
 
-/// Places along the outline's border, corners among them, no further apart than a 72nd of its longest side; the corners
+/// Places along the outline's border, corners among them, no further apart than a 24th of its longest side; the corners
 /// alone where the cut has no axial force.
 std::vector<Vector2d> border_places(const CutRange& cut);
 

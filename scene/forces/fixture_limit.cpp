@@ -33,6 +33,17 @@ std::vector<LoadBody> bodies_at(const FixtureCase& fixture, Places places) {
   return bodies;
 }
 
+/// What acts along the border of `over`: at places of it all that may act there, and from corner to corner what each
+/// load at a corner becomes, as a load may come to lie over a line between two places that are near each other.
+std::vector<LoadBody> border_bodies(const FixtureCase& fixture) {
+  std::vector<LoadBody> bodies = bodies_at(fixture, border_places);
+  if (fixture.weight_only) return bodies;
+  const std::vector<Vector2d> corners = corner_places(fixture.cut);
+  for (std::size_t i = 0; corners.size() > 1 && i < corners.size(); ++i)
+    bodies.push_back(loads_between(fixture.cut, corners[i], corners[(i + 1) % corners.size()]));
+  return bodies;
+}
+
 /// Each rest once, as two at one place are one, and in an order of their own, so that the file's changes no figure.
 std::vector<std::size_t> told_once(const std::vector<Vector2d>& rests) {
   double size = 0;
@@ -115,7 +126,6 @@ class Search {
     const bool bounded = std::isfinite(limit_.factor);
     if (!bounded && !(ceiling > 0)) return;
     if (!bounded) limit_.factor = ceiling;
-    border_ = bodies_at(fixture_, border_places);
     look_at_pairs();
     look_at_threes();
     if (!bounded && limit_.factor == ceiling) limit_.factor = infinity;
@@ -138,7 +148,7 @@ class Search {
   }
 
   void look_at_three(const ThreeRests& three, const std::vector<std::size_t>& on) {
-    for (const LoadBody& body : border_)
+    for (const LoadBody& body : corners_)
       for (const CutLoad& load : body.corners) {
         const auto carried = three.carried(fixture_.constant, load.wrench);
         if (!carried || !(carried->first < limit_.factor)) continue;
@@ -168,10 +178,11 @@ class Search {
   }
 
   void look_at_pairs() {
+    const std::vector<LoadBody> border = border_bodies(fixture_);
     for (std::size_t i = 0; i < rests_.size(); ++i)
       for (std::size_t j = 0; j < i; ++j) {
         const TwoRests two(rest(i), rest(j), fixture_.contacts.friction);
-        for (const LoadBody& body : border_) look_at_pair(two, {i, j}, body);
+        for (const LoadBody& body : border) look_at_pair(two, {i, j}, body);
       }
   }
 
@@ -235,6 +246,7 @@ class Search {
   static CutLoad between(const CutLoad& a, const CutLoad& b, double share) {
     CutLoad load = a;
     load.wrench += share * (b.wrench - a.wrench);
+    load.place += share * (b.place - a.place);
     load.axial += share * (b.axial - a.axial);
     if (load.wrench.head<2>().norm() > 0) load.towards = std::atan2(load.wrench[1], load.wrench[0]);
     return load;
@@ -243,7 +255,6 @@ class Search {
   const FixtureCase& fixture_;
   std::vector<std::size_t> rests_;
   std::vector<LoadBody> corners_;
-  std::vector<LoadBody> border_;  ///< at places along the border of `over`, its corners among them
   FixtureLimit limit_;
   std::vector<double> off_;       ///< of each corner, from the line through two rests
   std::vector<CutLoad> on_line_;  ///< the loads of a body over that line, by their corners

@@ -33,9 +33,10 @@ struct FixtureLimit {
 /// balance; the loads that are held are a convex set (by the static theorem, see held_multiple), so the corners of the
 /// cut's loads tell all. More rests share the load as their heights and stiffness have it, which no file tells. Every
 /// share is a mixture of shares among three rests, and friction is least for one of these: a load is held for certain
-/// if all threes that could carry it alone hold it, and all twos (a load over the line between them). Both are
-/// asked at places along the border of `over`, a 72nd of its longest side apart. The side force is
-/// up to 0.5 % too great, which covers what lies between them.
+/// if all threes that could carry it alone hold it, and all twos (a load over the line between them). For threes the
+/// cut's corners tell; for twos loads over their line along the border of `over`: at its places, a 24th of its longest
+/// side apart, and wherever a corner's load comes to lie over it. The side force is up to 0.5 % too great, which covers
+/// what lies between them.
 /// With clamps: friction at their tips is inside each balance; which threes could carry a load is told without it.
 FixtureLimit fixture_limit(const FixtureCase& fixture);
 
