@@ -25,12 +25,15 @@ double friction_between(const Cell& cell, std::initializer_list<std::string> hol
 }
 
 double friction_in(const Cell& cell, const Hold& hold, const std::string& part) {
+  const double of_hold = friction_between(cell, {hold.name}, part, hold.friction);
   std::vector<std::string> means = hold.suction;
   if (!hold.jaw.empty()) means.push_back(hold.jaw);
   std::optional<double> least;
-  for (const std::string& name : means)
-    if (const auto named = named_friction(cell, name, part)) least = std::min(least.value_or(*named), *named);
-  return least ? *least : friction_between(cell, {hold.name}, part, hold.friction);
+  for (const std::string& name : means) {
+    const double of_this = named_friction(cell, name, part).value_or(of_hold);
+    least = std::min(least.value_or(of_this), of_this);
+  }
+  return least.value_or(of_hold);
 }
 
 }  // namespace cellproof

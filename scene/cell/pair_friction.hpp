@@ -12,7 +12,8 @@ namespace cellproof {
 double friction_between(const Cell& cell, std::initializer_list<std::string> holders, const std::string& part,
                         double own);
 
-/// Of a hold and a part: the least of what its zones or jaw have with it, else the hold's with it, else the hold's own.
+/// Of a hold and a part: the least over its zones or jaw; of one that is not named with the part, the hold's with it,
+/// else the hold's own.
 double friction_in(const Cell& cell, const Hold& hold, const std::string& part);
 
 }  // namespace cellproof

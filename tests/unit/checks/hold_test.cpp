@@ -217,6 +217,17 @@ TEST_CASE("what the file has for the hold and the worked part counts before the 
   cell.more += "[[friction]]\nbetween = [\"plate\", \"worked\"]\nvalue = 0.2\n";
   CHECK(*only_hold(proved(cell.text()).report).slip == Approx((force + weight) / (20 + 50 / 0.2)));
   // the greater of the block as it comes changes nothing
+  // of two zones the one that is not named has the hold's: the least counts
+  HoldCell halves;
+  halves.more =
+      "[[suction]]\nname = \"second\"\non = \"fixture\"\nat = { xyz = [0, 0, 45] }\noutline = [[61, -10], [65, -10], "
+      "[65, 10], [61, 10]]\nvacuum = 60\nfriction = 0.3\n";
+  halves.way = "suction = [\"plate\", \"second\"]";
+  const double as_stated = *only_hold(proved(halves.text()).report).slip;
+  halves.more +=
+      "[[friction]]\nbetween = [\"plate\", \"worked\"]\nvalue = 0.6\n[[friction]]\nbetween = [\"plate\", "
+      "\"block\"]\nvalue = 0.6\n";
+  CHECK(*only_hold(proved(halves.text()).report).slip == Approx(as_stated));
   cell.more = "[[friction]]\nbetween = [\"vise\", \"block\"]\nvalue = 0.5\n";
   CHECK(*only_hold(proved(cell.text()).report).slip == Approx(dry));
 }
