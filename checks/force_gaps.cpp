@@ -158,7 +158,7 @@ void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
         if (held.span.hold == static_cast<int>(h)) {
           taken = true;
           measured = measured || held.measure;
-          rests_known = rests_known || (held.measure && !held.measure->rests.empty());
+          rests_known = rests_known || (held.measure && held.measure->rests_known);
         }
     if (!named_by_a_place(scene.cell, hold.name)) {
       lines.add(fmt::format("hold: '{}' is never taken: no place of the cycle names it", hold.name));

@@ -113,6 +113,18 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
             "move the force inward or a rest outward");
 }
 
+/// What is stated and carries nothing.
+void judge_beside(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, std::vector<Finding>& findings) {
+  for (const Vector2d& place : measure.beside) {
+    Finding finding = finding_of(scene, run, measure, Severity::caution);
+    finding.message =
+        fmt::format("'{}' is not at ({:g}, {:g}) mm of the seat: the rest or clamp of '{}' there counts for nothing",
+                    finding.between[1], place.x(), place.y(), finding.between[0]);
+    finding.mend = "put it where the part is, also once it is worked";
+    findings.push_back(std::move(finding));
+  }
+}
+
 }  // namespace
 
 std::vector<Finding> check_hold(const Evidence& evidence) {
@@ -124,6 +136,7 @@ std::vector<Finding> check_hold(const Evidence& evidence) {
       if (held.measure) {
         judge_factor(evidence.scene, run, *held.measure, mends, findings);
         judge_place(evidence.scene, run, *held.measure, findings);
+        judge_beside(evidence.scene, run, *held.measure, findings);
       }
       Finding place;
       place.run = run.name;

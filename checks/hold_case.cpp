@@ -46,12 +46,20 @@ std::vector<Vector2d> where_cut(const Scene& scene, const Hold& hold, const Held
   return changed.empty() ? outline_seen(view.part) : convex_outline(std::move(changed));
 }
 
+/// True without a mesh to look at as well.
+bool is_at(const SeatView& view, const Vector2d& place) {
+  return view.part.empty() || top_at(view.part, place);
+}
+
 void put_rests(const Scene& scene, const Hold& hold, const HeldInstant& instant, SeatView& view) {
-  view.rests = hold.rests;
-  if (!view.rests.empty() || is_clasped(hold)) return;
+  for (const Vector2d& rest : hold.rests) (is_at(view, rest) ? view.rests : view.beside).push_back(rest);
+  for (const Clamp& clamp : hold.clamps)
+    if (!is_at(view, clamp.at)) view.beside.push_back(clamp.at);
+  view.rests_known = !hold.rests.empty();
+  if (view.rests_known || is_clasped(hold)) return;
   view.rests = rests_found(view.part, neighbours(scene, instant, view), seal_tolerance_mm(scene.cell.rules));
   if (view.rests.size() < 3) view.rests.clear();
-  view.rests_found = !view.rests.empty();
+  view.rests_known = view.rests_found = !view.rests.empty();
 }
 
 /// A zone's pull where it acts; what of it points along the seat's -z counts.
@@ -65,6 +73,7 @@ void add_clamps(const Hold& hold, const SeatView& view, FixtureCase& fixture) {
   std::vector<Clamp> clamps = hold.clamps;
   std::ranges::stable_sort(clamps, {}, [](const Clamp& clamp) { return std::pair(clamp.at.x(), clamp.at.y()); });
   for (const Clamp& clamp : clamps) {
+    if (!is_at(view, clamp.at)) continue;
     const auto top = top_at(view.part, clamp.at);
     const Vector3d at(clamp.at.x(), clamp.at.y(), top.value_or(0));
     fixture.constant += wrench_of({0, 0, -clamp.force}, at);

@@ -31,8 +31,10 @@ struct SeatView {
   RigidMass mass;                      ///< of the part with what is on it
   Vector3d weight = Vector3d::Zero();  ///< N
   double friction = 0;                 ///< of part and fixture
-  std::vector<Vector2d> rests;         ///< as given, else as found from the meshes
+  std::vector<Vector2d> rests;         ///< as given where the part is over them, else as found from the meshes
+  bool rests_known = false;            ///< given or found
   bool rests_found = false;            ///< from the meshes
+  std::vector<Vector2d> beside;        ///< rests and clamps as given that the part is not at: they carry nothing
   std::vector<Vector2d> over;          ///< where the cut acts: as given, else where the part changes, else its outline
 };
 

@@ -63,6 +63,7 @@ void judge(const ClaspedCase& clasped, HoldMeasure& measure) {
   if (measure.side.estimated) more.side *= 1 + estimate_error;
   measure.factors = clasped_factors(clasped);
   measure.factors_at_more = clasped_factors(more);
+  if (measure.rests_known && measure.rests.empty()) measure.factors.tip = measure.factors_at_more.tip = 0;
   measure.factor = least_of(measure.factors);
   measure.factor_at_more = least_of(measure.factors_at_more);
 }
@@ -73,7 +74,7 @@ void judge(const FixtureCase& fixture, KnownLimits& known, HoldMeasure& measure)
   measure.factors_at_more = pressed_factors(more);
   measure.factor = least_of(measure.factors);
   measure.factor_at_more = least_of(measure.factors_at_more);
-  if (measure.rests.empty()) return;
+  if (!measure.rests_known) return;
   measure.limit = known.limit_of(fixture);
   measure.factor = measure.limit->factor;
   measure.factor_at_more = known.limit_of(more).factor;
@@ -89,7 +90,9 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   measure.time_s = instant.stretch->start_s;
   measure.force = holding_force(scene.cell, hold);
   measure.rests = view->rests;
+  measure.rests_known = view->rests_known;
   measure.rests_found = view->rests_found;
+  measure.beside = view->beside;
   measure.outline = outline_seen(view->part);
   if (hold.cut) measure.side = side_force(*hold.cut);
   if (is_clasped(hold)) {

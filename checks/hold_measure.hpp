@@ -22,8 +22,10 @@ struct HoldMeasure {
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
   std::variant<FixtureCase, ClaspedCase> asked;
   SideForce side;
+  bool rests_known = false;               ///< given or found
   bool rests_found = false;               ///< from the meshes
-  std::vector<Vector2d> rests;            ///< as given or found; empty: not known
+  std::vector<Vector2d> rests;            ///< that carry the part
+  std::vector<Vector2d> beside;           ///< rests and clamps as given that carry nothing: the part is not there
   std::vector<Vector2d> outline;          ///< of the part in the seat's xy
   HoldFactors factors, factors_at_more;   ///< each mode by itself, at the cut as given; at an estimate's upper end
   std::optional<FixtureLimit> limit;      ///< of vacuum and clamps with known rests

@@ -232,6 +232,34 @@ TEST_CASE("what the file has for the hold and the worked part counts before the 
   CHECK(*only_hold(proved(cell.text()).report).slip == Approx(dry));
 }
 
+TEST_CASE("a rest or a clamp that the part is not at carries nothing, and is told") {
+  const auto told = [](const Report& report) {
+    return std::ranges::count_if(report.findings, [](const Finding& finding) {
+      return finding.severity == Severity::caution && finding.message.find("counts for nothing") != std::string::npos;
+    });
+  };
+  // The block is 150 x 100: with rests far beside it on three corners it would hold better than it can.
+  HoldCell three, four;
+  three.rests = "rests = [[-70, -45], [70, -45], [0, 45]]\n";
+  four.rests = "rests = [[-70, -45], [70, -45], [0, 45], [0, 400]]\n";
+  const Report as_three = proved(three.text()).report, as_four = proved(four.text()).report;
+  CHECK(*only_hold(as_four).factor == Approx(*only_hold(as_three).factor));
+  CHECK(told(as_three) == 0);
+  CHECK(told(as_four) == 1);
+  // With all of them beside, nothing carries it.
+  HoldCell none;
+  none.rests = "rests = [[-300, -45], [-200, -45], [-250, 45]]\n";
+  CHECK(*only_hold(proved(none.text()).report).factor == 0);
+  CHECK(hold_fails(none) > 0);
+  // A clamp beside the block presses the air.
+  HoldCell one, two;
+  one.way = "clamps = [ { at = [0, 0], force = 300 } ]";
+  two.way = "clamps = [ { at = [0, 0], force = 300 }, { at = [0, 90], force = 3000 } ]";
+  const Report as_one = proved(one.text()).report, as_two = proved(two.text()).report;
+  CHECK(*only_hold(as_two).factor == Approx(*only_hold(as_one).factor));
+  CHECK(told(as_two) == 1);
+}
+
 TEST_CASE("without a cut what can't be computed is null and named") {
   HoldCell cell;
   cell.cut.clear();
