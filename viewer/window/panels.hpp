@@ -70,7 +70,7 @@ struct Panels {
   struct StripGround {
     unsigned cell = 0;
     std::size_t run = 0;
-    int step = -1;
+    std::optional<std::size_t> step;
     std::optional<std::size_t> chosen;
     LengthUnit unit = LengthUnit::mm;
     int width = 0, height = 0;

@@ -11,7 +11,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "viewer/window/window_title.hpp"
 
 namespace cellproof {
@@ -121,8 +120,8 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else if (verb == "next-finding") {
     window.step_finding(false);
   } else if (verb == "camera") {
-    const int camera = index_named(desk.proof()->scene->cell.cameras, words[0]);
-    if (camera < 0) fail(step, fmt::format("there is no camera '{}'", words[0]));
+    const CameraId camera = id_named(desk.proof()->scene->cell.cameras, words[0]);
+    if (!camera) fail(step, fmt::format("there is no camera '{}'", words[0]));
     desk.choose_camera(camera);
   } else if (verb == "measure") {
     measure_s_ = number(words[0]);
