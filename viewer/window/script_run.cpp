@@ -79,7 +79,6 @@ void ScriptRun::replace_file(const ScriptStep& step) {
 }
 
 bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
-  Desk& desk = window.desk();
   const auto& words = step.words;
   const auto& verb = step.verb;
   if (verb == "open") {
@@ -104,14 +103,25 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else if (verb == "zoom") {
     window.zoom(number(words[0]));
   } else if (verb == "unit") {
-    desk.set_unit(words[0] == "in" ? LengthUnit::inch : LengthUnit::mm);
+    window.desk().set_unit(words[0] == "in" ? LengthUnit::inch : LengthUnit::mm);
   } else if (verb == "page") {
     window.show_page(words[0] == "bodies" ? Page::bodies : words[0] == "move" ? Page::move : Page::findings);
   } else if (verb == "quit") {
     return false;
-  } else if (!desk.proof()) {
+  } else if (!window.desk().proof()) {
     fail(step, "there is nothing to show; mend the cell first");
-  } else if (verb == "play") {
+  } else {
+    begin_on_cell(window, step);
+  }
+  return true;
+}
+
+/// What asks for a cell that is shown.
+void ScriptRun::begin_on_cell(CellWindow& window, const ScriptStep& step) {
+  Desk& desk = window.desk();
+  const auto& words = step.words;
+  const auto& verb = step.verb;
+  if (verb == "play") {
     if (!desk.playhead().playing) desk.toggle_play();
     plays_ = true;
     rest_s_ = number(words[0]);
@@ -138,7 +148,6 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else {
     desk.hide(words[0], verb == "hide");
   }
-  return true;
 }
 
 bool ScriptRun::go_on(CellWindow& window, double seconds) {
