@@ -93,6 +93,7 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   measure.rests_found = view->rests_found;
   measure.beside = view->beside;
   measure.outline = outline_seen(view->part);
+  measure.meshes = view->part;
   if (hold.cut) measure.side = side_force(*hold.cut);
   if (is_clasped(hold)) {
     const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.side.newton);

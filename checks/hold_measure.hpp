@@ -28,6 +28,7 @@ struct HoldMeasure {
   std::vector<Vector2d> rests;            ///< that carry the part
   std::vector<Vector2d> beside;           ///< rests and clamps as given that carry nothing: the part is not there
   std::vector<Vector2d> outline;          ///< of the part in the seat's xy
+  std::vector<PlacedMesh> meshes;         ///< of the part in the seat's frame
   HoldFactors factors, factors_at_more;   ///< each mode by itself, at the cut as given; at an estimate's upper end
   std::optional<FixtureLimit> limit;      ///< of vacuum and clamps with known rests
   double factor = 0, factor_at_more = 0;  ///< that is judged: the limit's, else the least of the modes that are known
