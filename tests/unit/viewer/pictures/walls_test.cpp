@@ -52,8 +52,8 @@ TEST_CASE("A box has six walls and every point of a side is of that side's") {
 TEST_CASE("A wall about a door is one") {
   const Walls walls(plate_with_hole());
   REQUIRE(walls.all().size() == 1);
-  CHECK(walls.all()[0].area == Approx(100 * 100 - 40 * 40));
-  CHECK(walls.all()[0].middle.norm() < 1e-9);
+  CHECK(walls.all().front().area == Approx(100 * 100 - 40 * 40));
+  CHECK(walls.all().front().middle.norm() < 1e-9);
 }
 
 TEST_CASE("Two pieces in one plane are one wall and a round mantle is one") {
