@@ -16,8 +16,9 @@ namespace cellproof {
 
 /// A hold at the moment it is asked most of.
 struct HoldMeasure {
-  int hold = -1, part = -1;  ///< into cell.holds and cell.parts
-  std::string step;          ///< the machine's, or the place's where the machine does nothing meanwhile
+  HoldId hold;
+  PartId part;
+  std::string step;  ///< the machine's, or the place's where the machine does nothing meanwhile
   double time_s = 0;
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
   std::variant<FixtureCase, ClaspedCase> asked;
@@ -54,7 +55,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 struct HoldCover {
   std::string step;
   double time_s = 0;
-  int part = -1;
+  PartId part;
   std::vector<ZoneCover> covers;
 };
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span);

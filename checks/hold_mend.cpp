@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "checks/grip_mend.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/forces/outlines_of_few.hpp"
 
 namespace cellproof {
