@@ -30,8 +30,8 @@ struct VacuumLine {
   double ambient = 0;           ///< Pa
   std::vector<FlowPoint> flow;  ///< vacuum rising, flow falling. Below the first point as much as there, beyond the
                                 ///< last nothing: less than what is known is never taken for more
-  std::optional<Hose> hose;  ///< none: no resistance
-  double leak = 0;           ///< mm^3/s of free air, at any vacuum
+  std::optional<Hose> hose;     ///< none: no resistance
+  double leak = 0;              ///< mm^3/s of free air, at any vacuum
 };
 
 /// Pa below ambient at the zones, where the source draws what leaks. 0 if the leak is more than it ever draws.
