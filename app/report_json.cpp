@@ -203,6 +203,30 @@ Json release_json(const ReleaseFigure& release) {
   return entry;
 }
 
+Json place_json(const std::optional<SupplyFigure::Place>& place) {
+  if (!place) return nullptr;
+  Json entry = Json::object();
+  put_run(entry, place->run, place->others);
+  entry["step"] = place->step;
+  entry["time_s"] = place->time_s;
+  return entry;
+}
+
+Json supply_json(const SupplyFigure& supply) {
+  return {{"name", supply.name},
+          {"zones", supply.zones},
+          {"reached_kpa", json_number(supply.reached_kpa)},
+          {"counted_kpa", json_number(supply.counted_kpa)},
+          {"evacuation_s", optional_number(supply.evacuation_s)},
+          {"timeout_s", optional_number(supply.timeout_s)},
+          {"held_after_loss_s", optional_number(supply.held_after_loss_s)},
+          {"weakest_factor", optional_number(supply.weakest_factor)},
+          {"weakest_at", place_json(supply.weakest)},
+          {"needed_to_lay_down_s", optional_number(supply.needed_to_lay_down_s)},
+          {"furthest_at", place_json(supply.furthest)},
+          {"air_litres", optional_number(supply.air_litres)}};
+}
+
 Json finding_json(const Finding& finding) {
   Json entry{{"check", name_of(finding.check)}, {"severity", finding.severity == Severity::fail ? "fail" : "caution"}};
   put_run(entry, finding.run, finding.others);
@@ -253,6 +277,7 @@ std::string report_json(const Proof& proof) {
   json["torques"] = list_of(report.torques, torque_json);
   json["holds"] = list_of(report.holds, hold_json);
   json["releases"] = list_of(report.releases, release_json);
+  json["supplies"] = list_of(report.supplies, supply_json);
   json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
   return json_text(json);

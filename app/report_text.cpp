@@ -191,6 +191,7 @@ std::string report_text(const Proof& proof) {
   text += sentences_text("WRIST, the greatest of all steps", wrist_sentences(report));
   text += sentences_text("HOLD: force over what the cut demands", hold_sentences(report));
   text += sentences_text("RELEASE: what holds a part that lies by itself", release_sentences(report));
+  text += sentences_text("VACUUM: what each supply reaches, and how long it keeps a part", supply_sentences(report));
   text += list_text("THE CONTROLLER MUST", report.controller);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);

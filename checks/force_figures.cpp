@@ -6,6 +6,7 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/handover.hpp"
+#include "scene/cell/supply.hpp"
 
 namespace cellproof {
 
@@ -223,6 +224,36 @@ void add_releases(const Evidence& evidence, Report& report) {
       report.releases.push_back(release_figure(evidence.scene, evidence.cycle.runs[r], measure));
 }
 
+std::optional<SupplyFigure::Place> place_told(const Evidence& evidence, const CyclePlace& at) {
+  const CycleRun& run = evidence.cycle.runs[at.run];
+  return SupplyFigure::Place{run.name, others_told(evidence.scene.cell, run), run.stretches[at.stretch].step,
+                             at.time_s};
+}
+
+SupplyFigure supply_figure(const Evidence& evidence, const SupplyMeasure& measure) {
+  constexpr double mm3_per_litre = 1e6;
+  const Cell& cell = evidence.scene.cell;
+  SupplyFigure figure;
+  figure.name = cell.supplies[measure.supply].name;
+  for (const Suction& zone : cell.suctions)
+    if (zone.supply == figure.name) figure.zones.push_back(zone.name);
+  figure.reached_kpa = measure.reached / 1000;
+  figure.counted_kpa = measure.counted / 1000;
+  if (measure.evacuation) figure.evacuation_s = if_finite(*measure.evacuation);
+  if (figure.evacuation_s) figure.timeout_s = switch_timeout(*figure.evacuation_s);
+  if (measure.kept) {
+    figure.held_after_loss_s = if_finite(measure.kept->seconds);
+    figure.weakest_factor = if_finite(measure.kept->factor);
+    figure.weakest = place_told(evidence, measure.kept->at);
+  }
+  if (measure.lay_down) {
+    figure.needed_to_lay_down_s = measure.lay_down->seconds;
+    figure.furthest = place_told(evidence, measure.lay_down->at);
+  }
+  if (measure.air) figure.air_litres = *measure.air / mm3_per_litre;
+  return figure;
+}
+
 }  // namespace
 
 void add_force_figures(const Evidence& evidence, Report& report) {
@@ -238,6 +269,8 @@ void add_force_figures(const Evidence& evidence, Report& report) {
       if (least != held.pads.end()) put_pads(evidence.scene, least->pads, report.holds.back());
     }
   add_releases(evidence, report);
+  for (const SupplyMeasure& measure : evidence.measures.supplies)
+    report.supplies.push_back(supply_figure(evidence, measure));
   report.controller = controller_duties(evidence.scene);
 }
 

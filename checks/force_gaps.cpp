@@ -203,6 +203,8 @@ std::vector<std::string> forces_not_computed(const Evidence& evidence) {
   add_torque_gap(evidence, lines);
   add_hold_gaps(evidence, lines);
   add_release_gaps(evidence, lines);
+  for (const SupplyMeasure& measure : evidence.measures.supplies)
+    for (const std::string& line : measure.open) lines.add("supply: " + line);
   return lines.take();
 }
 

@@ -44,6 +44,15 @@ std::vector<ZoneCover> grip_covers(const Scene& scene, const Stretch& stretch) {
   return zone_covers(scene, *stretch.arrangement, joints, zones, part, part_in_world);
 }
 
+GripsOfRuns grips_of(const Measures& measures) {
+  GripsOfRuns grips;
+  for (const auto& run : measures.runs) {
+    auto& of_run = grips.emplace_back();
+    for (const StretchMeasures& stretch : run) of_run.push_back(stretch.grip ? &*stretch.grip : nullptr);
+  }
+  return grips;
+}
+
 /// Counts what is done and tells it, from any thread.
 class Progress {
  public:
@@ -122,6 +131,7 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   measures.releases.assign(cycle.runs.size(), {});
   parallel_for(cycle.runs.size(), run.threads, run.stop,
                [&](std::size_t r) { measures.releases[r] = measure_releases(scene, measures.masses, cycle.runs[r]); });
+  measures.supplies = measure_supplies(scene, measures.masses, cycle, grips_of(measures));
 }
 
 void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,

@@ -12,6 +12,7 @@
 #include "checks/pad_measure.hpp"
 #include "checks/prove.hpp"
 #include "checks/release_measure.hpp"
+#include "checks/supply_measure.hpp"
 #include "checks/way_out.hpp"
 #include "checks/wrist_measure.hpp"
 #include "checks/zone_intrusions.hpp"
@@ -75,8 +76,9 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;       ///< by run
   std::vector<std::vector<ReleaseMeasure>> releases;  ///< by run
-  Table<StepId, std::string> line_mends;              ///< of runs that end there
-  std::vector<SteadyPair> steady;                     ///< the nearest first
+  std::vector<SupplyMeasure> supplies;
+  Table<StepId, std::string> line_mends;  ///< of runs that end there
+  std::vector<SteadyPair> steady;         ///< the nearest first
 };
 
 /// A place for every stretch, nothing measured yet.
@@ -87,7 +89,8 @@ Measures nothing_measured(const Cycle& cycle);
 
 /// How the arm moves: `path`.
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What must be held and carried: `masses`, `grip`, `covers`, `pads`, `wrist`, `torques`, `holds`, `releases`.
+/// What must be held and carried: `masses`, `grip`, `covers`, `pads`, `wrist`, `torques`, `holds`, `releases`,
+/// `supplies`.
 void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, `in_open`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);

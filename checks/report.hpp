@@ -144,6 +144,24 @@ struct HoldFigure {
   std::optional<double> pad_contact_mm2;  ///< of the pad that meets least
 };
 
+/// What a supply of vacuum reaches, how fast, and how long it keeps what hangs on it.
+struct SupplyFigure {
+  struct Place {
+    std::string run, others, step;
+    double time_s = 0;
+  };
+  std::string name;
+  std::vector<std::string> zones;
+  double reached_kpa = 0, counted_kpa = 0;        ///< below ambient; what the checks count on
+  std::optional<double> evacuation_s, timeout_s;  ///< none: not computed, or it never comes
+  std::optional<double> held_after_loss_s;        ///< none: not computed, or for ever
+  std::optional<double> weakest_factor;           ///< of the grip that is held so long
+  std::optional<Place> weakest;                   ///< where it holds least
+  std::optional<double> needed_to_lay_down_s;
+  std::optional<Place> furthest;     ///< the instant at which that takes longest
+  std::optional<double> air_litres;  ///< free air a cycle
+};
+
 /// What holds a part once it lies by itself: at the start, let go, brought, or as the machine leaves it.
 struct ReleaseFigure {
   std::string run, step;  ///< step: empty at the start
@@ -172,6 +190,7 @@ struct Report {
   std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
   std::vector<HoldFigure> holds;
   std::vector<ReleaseFigure> releases;
+  std::vector<SupplyFigure> supplies;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
   std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
   std::vector<SteadyFigure> steady;     ///< the nearest first

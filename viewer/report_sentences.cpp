@@ -148,6 +148,33 @@ std::string release_sentence(const ReleaseFigure& release) {
   return line + (release.air_mm ? fmt::format("{:.2f} mm above what is below", *release.air_mm) : "nothing is below");
 }
 
+/// How long a supply keeps the weakest grip, beside how long laying down takes.
+std::string loss_text(const SupplyFigure& supply) {
+  std::string text;
+  if (supply.held_after_loss_s)
+    text += fmt::format("; after a loss a part is kept {:.2f} s", *supply.held_after_loss_s);
+  else if (supply.weakest)
+    text += "; after a loss a part is kept, as nothing leaks";
+  if (supply.weakest && supply.weakest_factor)
+    text += fmt::format(" (held {:.2f} times at \"{}\")", *supply.weakest_factor, supply.weakest->step);
+  if (supply.needed_to_lay_down_s)
+    text += fmt::format("; laying it down takes {:.2f} s at most", *supply.needed_to_lay_down_s);
+  if (supply.furthest && *supply.needed_to_lay_down_s > 0)
+    text += fmt::format(", from \"{}\", {:.2f} s", supply.furthest->step, supply.furthest->time_s);
+  return text;
+}
+
+std::string supply_sentence(const SupplyFigure& supply) {
+  std::string line = fmt::format("'{}': reaches {:.1f} kPa, {:.1f} kPa counted on", supply.name, supply.reached_kpa,
+                                 supply.counted_kpa);
+  if (supply.evacuation_s)
+    line += fmt::format(", there after {:.2f} s (let the controller give up after {:.1f} s)", *supply.evacuation_s,
+                        *supply.timeout_s);
+  line += loss_text(supply);
+  if (supply.air_litres) line += fmt::format("; {:.2f} L of free air a cycle", *supply.air_litres);
+  return line;
+}
+
 std::string load_sentence(const Report& report) {
   const WristFigure* heaviest = &report.wrist.front();
   std::map<int, WristFigure::Axis> axes;
@@ -234,6 +261,12 @@ std::vector<std::string> release_sentences(const Report& report) {
   std::vector<std::string> sentences;
   for (const ReleaseFigure* release : weakest_of(report.releases, same, least_of_release))
     sentences.push_back(release_sentence(*release));
+  return sentences;
+}
+
+std::vector<std::string> supply_sentences(const Report& report) {
+  std::vector<std::string> sentences;
+  for (const SupplyFigure& supply : report.supplies) sentences.push_back(supply_sentence(supply));
   return sentences;
 }
 

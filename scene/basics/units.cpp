@@ -86,8 +86,10 @@ constexpr NamedUnit all_units[] = {
     {Kind::density, "lb/in^3", pound / (inch_m * inch_m * inch_m)},
     {Kind::volume, "L", 1e6},
     {Kind::volume, "mL", 1e3},
+    {Kind::volume, "cm^3", 1e3},
     {Kind::volume, "in^3", inch* inch* inch},
     {Kind::flow, "L/min", 1e6 / 60},
+    {Kind::flow, "m^3/h", 1e9 / 3600},
     {Kind::flow, "cfm", foot* foot* foot / 60},
 };
 

@@ -14,6 +14,7 @@
 #include "kinematics/motion/motion.hpp"
 #include "scene/basics/id.hpp"
 #include "scene/basics/units.hpp"
+#include "scene/cell/vacuum_flow.hpp"
 
 namespace cellproof {
 
@@ -125,12 +126,26 @@ struct Suction {
   std::optional<double> circle;
   Outline outline;
   std::vector<Outline> holes;
-  double vacuum = 0;                   ///< Pa below ambient
+  std::string supply;                  ///< whose vacuum it has; "": its own
+  double vacuum = 0;                   ///< Pa below ambient; of a supply: what the checks count on (supply.hpp)
   double friction = 0.1;               ///< left out in the file: this, with a caution
   std::optional<double> volume, flow;  ///< mm^3, mm^3/s; both or neither
   Origin origin;
 };
 using SuctionId = Id<Suction>;
+
+/// A source of vacuum for the zones that name it.
+struct Supply {
+  std::string name;
+  std::vector<FlowPoint> flow;      ///< two at least, vacuum rising, flow falling
+  std::optional<double> volume;     ///< mm^3, beside that of hose and zones
+  std::optional<Hose> hose;         ///< from the source to the zones
+  double leak = 0;                  ///< mm^3/s of free air, counted constant
+  bool check_valve = false;         ///< at the source: what is drawn down stays so while it draws no more
+  std::optional<double> switch_at;  ///< Pa below ambient, at which the controller goes on
+  Origin origin;
+};
+using SupplyId = Id<Supply>;
 
 struct Finger {
   std::string body;
@@ -333,6 +348,7 @@ struct Cell {
   Table<PartId, Part> parts;
   Table<TcpId, Tcp> tcps;
   Table<SuctionId, Suction> suctions;
+  Table<SupplyId, Supply> supplies;
   Table<JawId, Jaw> jaws;
   Table<CameraId, Camera> cameras;
   Table<TargetId, Target> targets;

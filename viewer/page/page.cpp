@@ -156,7 +156,9 @@ std::string shown_html(const Proof& proof, const Shown& shown) {
                       html_list(grip_sentences(report))) +
          html_section("Wrist, the greatest of all steps", html_list(wrist_sentences(report))) +
          html_section("Hold: force over what the cut demands", html_list(hold_sentences(report))) +
-         html_section("Release: what holds a part that lies by itself", html_list(release_sentences(report)));
+         html_section("Release: what holds a part that lies by itself", html_list(release_sentences(report))) +
+         html_section("Vacuum: what each supply reaches, and how long it keeps a part",
+                      html_list(supply_sentences(report)));
 }
 
 }  // namespace

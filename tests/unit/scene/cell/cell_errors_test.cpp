@@ -192,9 +192,9 @@ TEST_CASE("mistakes: bodies, seats and parts") {
       {"seat = \"@slot\"", "~seat = \"table\"", "part \"blank\".seat", "\"table\" is a body where a seat is wanted"},
       {"seat = \"@slot\"", "~seat = \"rack 13\"", "part \"blank\".seat", "there is no seat \"rack 13\""},
       {"seat = \"@slot\"\nat =", "~at =", "part \"blank\".at", "has no seat"},
-      {"turns = [0, 180]", "~turns = []", "part \"blank\".grasps.at(1).turns", "empty list"},
-      {"turns = \"any\"", "~turns = \"all\"", "part \"blank\".grasps.at(2).turns", "write \"any\""},
-      {"name = \"blank side\"", "~name = \"blank top\"", "part \"blank\".grasps.at(2)", "is there twice"},
+      {"turns = [0, 180]", "~turns = []", "part \"blank\".grasps[1].turns", "empty list"},
+      {"turns = \"any\"", "~turns = \"all\"", "part \"blank\".grasps[2].turns", "write \"any\""},
+      {"name = \"blank side\"", "~name = \"blank top\"", "part \"blank\".grasps[2]", "is there twice"},
   });
 }
 
@@ -234,11 +234,11 @@ TEST_CASE("mistakes: tools") {
        "suction \"plate zone\".outline", "is no simple polygon"},
       {"holes = [[[10, 10], [20, 10], [10, 20]]]", "~holes = [[[10, 10], [20, 10]]]", "suction \"plate zone\".holes[1]",
        "is no simple polygon"},
-      {"flow = \"30 L/min\"", "~flow = \"30 L\"", "suction \"cup\".flow", "use L/min or cfm"},
+      {"flow = \"30 L/min\"", "~flow = \"30 L\"", "suction \"cup\".flow", "use L/min, m^3/h or cfm"},
       {"pads = 3", "~pads = 4", "jaw \"jaws\".pads", "from 2 to 3"},
       {"pads = 3", "pads = 3\n~pad_area = \"20 mm\"", "jaw \"jaws\".pad_area", "mm^2"},
       {"force = \"400 N\"", "~force = \"400 kg\"", "jaw \"jaws\".force", "use N, kN or lbf"},
-      {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers.at(1).body",
+      {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers[1].body",
        "is a suction zone where a body"},
   });
 }
