@@ -189,8 +189,10 @@ struct Cutter {
   double kc11 = 0, mc = 0;       ///< N/mm^2 at a chip of 1 mm, and how it falls with the chip's thickness
   double radial = 0;             ///< force of a tooth along the radius, over that along its path
 };
+/// Its side force as given, from power, from the cutter, or none.
 struct Cut {
   std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
+  std::optional<Cutter> cutter;                                  ///< tells lift and thrust too
   double lift_force = 0, thrust = 0, height = 0;                 ///< N, N, mm
   std::vector<Vector2d> over;  ///< where it acts, in the seat's xy; empty: where the part is changed
 };
