@@ -170,12 +170,14 @@ TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   const Cell cell = whole_cell();
   CHECK(cell.suctions.at(1).friction == 0.1);
   CHECK(cell.holds.at(1).friction == 0.1);
-  REQUIRE(cell.cautions.size() == 4);
+  REQUIRE(cell.cautions.size() == 6);
   CHECK_THAT(cell.cautions[0], Catch::Contains("suction \"plate zone\"") && Catch::Contains("0.1"));
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
   // The others are of what has no effect.
   CHECK_THAT(cell.cautions[2], Catch::Contains("hold \"clamps\": has no effect"));
-  CHECK_THAT(cell.cautions[3], Catch::Contains("\"@back\""));
+  CHECK_THAT(cell.cautions[3], Catch::Contains("hold \"side clamps\": has no effect"));
+  CHECK_THAT(cell.cautions[4], Catch::Contains("hold \"drill stop\": has no effect"));
+  CHECK_THAT(cell.cautions[5], Catch::Contains("\"@back\""));
 }
 
 TEST_CASE("an altitude of a few metres is a caution: bare lengths are millimetres") {
