@@ -160,6 +160,17 @@ Json reaction_json(const ReactionFigure& reaction) {
            {json_number(reaction.force_n.x()), json_number(reaction.force_n.y()), json_number(reaction.force_n.z())}}};
 }
 
+Json cut_json(const CutFigure& cut) {
+  return {{"from", cut.from},
+          {"side_force_n", json_number(cut.side_force_n)},
+          {"side_force_mean_n", optional_number(cut.side_force_mean_n)},
+          {"lift_force_n", json_number(cut.lift_force_n)},
+          {"thrust_n", json_number(cut.thrust_n)},
+          {"power_w", optional_number(cut.power_w)},
+          {"feed_per_tooth_mm", optional_number(cut.feed_per_tooth_mm)},
+          {"thickest_chip_mm", optional_number(cut.thickest_chip_mm)}};
+}
+
 Json hold_json(const HoldFigure& hold) {
   Json entry{{"name", hold.name}};
   put_run(entry, hold.run, hold.others);
@@ -178,11 +189,12 @@ Json hold_json(const HoldFigure& hold) {
   entry["slip_factor"] = optional_number(hold.slip);
   entry["tip_factor"] = optional_number(hold.tip);
   entry["lift_factor"] = optional_number(hold.lift);
-  entry["side_force_n"] = json_number(hold.side_force_n);
+  entry["cut"] = hold.cut ? cut_json(*hold.cut) : Json(nullptr);
   entry["estimated"] = hold.estimated;
   entry["factor_at_more"] = optional_number(hold.factor_at_more);
   entry["slip_factor_at_more"] = optional_number(hold.slip_at_more);
   entry["tip_factor_at_more"] = optional_number(hold.tip_at_more);
+  entry["lift_factor_at_more"] = optional_number(hold.lift_at_more);
   entry["pads"] = pads_json(hold.pads);
   entry["pad_contact_mm2"] = optional_number(hold.pad_contact_mm2);
   return entry;

@@ -7,6 +7,7 @@
 #include "checks/each_stretch.hpp"
 #include "checks/handover.hpp"
 #include "scene/cell/supply.hpp"
+#include "scene/forces/milling_forces.hpp"
 
 namespace cellproof {
 
@@ -167,6 +168,25 @@ void put_limit(const HoldMeasure& measure, HoldFigure& figure) {
     figure.reactions.push_back({measure.rests[i], measure.limit->reactions[i]});
 }
 
+std::string name_of(CutSource source) {
+  if (source == CutSource::power) return "power";
+  return source == CutSource::cutter ? "cutter" : "file";
+}
+
+CutFigure cut_figure(const Cut& cut, const CutForces& forces) {
+  CutFigure figure;
+  figure.from = name_of(forces.source);
+  figure.side_force_n = forces.side;
+  figure.lift_force_n = forces.lift;
+  figure.thrust_n = forces.thrust;
+  figure.side_force_mean_n = forces.side_mean;
+  figure.power_w = forces.power;
+  if (!cut.cutter) return figure;
+  figure.feed_per_tooth_mm = feed_per_tooth(*cut.cutter);
+  figure.thickest_chip_mm = thickest_chip(*cut.cutter);
+  return figure;
+}
+
 HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
   HoldFigure figure;
   figure.name = scene.cell.holds[measure.hold].name;
@@ -179,12 +199,13 @@ HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasur
   figure.slip = if_finite(measure.factors.slip);
   figure.tip = if_finite(measure.factors.tip);
   figure.lift = if_finite(measure.factors.lift);
-  figure.side_force_n = measure.side.newton;
-  figure.estimated = measure.side.estimated;
+  if (const auto& cut = scene.cell.holds[measure.hold].cut) figure.cut = cut_figure(*cut, measure.cut);
+  figure.estimated = measure.cut.estimated();
   if (figure.estimated) {
     figure.factor_at_more = if_finite(measure.factor_at_more);
     figure.slip_at_more = if_finite(measure.factors_at_more.slip);
     figure.tip_at_more = if_finite(measure.factors_at_more.tip);
+    figure.lift_at_more = if_finite(measure.factors_at_more.lift);
   }
   return figure;
 }

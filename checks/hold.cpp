@@ -30,9 +30,15 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
 }
 
 std::string estimate_text(const HoldMeasure& measure) {
-  if (!measure.side.estimated) return {};
-  return fmt::format("; the side force, {:.0f} N, is estimated from power to within 50 %: {:.2f} at its upper end",
-                     measure.side.newton, measure.factor_at_more);
+  const CutForces& cut = measure.cut;
+  if (!cut.estimated()) return {};
+  std::string what = fmt::format("the side force, {:.0f} N, is estimated from power", cut.side);
+  if (cut.source == CutSource::cutter) {
+    const double axial = cut.lift + cut.thrust;
+    what = fmt::format("the cut, {:.0f} N from the side{}, is estimated from the cutter", cut.side,
+                       axial > 0 ? fmt::format(" and {:.0f} N of {}", axial, cut.thrust > 0 ? "thrust" : "lift") : "");
+  }
+  return fmt::format("; {} to within 50 %: {:.2f} at its upper end", what, measure.factor_at_more);
 }
 
 /// "it turns, with the cut at (40, -12) mm towards 90 deg".

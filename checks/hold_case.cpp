@@ -118,23 +118,24 @@ double holding_force(const Cell& cell, const Hold& hold) {
   return force;
 }
 
-FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, double side) {
+FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces) {
   FixtureCase fixture;
   fixture.contacts.rests = view.rests;
   fixture.contacts.friction = view.friction;
   fixture.weight = wrench_of(view.weight, view.mass.com);
   for (const auto& name : hold.suction)
-    fixture.constant += pull_of(named(scene.cell.suctions, name),
-                                view.world_in_seat * view.world[scene.frame_named(name)]);
+    fixture.constant +=
+        pull_of(named(scene.cell.suctions, name), view.world_in_seat * view.world[scene.frame_named(name)]);
   add_clamps(hold, view, fixture);
   fixture.weight_only = !hold.cut;
   if (!hold.cut) return fixture;
   fixture.constant += fixture.weight;
-  fixture.cut = {side, hold.cut->lift_force, hold.cut->thrust, hold.cut->height, view.over};
-  return fixture;
+  fixture.cut.height = hold.cut->height;
+  fixture.cut.over = view.over;
+  return with_cut(std::move(fixture), forces);
 }
 
-ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, double side) {
+ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces) {
   ClaspedCase clasped;
   const Jaw& jaw = named(scene.cell.jaws, hold.jaw);
   const Pose in_seat = view.world_in_seat * view.world[scene.frame_named(jaw.name)];
@@ -147,11 +148,21 @@ ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& v
   for (const Vector2d& rest : view.rests) rests.push_back({rest, 0});
   clasped.edges = tipping_lines(rests);
   clasped.over = view.over;
-  if (hold.cut) {
-    clasped.side = side;
-    clasped.lift = hold.cut->lift_force;
-    clasped.height = hold.cut->height;
-  }
+  if (!hold.cut) return clasped;
+  clasped.height = hold.cut->height;
+  return with_cut(std::move(clasped), forces);
+}
+
+FixtureCase with_cut(FixtureCase fixture, const CutForces& forces) {
+  fixture.cut.side = forces.side;
+  fixture.cut.lift = forces.lift;
+  fixture.cut.thrust = forces.thrust;
+  return fixture;
+}
+
+ClaspedCase with_cut(ClaspedCase clasped, const CutForces& forces) {
+  clasped.side = forces.side;
+  clasped.lift = forces.lift;
   return clasped;
 }
 

@@ -52,23 +52,16 @@ void put_places(const SeatView& view, HoldMeasure& measure) {
   if (force[2] < 0) measure.force_inside_mm = least_inward(edges, Vector2d(-force[4], force[3]) / force[2]);
 }
 
-double least_of(const HoldFactors& factors) {
-  const double with_tip = std::isnan(factors.tip) ? factors.slip : std::min(factors.slip, factors.tip);
-  return std::min(with_tip, factors.lift);
-}
-
 void judge(const ClaspedCase& clasped, HoldMeasure& measure) {
-  ClaspedCase more = clasped;
-  if (measure.side.estimated) more.side *= 1 + estimate_error;
   measure.factors = clasped_factors(clasped);
-  measure.factors_at_more = clasped_factors(more);
+  measure.factors_at_more = clasped_factors(with_cut(clasped, at_upper_end(measure.cut)));
   if (measure.rests_known && measure.rests.empty()) measure.factors.tip = measure.factors_at_more.tip = 0;
   measure.factor = least_of(measure.factors);
   measure.factor_at_more = least_of(measure.factors_at_more);
 }
 
 void judge(const FixtureCase& fixture, KnownLimits& known, HoldMeasure& measure) {
-  const FixtureCase more = with_side(fixture, fixture.cut.side * (measure.side.estimated ? 1 + estimate_error : 1));
+  const FixtureCase more = with_cut(fixture, at_upper_end(measure.cut));
   measure.factors = pressed_factors(fixture);
   measure.factors_at_more = pressed_factors(more);
   measure.factor = least_of(measure.factors);
@@ -94,13 +87,13 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   measure.beside = view->beside;
   measure.outline = outline_seen(view->part);
   measure.meshes = view->part;
-  if (hold.cut) measure.side = side_force(*hold.cut);
+  if (hold.cut) measure.cut = cut_forces(*hold.cut);
   if (is_clasped(hold)) {
-    const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.side.newton);
+    const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.cut);
     judge(clasped, measure);
     measure.asked = clasped;
   } else {
-    const FixtureCase fixture = pressed_case(scene, hold, *view, measure.side.newton);
+    const FixtureCase fixture = pressed_case(scene, hold, *view, measure.cut);
     judge(fixture, known, measure);
     measure.asked = fixture;
   }
@@ -117,9 +110,9 @@ FixtureLimit KnownLimits::limit_of(const FixtureCase& fixture) {
   return known_.back().second;
 }
 
-FixtureCase with_side(FixtureCase fixture, double side) {
-  fixture.cut.side = side;
-  return fixture;
+double least_of(const HoldFactors& factors) {
+  const double with_tip = std::isnan(factors.tip) ? factors.slip : std::min(factors.slip, factors.tip);
+  return std::min(with_tip, factors.lift);
 }
 
 std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& masses, const CycleRun& run,

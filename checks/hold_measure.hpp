@@ -10,7 +10,6 @@
 #include "checks/hold_case.hpp"
 #include "checks/pad_measure.hpp"
 #include "checks/zone_covers.hpp"
-#include "scene/forces/cutting_force.hpp"
 
 namespace cellproof {
 
@@ -22,7 +21,7 @@ struct HoldMeasure {
   double time_s = 0;
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
   std::variant<FixtureCase, ClaspedCase> asked;
-  SideForce side;
+  CutForces cut;                          ///< all 0 without one
   bool rests_known = false;               ///< given or found
   bool rests_found = false;               ///< from the meshes
   std::vector<Vector2d> rests;            ///< that carry the part
@@ -44,8 +43,8 @@ class KnownLimits {
   std::vector<std::pair<FixtureCase, FixtureLimit>> known_;
 };
 
-/// With another side force (N).
-FixtureCase with_side(FixtureCase fixture, double side);
+/// Of the modes that are known.
+double least_of(const HoldFactors& factors);
 
 /// The worst over the work done while it holds, before and after the part is changed by it. Nothing where no mass is
 /// known. Without a cut only the weight is asked.

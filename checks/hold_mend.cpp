@@ -22,6 +22,10 @@ double factor_of(const HoldMeasure& measure, const FixtureCase& fixture) {
   return measure.limit ? fixture_limit(fixture).factor : std::min(alone.slip, alone.lift);
 }
 
+double factor_of(const HoldMeasure& measure, const ClaspedCase& clasped) {
+  return measure.rests_known && measure.rests.empty() ? 0 : least_of(clasped_factors(clasped));
+}
+
 FixtureCase with_force(FixtureCase fixture, double times) {
   const Wrench force = fixture.weight_only ? fixture.constant : Wrench(fixture.constant - fixture.weight);
   fixture.constant += (times - 1) * force;
@@ -63,7 +67,11 @@ std::string stronger(const Cell& cell, const Hold& hold, double times) {
 
 std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, double asked) {
   if (fixture.weight_only || !(fixture.cut.side > 0)) return {};
-  const auto does = [&](double side) { return factor_of(measure, with_side(fixture, side)) >= asked; };
+  const auto does = [&](double side) {
+    FixtureCase tried = fixture;
+    tried.cut.side = side;
+    return factor_of(measure, tried) >= asked;
+  };
   if (!does(0)) return "; a lighter side force alone can't do it";
   double side = fixture.cut.side / 2, too_much = fixture.cut.side;
   while (!does(side) && side > 1e-3 * fixture.cut.side) {
@@ -73,6 +81,31 @@ std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, doub
   if (!does(side)) return "; a lighter side force alone can't do it";
   return fmt::format("; or a lighter cut: side force at most {:g} N",
                      rounded_down(least_that_does(too_much, side, does)));
+}
+
+/// The greatest depth of a mill's cut up to which all that are tried hold, a sixteenth of its own apart at first.
+std::string shallower(const HoldMeasure& measure, const Hold& hold, double asked) {
+  if (!hold.cut || !hold.cut->cutter) return {};
+  const double depth = hold.cut->cutter->depth;
+  const auto does = [&](double tried) {
+    Cut cut = *hold.cut;
+    cut.cutter->depth = tried;
+    return std::visit([&](const auto& held) { return factor_of(measure, with_cut(held, cut_forces(cut))) >= asked; },
+                      measure.asked);
+  };
+  int part = 1;
+  while (part < 16 && does(depth * part / 16)) ++part;
+  double too_deep = depth * part / 16, holds = depth * (part - 1) / 16;
+  if (part == 1) {
+    holds = too_deep / 2;
+    while (!does(holds) && holds > 1e-3 * depth) {
+      too_deep = holds;
+      holds /= 2;
+    }
+    if (!does(holds)) return "; a cut less deep alone can't do it";
+  }
+  const double deepest = rounded_down(least_that_does(too_deep, holds, does), 2);
+  return does(deepest) ? fmt::format("; or depth at most {:g} mm", deepest) : std::string();
 }
 
 /// A rest at another place, or one more: the best of those at the corners and the middles of the sides of what the part
@@ -123,8 +156,8 @@ std::string hold_mend(const Cell& cell, const Hold& hold, const HoldMeasure& mea
   const auto times = times_needed(measure, asked);
   std::string text = times ? stronger(cell, hold, *times) : "more force does not help there";
   const auto* fixture = std::get_if<FixtureCase>(&measure.asked);
-  if (!fixture) return text;
-  text += lighter(measure, *fixture, asked) + another_rest(measure, *fixture, asked);
+  if (!fixture) return text + shallower(measure, hold, asked);
+  text += lighter(measure, *fixture, asked) + shallower(measure, hold, asked) + another_rest(measure, *fixture, asked);
   const bool along = !measure.limit || measure.limit->gives == Gives::slide || measure.limit->gives == Gives::turn;
   return along ? text + "; or hard stops that take the side force" : text;
 }

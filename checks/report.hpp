@@ -124,6 +124,15 @@ struct ReactionFigure {
   Vector3d force_n = Vector3d::Zero();
 };
 
+/// What a cut pushes with, and where that is from.
+struct CutFigure {
+  std::string from;         ///< "file", "power" or "cutter"
+  double side_force_n = 0;  ///< the greatest over a turn, as are lift and thrust
+  double lift_force_n = 0, thrust_n = 0;
+  std::optional<double> side_force_mean_n, power_w;           ///< of what is computed
+  std::optional<double> feed_per_tooth_mm, thickest_chip_mm;  ///< of a cutter
+};
+
 struct HoldFigure {
   std::string name, run, step;
   std::string others;  ///< as a finding's
@@ -137,9 +146,9 @@ struct HoldFigure {
   std::vector<ReactionFigure> reactions;    ///< at that cut `factor` times
   bool rests_found = false;                 ///< from the meshes
   std::optional<double> slip, tip, lift;    ///< each by itself
-  double side_force_n = 0;
-  bool estimated = false;                                           ///< the side force, from power: within 50 %
-  std::optional<double> factor_at_more, slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
+  std::optional<CutFigure> cut;
+  bool estimated = false;                                                         ///< the cut's forces: within 50 %
+  std::optional<double> factor_at_more, slip_at_more, tip_at_more, lift_at_more;  ///< of an estimate: at its upper end
   std::vector<PadFigure> pads;            ///< of a jaw whose fingers are modelled: where they meet least
   std::optional<double> pad_contact_mm2;  ///< of the pad that meets least
 };

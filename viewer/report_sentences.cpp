@@ -104,16 +104,32 @@ std::string held_text(const HoldFigure& hold) {
   return text + "; each by itself";
 }
 
+/// " against 390 N from the side (241 N on the average) and 211 N of lift, estimated from …".
+std::string cut_text(const CutFigure& cut) {
+  std::vector<std::string> forces;
+  if (cut.side_force_n > 0) forces.push_back(fmt::format("{:.0f} N from the side", cut.side_force_n));
+  if (cut.side_force_n > 0 && cut.side_force_mean_n)
+    forces.back() += fmt::format(" ({:.0f} N on the average)", *cut.side_force_mean_n);
+  if (cut.lift_force_n > 0) forces.push_back(fmt::format("{:.0f} N of lift", cut.lift_force_n));
+  if (cut.thrust_n > 0) forces.push_back(fmt::format("{:.0f} N of thrust", cut.thrust_n));
+  if (forces.empty()) return {};
+  std::string text = fmt::format(" against {}", fmt::join(forces, " and "));
+  if (cut.from == "power") text += ", estimated from power to within 50 %";
+  if (cut.from == "cutter")
+    text += fmt::format(", estimated from the cutter to within 50 % ({:.3f} mm a tooth, chips of {:.3f} mm, {:.2f} kW)",
+                        *cut.feed_per_tooth_mm, *cut.thickest_chip_mm, *cut.power_w / 1000);
+  return text;
+}
+
 std::string hold_sentence(const HoldFigure& hold) {
   std::string line = fmt::format("'{}' on '{}'{}: {:.1f} N", hold.name, hold.part, run_words(hold), hold.force_n);
-  if (hold.side_force_n > 0)
-    line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
-                        hold.estimated ? ", estimated from power to within 50 %" : "");
+  if (hold.cut) line += cut_text(*hold.cut);
   line += held_text(hold);
   line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
   if (hold.estimated)
     line += "; with half as much again" + factor_text("held", hold.factor_at_more) +
-            factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+            factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more) +
+            factor_text("lift", hold.lift_at_more);
   line += pads_text(hold.pad_contact_mm2);
   return line;
 }

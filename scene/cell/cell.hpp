@@ -204,8 +204,21 @@ struct Clamp {
   Vector2d at;
   double force;
 };
+/// A mill at work.
+struct Cutter {
+  double diameter = 0;  ///< mm
+  int teeth = 0;
+  double helix = 0;              ///< rad; a positive one lifts the part
+  double spindle = 0, feed = 0;  ///< rad/s, mm/s
+  double depth = 0, width = 0;   ///< mm: along the axis and across the feed
+  bool centred = false;          ///< the width lies in the middle of the cutter, else at one side
+  double kc11 = 0, mc = 0;       ///< N/mm^2 at a chip of 1 mm, and how it falls with the chip's thickness
+  double radial = 0;             ///< force of a tooth along the radius, over that along its path
+};
+/// Its side force as given, from power, from the cutter, or none.
 struct Cut {
   std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
+  std::optional<Cutter> cutter;                                  ///< tells lift and thrust too
   double lift_force = 0, thrust = 0, height = 0;                 ///< N, N, mm
   std::vector<Vector2d> over;  ///< where it acts, in the seat's xy; empty: where the part is changed
 };

@@ -53,6 +53,7 @@ NamedContact read_contact(const TomlItem& item);
 PairFriction read_pair_friction(const TomlItem& item);
 NamedClearance read_clearance(const TomlItem& item);
 Zone read_zone(const TomlItem& item);
+Cut read_cut(const TomlItem& item);
 Hold read_hold(const TomlItem& item);
 Survey read_survey(const TomlItem& item);
 

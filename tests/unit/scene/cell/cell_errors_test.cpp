@@ -357,6 +357,41 @@ TEST_CASE("mistakes: rules, holds and surveys") {
   });
 }
 
+TEST_CASE("mistakes: a cutter") {
+  const std::string cut = "hold \"side clamps\".cut", cutter = cut + ".cutter";
+  check_all({
+      {"teeth = 3", "~teeth = 0", cutter + ".teeth", "is 0"},
+      {"teeth = 3", "~teeth = 2.5", cutter + ".teeth", "a whole number"},
+      {"teeth = 3, ", "~", cutter + ".teeth", "is missing"},
+      {"cutter = { diameter = 10", "~cutter = { diameter = 0", cutter + ".diameter", "above 0"},
+      {"helix = 30", "~helix = 90", cutter + ".helix", "90 degrees or more"},
+      {"helix = 30", "~helix = \"-1.6 rad\"", cutter + ".helix", "90 degrees or more"},
+      {"spindle = \"12000 rpm\"", "~spindle = \"12000 mm/min\"", cutter + ".spindle", "unit of speed where one of"},
+      {"spindle = \"12000 rpm\"", "~spindle = 0", cutter + ".spindle", "above 0"},
+      {"feed = \"2400 mm/min\"", "~feed = -1", cutter + ".feed", "above 0"},
+      // derived: 12000 mm/s at 200 turns a second and three teeth
+      {"feed = \"2400 mm/min\"", "~feed = 12000", cutter + ".feed", "makes 20 mm a tooth"},
+      {"depth = \"4 mm\"", "~depth = \"-4 mm\"", cutter + ".depth", "above 0"},
+      {"width = 6", "~width = 10.1", cutter + ".width", "greater than the cutter's diameter"},
+      {"width = 6", "~width = 0", cutter + ".width", "above 0"},
+      {"width = 6", "~centred = 1, width = 6", cutter + ".centred", "true or false"},
+      {"kc11 = \"700 N/mm^2\"", "~kc11 = \"700 kPa\"", cutter + ".kc11", "unit of pressure"},
+      {"kc11 = \"700 N/mm^2\"", "~kc11 = 0", cutter + ".kc11", "above 0"},
+      {"mc = 0.25", "~mc = 1", cutter + ".mc", "is 1 or more"},
+      {"mc = 0.25", "~mc = -0.1", cutter + ".mc", "below 0"},
+      {"radial = 0.4", "~radial = -0.4", cutter + ".radial", "below 0"},
+      {"radial = 0.4", "~radial = 0.4, flutes = 3", cutter + ".flutes", "not a key"},
+      {"cut = { cutter", "~cut = { side_force = 90, cutter", cut, "has both side_force and cutter"},
+      {"cut = { cutter", "~cut = { power = 90, cutter", cut, "has both power and cutter"},
+      {"cut = { cutter", "~cut = { lift_force = 90, cutter", cut + ".lift_force", "told by the cutter's helix"},
+      {"cut = { cutter", "~cut = { thrust = 90, cutter", cut + ".thrust", "told by the cutter's helix"},
+      {"cut = { cutter", "~cut = { peak = 2, cutter", cut + ".peak", "only with power"},
+      {"cut = { thrust = \"1.5 kN\" }", "~cut = { height = 5 }", "hold \"drill stop\".cut", "states no force"},
+      {"cut = { thrust = \"1.5 kN\" }", "~cut = { thrust = 5, peak = 2 }", "hold \"drill stop\".cut.peak",
+       "only with power"},
+  });
+}
+
 TEST_CASE("mistakes: steps without a cycle") {
   std::string text = whole_text();
   const auto cycle = text.find("[cycle]"), step = text.find("[[step]]");

@@ -175,9 +175,11 @@ TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
   // The others are of what has no effect.
   CHECK_THAT(cell.cautions[2], Catch::Contains("hold \"clamps\": has no effect"));
-  CHECK_THAT(cell.cautions[3], Catch::Contains("\"@back\""));
+  CHECK_THAT(cell.cautions[3], Catch::Contains("hold \"side clamps\": has no effect"));
+  CHECK_THAT(cell.cautions[4], Catch::Contains("hold \"drill stop\": has no effect"));
+  CHECK_THAT(cell.cautions[5], Catch::Contains("\"@back\""));
   // And of vacuum at 1000 m.
-  CHECK_THAT(cell.cautions[4], Catch::Contains("suction \"cup\"") && Catch::Contains("1000 m"));
+  CHECK_THAT(cell.cautions[6], Catch::Contains("suction \"cup\"") && Catch::Contains("1000 m"));
 }
 
 TEST_CASE("an altitude of a few metres is a caution: bare lengths are millimetres") {
@@ -296,6 +298,21 @@ TEST_CASE("rules, holds and surveys") {
   CHECK(cell.holds.at(0).cut->thrust == 90);
   CHECK(cell.holds.at(0).cut->over.at(2) == Vector2d(0, 40));
   CHECK(cell.holds.at(1).cut->over.empty());
+  const Cutter& cutter = cell.holds.at(2).cut->cutter.value();
+  CHECK(cutter.diameter == 10);
+  CHECK(cutter.teeth == 3);
+  CHECK(cutter.helix == Approx(radians(30)));
+  CHECK(cutter.spindle == Approx(400 * pi));
+  CHECK(cutter.feed == Approx(40));
+  CHECK(cutter.depth == 4);
+  CHECK(cutter.width == 6);
+  CHECK_FALSE(cutter.centred);
+  CHECK(cutter.kc11 == 700);
+  CHECK(cutter.mc == 0.25);
+  CHECK(cutter.radial == 0.4);
+  CHECK(cell.holds.at(2).cut->height == 12);
+  CHECK_FALSE(cell.holds.at(3).cut->side_force);
+  CHECK(cell.holds.at(3).cut->thrust == 1500);
   CHECK(cell.frictions.at(0).holder == "plate zone");
   CHECK(cell.frictions.at(0).part == "blank");
   CHECK(cell.frictions.at(0).value == 0.2);
