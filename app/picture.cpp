@@ -12,7 +12,6 @@
 #include "app/output_files.hpp"
 #include "app/outputs.hpp"
 #include "checks/best_choices.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/cycle/plan.hpp"
@@ -39,16 +38,14 @@ struct LookAt {
 /// `--at`: a body's name, or a point of the world; the flange without. Error: a sentence.
 tl::expected<void, std::string> take_point(const Scene& scene, const PictureOptions& options, const Moment& moment,
                                            LookAt& look) {
-  look.point = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  look.point = moment.at.frame_in_world[scene.flange_frame].translation();
   if (options.at.empty()) return {};
-  if (const int number = index_named(scene.bodies, options.at); number >= 0) {
-    const auto body = static_cast<std::size_t>(number);
+  if (const BodyId body = id_named(scene.bodies, options.at)) {
     if (!moment.at.present[body])
       return tl::unexpected(fmt::format("--at: '{}' is not there at that time; give another --time", options.at));
     const Box& box = scene.bodies[body].solid->box();
     look.body = options.at;
-    look.point =
-        moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)] * ((box.low + box.high) / 2);
+    look.point = moment.at.pose_of(scene.bodies[body]) * ((box.low + box.high) / 2);
     return {};
   }
   const auto point = lengths_of_option(options.at);
@@ -88,8 +85,7 @@ tl::expected<LookAt, std::string> look_at_of(const Scene& scene, const PictureOp
 Moment moment_to_draw(const Scene& scene, const Cycle& cycle, std::size_t run, const std::string& camera,
                       double time_s) {
   for (const auto& stretch : cycle.runs[run].stretches) {
-    const auto* look =
-        std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+    const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[stretch.step_index].action);
     if (stretch.kind == StretchKind::look && look->camera == camera && std::abs(stretch.start_s - time_s) < 0.01)
       return moment_of(scene, cycle, run, stretch.start_s, stretch.step);
   }
@@ -124,8 +120,8 @@ void come_near(const Scene& scene, const Moment& moment, const PictureOptions& o
 Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const PictureOptions& options,
                const LookAt& look) {
   if (!options.camera.empty())
-    return render_camera_picture(
-        scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
+    return render_camera_picture(scene,
+                                 camera_picture_of(scene, cycle, moment, id_named(scene.cell.cameras, options.camera)));
   StillRequest request = still_of(scene, cycle, moment);
   mark_nearest(scene, moment, request);
   request.detail += options.proved ? "" : ", as planned";
@@ -175,7 +171,7 @@ int picture(const PictureOptions& options) {
   if (!options.side.empty() && !side_named(options.side))
     return refuse(
         fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
-  if (!options.camera.empty() && index_named(cell->cameras, options.camera) < 0)
+  if (!options.camera.empty() && !id_named(cell->cameras, options.camera))
     return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
                               options.camera, options.cell));
   for (const auto& name : options.hidden)

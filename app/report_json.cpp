@@ -73,8 +73,7 @@ Json closest_json(const ClosestFigure& closest) {
 
 Json blocked_json(const Scene& scene, const std::vector<BlockedShare>& blocked) {
   Json list = Json::array();
-  for (const auto& by : blocked)
-    list.push_back({{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"share", by.share}});
+  for (const auto& by : blocked) list.push_back({{"body", scene.bodies[by.body].name}, {"share", by.share}});
   return list;
 }
 
@@ -84,7 +83,7 @@ Json rim_json(const Scene& scene, const std::optional<RimView>& rim) {
 }
 
 Json target_json(const Scene& scene, const TargetView& target) {
-  return {{"name", scene.cell.targets[static_cast<std::size_t>(target.target)].name},
+  return {{"name", scene.cell.targets[target.target].name},
           {"in_frame", target.in_frame},
           {"visible", target.visible},
           {"facing_deg", degrees(target.facing)},
@@ -95,15 +94,14 @@ Json target_json(const Scene& scene, const TargetView& target) {
 }
 
 Json view_json(const Scene& scene, const ViewFigure& figure) {
-  Json entry{{"camera", scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name}};
+  Json entry{{"camera", scene.cell.cameras[figure.view.camera].name}};
   put_run(entry, figure.run, figure.others);
   entry["step"] = figure.step;
   entry["targets"] = Json::array();
   for (const auto& target : figure.view.targets) entry["targets"].push_back(target_json(scene, target));
   entry["blocked_by"] = Json::array();
   for (const auto& by : figure.view.blocked_by)
-    entry["blocked_by"].push_back(
-        {{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"pixels", by.pixels}, {"share", by.share}});
+    entry["blocked_by"].push_back({{"body", scene.bodies[by.body].name}, {"pixels", by.pixels}, {"share", by.share}});
   return entry;
 }
 

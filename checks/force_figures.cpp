@@ -26,7 +26,7 @@ std::vector<PadFigure> pad_figures(const Scene& scene, const PadMeasure& measure
   for (const PadSide& side : measure.contact.sides) {
     PadFigure& figure = figures.emplace_back();
     figure.contact_mm2 = side.met.area_mm2;
-    for (const int body : side.met.numbers) figure.bodies.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+    for (const BodyId body : side.met.bodies) figure.bodies.push_back(scene.bodies[body].name);
   }
   return figures;
 }
@@ -40,13 +40,13 @@ void put_pads(const Scene& scene, const PadMeasure& measure, Figure& figure) {
 }
 
 GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
-  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  const Tcp& tcp = scene.cell.tcps[stretch.holding_tcp];
   const GripInstant& worst = measure.least.least();
   GripFigure figure;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = stretch.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  figure.part = scene.cell.parts[stretch.held_part].name;
   figure.tcp = tcp.name;
   figure.force_n = measure.force;
   figure.factor = if_finite(worst.factors.least());
@@ -118,7 +118,7 @@ void add_to(WristFigure& figure, const WristFigure& other) {
 
 void add_wrist(const Evidence& evidence, Report& report) {
   const CycleRun* last_run = nullptr;
-  int last_step = -1;
+  StepId last_step;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.wrist) return;
     const WristFigure mine = wrist_figure(evidence.scene, run, stretch, *measures.wrist);
@@ -168,11 +168,11 @@ void put_limit(const HoldMeasure& measure, HoldFigure& figure) {
 
 HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
   HoldFigure figure;
-  figure.name = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
+  figure.name = scene.cell.holds[measure.hold].name;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = measure.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.part = scene.cell.parts[measure.part].name;
   figure.force_n = measure.force;
   put_limit(measure, figure);
   figure.slip = if_finite(measure.factors.slip);
@@ -189,7 +189,7 @@ HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasur
 }
 
 std::string held_by(const ReleaseMeasure& measure) {
-  if (measure.hold >= 0) return "hold";
+  if (measure.hold) return "hold";
   if (measure.drop_mm && measure.rests_on.empty())
     return measure.air && measure.air->gap_mm <= *measure.drop_mm ? "drop" : "nothing";
   if (measure.rests_on.empty()) return measure.near_something ? "nothing" : "unknown";
@@ -204,11 +204,11 @@ ReleaseFigure release_figure(const Scene& scene, const CycleRun& run, const Rele
   figure.others = others_told(scene.cell, run);
   figure.step = measure.step;
   figure.time_s = measure.time_s;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.part = scene.cell.parts[measure.part].name;
   figure.seat = measure.seat;
   figure.held_by = held_by(measure);
-  if (measure.hold >= 0) figure.hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
-  for (const int body : measure.rests_on) figure.rests_on.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+  if (measure.hold) figure.hold = scene.cell.holds[measure.hold].name;
+  for (const BodyId body : measure.rests_on) figure.rests_on.push_back(scene.bodies[body].name);
   if (measure.air) figure.air_mm = measure.air->gap_mm;
   if (!measure.support) return figure;
   figure.centre_inside_mm = if_finite(measure.support->balance.inside_mm);

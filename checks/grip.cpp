@@ -10,18 +10,17 @@
 #include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
-#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
 namespace {
 
 const Tcp& tcp_of(const Scene& scene, const Stretch& stretch) {
-  return scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  return scene.cell.tcps[stretch.holding_tcp];
 }
 
 const std::string& part_of(const Scene& scene, const Stretch& stretch) {
-  return scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  return scene.cell.parts[stretch.held_part].name;
 }
 
 std::string demand_text(const GripInstant& instant, GripLimit limit) {
@@ -33,7 +32,7 @@ std::string demand_text(const GripInstant& instant, GripLimit limit) {
 }
 
 std::string stronger_jaw(const Cell& cell, const Tcp& tcp, double times) {
-  const Jaw& jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, tcp.jaw))];
+  const Jaw& jaw = cell.jaws[id_named(cell.jaws, tcp.jaw)];
   return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
                      jaw.force);
 }
@@ -93,10 +92,10 @@ std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, 
 
 /// The file's zones are to ride with the tcp and to lie in one plane.
 void look_at_zones(const Scene& scene, const CycleRun& run, const Stretch& grip, std::vector<Finding>& findings) {
-  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(grip.contact->tcp)];
+  const Tcp& tcp = scene.cell.tcps[grip.contact->tcp];
   const auto add = [&](Severity severity, std::string message, std::string mend) {
     Finding finding = finding_at(Check::grip, severity, run, grip, grip.start_s);
-    finding.between = {tcp.name, scene.cell.parts[static_cast<std::size_t>(grip.contact->part)].name};
+    finding.between = {tcp.name, scene.cell.parts[grip.contact->part].name};
     finding.message = std::move(message);
     finding.mend = std::move(mend);
     findings.push_back(std::move(finding));

@@ -9,7 +9,7 @@ namespace {
 template <class Ask>
 auto with_move(const Scene& scene, const BodyMasses& masses, const Stretch& stretch, const Ask& ask)
     -> std::optional<decltype(ask(std::declval<GripMove>(), std::declval<Holder>()))> {
-  if (stretch.held_part < 0) return std::nullopt;
+  if (!stretch.held_part) return std::nullopt;
   const MassSum mass = part_mass(scene, masses, *stretch.arrangement, stretch.held_part);
   const auto holder = holder_of(scene, *stretch.arrangement, stretch.holding_tcp, stretch.held_part);
   if (!mass.known() || mass.mass.inertia.hasNaN() || !holder) return std::nullopt;

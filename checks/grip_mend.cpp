@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include "scene/basics/atmosphere.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
@@ -62,15 +61,14 @@ double rounded_down(double value, int digits) {
 
 std::string stronger_suction(const Cell& cell, const std::vector<std::string>& zone_names, double times) {
   std::vector<Suction> zones;
-  for (const auto& name : zone_names)
-    zones.push_back(cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))]);
+  for (const auto& name : zone_names) zones.push_back(cell.suctions[id_named(cell.suctions, name)]);
   if (zones.empty()) return {};
   return fmt::format("{}; or {}", more_area(zones, times),
                      more_vacuum(zones, times, ambient_pressure(cell.rules.altitude)));
 }
 
 std::string slower_step(const Scene& scene, const Stretch& stretch, double slowness) {
-  const SpeedSettings& now = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].speeds;
+  const SpeedSettings& now = scene.cell.cycle->steps[stretch.step_index].speeds;
   if (stretch.kind == StretchKind::joint)
     return fmt::format("in step \"{}\" joint_speed = {:g}, joint_acceleration = {:g}", stretch.step,
                        rounded_down(now.joint_speed * slowness),

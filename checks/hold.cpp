@@ -17,7 +17,7 @@ namespace cellproof {
 namespace {
 
 Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Severity severity) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   Finding finding;
   finding.check = Check::hold;
   finding.severity = severity;
@@ -25,7 +25,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
   finding.others = run.others;
   finding.step = measure.step;
   finding.time_s = measure.time_s;
-  finding.between = {hold.name, scene.cell.parts[static_cast<std::size_t>(measure.part)].name};
+  finding.between = {hold.name, scene.cell.parts[measure.part].name};
   return finding;
 }
 
@@ -68,7 +68,7 @@ class Mends {
   const std::string& of(const Cell& cell, const HoldMeasure& measure) {
     for (const auto& [known, mend] : tried_)
       if (known->hold == measure.hold && known->part == measure.part && known->factor == measure.factor) return mend;
-    const Hold& hold = cell.holds[static_cast<std::size_t>(measure.hold)];
+    const Hold& hold = cell.holds[measure.hold];
     return tried_.emplace_back(&measure, hold_mend(cell, hold, measure)).second;
   }
 
@@ -78,7 +78,7 @@ class Mends {
 
 void judge_factor(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Mends& mends,
                   std::vector<Finding>& findings) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   const double asked = scene.cell.rules.hold_factor;
   const bool weak = measure.factor < asked, weak_at_more = measure.factor_at_more < asked;
   if (!weak && !weak_at_more) return;
@@ -105,11 +105,10 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
     finding.mend = fmt::format("{}, {} mm at least", mend, told_from(outside_mm, 0, 2));
     findings.push_back(std::move(finding));
   };
-  const std::string part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  const std::string part = scene.cell.parts[measure.part].name;
   outside(measure.mass_inside_mm, fmt::format("the weight of '{}'", part), "set a rest further out on that side");
   if (measure.force > 0)
-    outside(measure.force_inside_mm,
-            fmt::format("the force of '{}'", scene.cell.holds[static_cast<std::size_t>(measure.hold)].name),
+    outside(measure.force_inside_mm, fmt::format("the force of '{}'", scene.cell.holds[measure.hold].name),
             "move the force inward or a rest outward");
 }
 

@@ -15,9 +15,9 @@ namespace cellproof {
 /// A part of the cell somewhere in the world while it is held, and what the machine makes of it then.
 struct HeldInstant {
   const Stretch* stretch;
-  int part = -1;
+  PartId part;
   Pose part_in_world = Pose::Identity();
-  int before = -1, after = -1;  ///< the part as the work finds it and as it leaves it; the same where there is none
+  PartId before, after;  ///< the part as the work finds it and as it leaves it; the same where there is none
 };
 
 /// True for a hold with a jaw.
@@ -25,7 +25,7 @@ bool is_clasped(const Hold& hold);
 
 /// All that a hold's case is made of, seen from the seat.
 struct SeatView {
-  std::vector<Pose> world;
+  Table<FrameId, Pose> world;
   Pose world_in_seat = Pose::Identity();
   std::vector<PlacedMesh> part;
   RigidMass mass;                      ///< of the part with what is on it

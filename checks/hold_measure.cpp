@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "checks/part_meshes.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/forces/seen_on_seat.hpp"
 
 namespace cellproof {
@@ -18,7 +17,7 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
   const auto add = [&](std::size_t stretch, const std::string& found, const std::string& left) {
     const Stretch& where = run.stretches[stretch];
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
-    const int part = index_named(scene.cell.parts, found), into = index_named(scene.cell.parts, left);
+    const PartId part = id_named(scene.cell.parts, found), into = id_named(scene.cell.parts, left);
     const Pose pose = part_pose(scene, world, part);
     instants.push_back({&where, part, pose, part, into});
     if (into != part) instants.push_back({&where, into, pose, part, into});
@@ -94,6 +93,7 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   measure.rests_found = view->rests_found;
   measure.beside = view->beside;
   measure.outline = outline_seen(view->part);
+  measure.meshes = view->part;
   if (hold.cut) measure.side = side_force(*hold.cut);
   if (is_clasped(hold)) {
     const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.side.newton);
@@ -126,7 +126,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
                                         const HoldSpan& span, KnownLimits& known) {
   std::optional<HoldMeasure> worst;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
-    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant, known);
+    auto mine = measure_at(scene, masses, scene.cell.holds[span.hold], instant, known);
     if (!mine) continue;
     mine->hold = span.hold;
     if (!worst || mine->factor < worst->factor) worst = std::move(mine);
@@ -135,7 +135,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 }
 
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldCover> all;
   if (hold.suction.empty()) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span))
@@ -146,14 +146,14 @@ std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& r
 }
 
 std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldPads> all;
   if (!is_clasped(hold)) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
     const auto world = world_poses(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start());
-    all.push_back({instant.stretch->step, instant.stretch->start_s,
-                   measure_pads_of_hold(scene, world, index_named(scene.cell.jaws, hold.jaw), instant.part,
-                                        instant.part_in_world)});
+    all.push_back(
+        {instant.stretch->step, instant.stretch->start_s,
+         measure_pads_of_hold(scene, world, id_named(scene.cell.jaws, hold.jaw), instant.part, instant.part_in_world)});
   }
   return all;
 }

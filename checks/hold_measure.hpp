@@ -16,8 +16,9 @@ namespace cellproof {
 
 /// A hold at the moment it is asked most of.
 struct HoldMeasure {
-  int hold = -1, part = -1;  ///< into cell.holds and cell.parts
-  std::string step;          ///< the machine's, or the place's where the machine does nothing meanwhile
+  HoldId hold;
+  PartId part;
+  std::string step;  ///< the machine's, or the place's where the machine does nothing meanwhile
   double time_s = 0;
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
   std::variant<FixtureCase, ClaspedCase> asked;
@@ -27,6 +28,7 @@ struct HoldMeasure {
   std::vector<Vector2d> rests;            ///< that carry the part
   std::vector<Vector2d> beside;           ///< rests and clamps as given that carry nothing: the part is not there
   std::vector<Vector2d> outline;          ///< of the part in the seat's xy
+  std::vector<PlacedMesh> meshes;         ///< of the part in the seat's frame
   HoldFactors factors, factors_at_more;   ///< each mode by itself, at the cut as given; at an estimate's upper end
   std::optional<FixtureLimit> limit;      ///< of vacuum and clamps with known rests
   double factor = 0, factor_at_more = 0;  ///< that is judged: the limit's, else the least of the modes that are known
@@ -54,7 +56,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 struct HoldCover {
   std::string step;
   double time_s = 0;
-  int part = -1;
+  PartId part;
   std::vector<ZoneCover> covers;
 };
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span);

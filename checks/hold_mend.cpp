@@ -8,8 +8,8 @@
 #include <fmt/format.h>
 
 #include "checks/grip_mend.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/forces/outlines_of_few.hpp"
+#include "scene/forces/seen_on_seat.hpp"
 
 namespace cellproof {
 
@@ -76,7 +76,7 @@ std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, doub
 }
 
 /// A rest at another place, or one more: the best of those at the corners and the middles of the sides of what the part
-/// covers, 5 mm or a tenth of the way inward.
+/// covers, 5 mm or a tenth of the way inward, where the part is over them.
 std::string another_rest(const HoldMeasure& measure, const FixtureCase& fixture, double asked) {
   constexpr std::size_t most_rests = 4;
   const auto& rests = fixture.contacts.rests;
@@ -88,8 +88,9 @@ std::string another_rest(const HoldMeasure& measure, const FixtureCase& fixture,
   for (std::size_t i = 0; i < outline.size(); ++i)
     for (const Vector2d& at : {outline[i], Vector2d((outline[i] + outline[(i + 1) % outline.size()]) / 2)}) {
       const Vector2d in = middle - at;
-      const Vector2d place = at + in * std::min(0.1, 5 / std::max(in.norm(), 1e-9));
-      places.emplace_back(std::round(place.x()), std::round(place.y()));
+      const Vector2d inward = at + in * std::min(0.1, 5 / std::max(in.norm(), 1e-9));
+      const Vector2d place(std::round(inward.x()), std::round(inward.y()));
+      if (top_at(measure.meshes, place)) places.push_back(place);
     }
   double best = std::max(measure.factor * 1.1, 0.01);
   std::string text;

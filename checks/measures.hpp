@@ -32,14 +32,14 @@ struct MeantCut {
 /// The least gap of some of a stretch's pairs, enclosed: no pair is nearer than `lower_mm`, and this one as near as
 /// found.
 struct LeastGap {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   double lower_mm = 0;
   PairClearance found;
 };
 
 /// Two bodies that the arm moves, whose distance hardly changes.
 struct SteadyPair {
-  int a = -1, b = -1;                               ///< into scene.bodies
+  BodyId a, b;
   double lower_mm = 0, upper_mm = 0, least_mm = 0;  ///< over the cycle, and what is asked
 };
 
@@ -75,7 +75,7 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;       ///< by run
   std::vector<std::vector<ReleaseMeasure>> releases;  ///< by run
-  std::vector<std::string> line_mends;                ///< by step, of runs that end there
+  Table<StepId, std::string> line_mends;              ///< of runs that end there
   std::vector<SteadyPair> steady;                     ///< the nearest first
 };
 

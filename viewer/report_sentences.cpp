@@ -23,9 +23,9 @@ bool comes_as_close(const StepFigure& step, const Finding& finding) {
 }
 
 std::string target_text(const Scene& scene, const TargetView& target) {
-  std::string text = fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg",
-                                 scene.cell.targets[static_cast<std::size_t>(target.target)].name, 100 * target.visible,
-                                 100 * target.in_frame, degrees(target.facing));
+  std::string text =
+      fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg", scene.cell.targets[target.target].name,
+                  100 * target.visible, 100 * target.in_frame, degrees(target.facing));
   if (std::isfinite(target.mm_per_pixel)) text += fmt::format(", {:.3f} mm a pixel", target.mm_per_pixel);
   if (target.in_focus) text += *target.in_focus ? ", in focus" : ", out of focus";
   if (target.rim) text += fmt::format(", lens rim {}", rim_word(*target.rim));
@@ -198,13 +198,12 @@ std::vector<std::string> verdict_sentences(const Proof& proof, const std::vector
 
 ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure) {
   ViewSentences sentences;
-  const std::string& camera = scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name;
+  const std::string& camera = scene.cell.cameras[figure.view.camera].name;
   sentences.head = fmt::format("'{}' at \"{}\"", camera, figure.step);
   for (const auto& target : figure.view.targets) sentences.targets.push_back(target_text(scene, target));
   for (const auto& blocked : figure.view.blocked_by)
-    sentences.blockers.push_back(fmt::format("'{}' takes {:.1f} % of the picture",
-                                             scene.bodies[static_cast<std::size_t>(blocked.body)].name,
-                                             100 * blocked.share));
+    sentences.blockers.push_back(
+        fmt::format("'{}' takes {:.1f} % of the picture", scene.bodies[blocked.body].name, 100 * blocked.share));
   return sentences;
 }
 

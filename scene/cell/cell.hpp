@@ -12,6 +12,7 @@
 
 #include "kinematics/arm.hpp"
 #include "kinematics/motion/motion.hpp"
+#include "scene/basics/id.hpp"
 #include "scene/basics/units.hpp"
 
 namespace cellproof {
@@ -73,6 +74,7 @@ struct Body {
   bool size_checked = false;  ///< somebody has looked at it: it is as small as it seems
   Origin origin;
 };
+using BodyEntryId = Id<Body>;
 
 struct Grid {
   int columns = 1, rows = 1;
@@ -91,6 +93,7 @@ struct Grasp {
   std::vector<double> turns = {0.0};  ///< about its z, rad
   bool any_turn = false;
 };
+using GraspId = Id<Grasp>;
 struct Part {
   std::string name;
   Shape shape;
@@ -99,9 +102,10 @@ struct Part {
   bool size_checked = false;   ///< as a body's
   std::string seat;            ///< "" if it is brought in later; may be a slot: "@slot"
   Pose at = Pose::Identity();  ///< in that seat
-  std::vector<Grasp> grasps;
+  Table<GraspId, Grasp> grasps;
   Origin origin;
 };
+using PartId = Id<Part>;
 
 struct Tcp {
   std::string name;
@@ -112,6 +116,7 @@ struct Tcp {
   double grip_time = 0, release_time = 0;
   Origin origin;
 };
+using TcpId = Id<Tcp>;
 
 using Outline = std::vector<Vector2d>;
 struct Suction {
@@ -125,6 +130,7 @@ struct Suction {
   std::optional<double> volume, flow;  ///< mm^3, mm^3/s; both or neither
   Origin origin;
 };
+using SuctionId = Id<Suction>;
 
 struct Finger {
   std::string body;
@@ -132,16 +138,18 @@ struct Finger {
   std::optional<double> stroke;      ///< closes so far from there, against `open`, until it meets the part; none: to
                                      ///< where it is drawn
 };
+using FingerId = Id<Finger>;
 struct Jaw {
   std::string name;
   Placed placed;
   double force = 0;
   int pads = 2;
   double friction = 0.1;  ///< left out in the file: this, with a caution
-  std::vector<Finger> fingers;
+  Table<FingerId, Finger> fingers;
   std::optional<double> pad_area;  ///< mm^2: the least contact that a pad must have
   Origin origin;
 };
+using JawId = Id<Jaw>;
 
 struct Focus {
   double distance, f_number, circle;
@@ -159,6 +167,7 @@ struct Camera {
   std::optional<Focus> focus;
   Origin origin;
 };
+using CameraId = Id<Camera>;
 
 struct Target {
   std::string name;
@@ -166,6 +175,7 @@ struct Target {
   std::array<double, 2> size{};
   Origin origin;
 };
+using TargetId = Id<Target>;
 
 struct Zone {
   std::string name;
@@ -173,6 +183,7 @@ struct Zone {
   Vector3d box = Vector3d::Zero();
   Origin origin;
 };
+using ZoneId = Id<Zone>;
 
 struct Clamp {
   Vector2d at;
@@ -194,6 +205,7 @@ struct Hold {
   double hold_time = 0;  ///< s, from the part's arrival until it is clasped
   Origin origin;
 };
+using HoldId = Id<Hold>;
 
 /// Where a move goes: joint values, or a pose of a tcp in a frame.
 struct JointTarget {
@@ -259,6 +271,7 @@ struct Step {
   SpeedSettings speeds;  ///< the cycle's with the step's own overrides
   Origin origin;
 };
+using StepId = Id<Step>;
 
 /// `each`: a slot and the seats it stands for, in order: expanded grid seats ("rack 1" …) or the list as written.
 struct Each {
@@ -271,7 +284,7 @@ struct CycleEntry {
   std::optional<std::vector<std::string>> others;
   bool same_configuration = false;  ///< every step has the arm stand in the same way at all seats
   SpeedSettings speeds;
-  std::vector<Step> steps;
+  Table<StepId, Step> steps;
   Origin origin;
 };
 
@@ -315,16 +328,16 @@ struct Cell {
   std::string name;
   DefaultUnits units;  ///< what bare numbers in the file meant: none here are in them
   ArmEntry arm;
-  std::vector<Body> bodies;
+  Table<BodyEntryId, Body> bodies;
   std::vector<Seat> seats;  ///< as written; a grid is one entry
-  std::vector<Part> parts;
-  std::vector<Tcp> tcps;
-  std::vector<Suction> suctions;
-  std::vector<Jaw> jaws;
-  std::vector<Camera> cameras;
-  std::vector<Target> targets;
-  std::vector<Zone> zones;
-  std::vector<Hold> holds;
+  Table<PartId, Part> parts;
+  Table<TcpId, Tcp> tcps;
+  Table<SuctionId, Suction> suctions;
+  Table<JawId, Jaw> jaws;
+  Table<CameraId, Camera> cameras;
+  Table<TargetId, Target> targets;
+  Table<ZoneId, Zone> zones;
+  Table<HoldId, Hold> holds;
   std::vector<PairFriction> frictions;
   std::vector<Survey> surveys;
   Rules rules;

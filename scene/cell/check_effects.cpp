@@ -115,11 +115,11 @@ class EffectCheck {
 
   /// Jaws may share fingers, to grip within and without: then they can stand open in one way only.
   void tell_shared_fingers() {
-    for (std::size_t i = 0; i < cell_.jaws.size(); ++i)
-      for (std::size_t j = i + 1; j < cell_.jaws.size(); ++j)
+    for (const JawId i : ids_of(cell_.jaws))
+      for (const JawId j : ids_of(cell_.jaws))
         for (const Finger& mine : cell_.jaws[i].fingers)
           for (const Finger& theirs : cell_.jaws[j].fingers)
-            if (mine.body == theirs.body && mine.open != theirs.open)
+            if (i < j && mine.body == theirs.body && mine.open != theirs.open)
               tell(cell_.jaws[j].origin,
                    fmt::format("\"{}\" is a finger of \"{}\" too and opens otherwise there; until one of them has "
                                "worked, it stands as one of the two has it",

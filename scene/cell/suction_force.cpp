@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "scene/basics/atmosphere.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
@@ -24,8 +23,7 @@ double evacuation_time(const Cell& cell, const std::vector<std::string>& zones) 
   const double ambient = ambient_pressure(cell.rules.altitude);
   double longest = 0;
   for (const auto& name : zones)
-    longest = std::max(
-        longest, evacuation_time(cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))], ambient));
+    longest = std::max(longest, evacuation_time(cell.suctions[id_named(cell.suctions, name)], ambient));
   return longest;
 }
 

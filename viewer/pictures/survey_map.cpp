@@ -85,19 +85,19 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
   const Joints start = scene.cell.cycle->start;
   const auto world = world_poses(scene, stated, start);
   Plan plan;
-  const Frame& frame = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover.mover))];
-  plan.view_in_world = world[static_cast<std::size_t>(frame.parent)];
+  const Frame& frame = scene.frames[frame_of_mover(scene, mover.mover)];
+  plan.view_in_world = world[frame.parent];
   plan.stated = frame.in_parent.translation().head<2>();
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+  for (const BodyId i : ids_of(scene.bodies)) {
     const SceneBody& body = scene.bodies[i];
     if (!stated.present[i]) continue;
     const bool moves = is_carried(scene, stated, body, mover.mover);
     if (!moves && !stands_still(scene, stated, body, grid)) continue;
     (moves ? plan.moving : plan.still)
-        .push_back({body.name, plan_outline(body, world[static_cast<std::size_t>(body.frame)], plan.view_in_world),
+        .push_back({body.name, plan_outline(body, world[body.frame], plan.view_in_world),
                     moves ? palette::of(body.kind) : palette::faint_ink, body.kind == BodyKind::surroundings});
   }
-  plan.arm = (plan.view_in_world.inverse() * world[static_cast<std::size_t>(scene.base_frame)].translation()).head<2>();
+  plan.arm = (plan.view_in_world.inverse() * world[scene.base_frame].translation()).head<2>();
   const Vector2d half = half_cell(mover);
   plan.spots = {plan.stated, plan.stated};
   for (const double x : {mover.values[0].front(), mover.values[0].back()})

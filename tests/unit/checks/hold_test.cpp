@@ -199,6 +199,25 @@ TEST_CASE("a block on three rests with the cut far out is thrown though it neith
   CHECK(said_times > *hold.factor);
 }
 
+TEST_CASE("a rest that a mend tells of is one that the part is over") {
+  // A bar that sticks out of the block draws the part's outline far beyond where the part is.
+  HoldCell cell;
+  cell.rests = "rests = [[-30, -20], [-30, 20], [30, 0]]\n";
+  cell.cut = "cut = { side_force = 40, height = 5, over = [[70, 40]] }\n";
+  cell.more = body_text("bar of the block", "block", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]") +
+              body_text("bar of the worked", "worked", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]");
+  const Report report = proved(cell.text()).report;
+  const auto fails = fails_of(report, "hold");
+  REQUIRE_FALSE(fails.empty());
+  INFO(fails.front().mend);
+  std::smatch found;
+  REQUIRE(std::regex_search(fails.front().mend, found,
+                            std::regex("moved to .([-0-9]+), ([-0-9]+). mm|more rest at .([-0-9]+), ([-0-9]+). mm")));
+  const std::size_t at = found[1].matched ? 1 : 3;
+  const double x = std::abs(std::stod(found[at])), y = std::abs(std::stod(found[at + 1]));
+  CHECK(((x <= 75 && y <= 50) || (x <= 185 && y <= 5)));
+}
+
 TEST_CASE("a thrust holds the block down within its rests and tips it beyond them") {
   HoldCell cell;
   cell.cut = "cut = { side_force = 0, thrust = 900, over = [[0, 0]] }\n";

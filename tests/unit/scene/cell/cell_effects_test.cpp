@@ -63,10 +63,10 @@ TEST_CASE("fingers: a stroke has a direction and a length, and a finger is one o
   CHECK(cell_of(cell.text()).jaws.at(1).fingers.at(0).stroke == 8.0);
   CHECK_FALSE(cell_of(cell.text()).jaws.at(1).fingers.at(1).stroke);
   cell.left = "open = [0, -6, 0], stroke = 0";
-  check_refused(cell.text(), "jaw \"vise jaw\".fingers[1].stroke", "above 0");
+  check_refused(cell.text(), "jaw \"vise jaw\".fingers.at(1).stroke", "above 0");
   cell.left = "open = [0, 0, 0], stroke = 8";
-  check_refused(cell.text(), "jaw \"vise jaw\".fingers[1].open", "no direction");
-  check_refused(with(vise(), right, "{ body = \"left jaw\""), "jaw \"vise jaw\".fingers[2]", "a second time");
+  check_refused(cell.text(), "jaw \"vise jaw\".fingers.at(1).open", "no direction");
+  check_refused(with(vise(), right, "{ body = \"left jaw\""), "jaw \"vise jaw\".fingers.at(2)", "a second time");
   check_refused(with(vise(), right, "{ body = \"left finger\""), "jaw \"vise jaw\".fingers",
                 "rides on the arm, and the jaw does not");
   check_refused(with(vise(), "{ body = \"right finger\"", "{ body = \"right jaw\""), "jaw \"tool jaw\".fingers",

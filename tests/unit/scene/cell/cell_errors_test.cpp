@@ -192,9 +192,9 @@ TEST_CASE("mistakes: bodies, seats and parts") {
       {"seat = \"@slot\"", "~seat = \"table\"", "part \"blank\".seat", "\"table\" is a body where a seat is wanted"},
       {"seat = \"@slot\"", "~seat = \"rack 13\"", "part \"blank\".seat", "there is no seat \"rack 13\""},
       {"seat = \"@slot\"\nat =", "~at =", "part \"blank\".at", "has no seat"},
-      {"turns = [0, 180]", "~turns = []", "part \"blank\".grasps[1].turns", "empty list"},
-      {"turns = \"any\"", "~turns = \"all\"", "part \"blank\".grasps[2].turns", "write \"any\""},
-      {"name = \"blank side\"", "~name = \"blank top\"", "part \"blank\".grasps[2]", "is there twice"},
+      {"turns = [0, 180]", "~turns = []", "part \"blank\".grasps.at(1).turns", "empty list"},
+      {"turns = \"any\"", "~turns = \"all\"", "part \"blank\".grasps.at(2).turns", "write \"any\""},
+      {"name = \"blank side\"", "~name = \"blank top\"", "part \"blank\".grasps.at(2)", "is there twice"},
   });
 }
 
@@ -238,7 +238,7 @@ TEST_CASE("mistakes: tools") {
       {"pads = 3", "~pads = 4", "jaw \"jaws\".pads", "from 2 to 3"},
       {"pads = 3", "pads = 3\n~pad_area = \"20 mm\"", "jaw \"jaws\".pad_area", "mm^2"},
       {"force = \"400 N\"", "~force = \"400 kg\"", "jaw \"jaws\".force", "use N, kN or lbf"},
-      {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers[1].body",
+      {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers.at(1).body",
        "is a suction zone where a body"},
   });
 }

@@ -106,23 +106,23 @@ TEST_CASE("the arm's table, limits, couplings and payload") {
 TEST_CASE("bodies: shapes, masses, poses") {
   const Cell cell = whole_cell();
   REQUIRE(cell.bodies.size() == 5);
-  CHECK(std::get<BoxShape>(cell.bodies[0].shape).size == Vector3d(200, 200, 500));
-  CHECK(cell.bodies[0].density.value() == Approx(2700));
-  const Body& table = cell.bodies[1];
+  CHECK(std::get<BoxShape>(cell.bodies.at(0).shape).size == Vector3d(200, 200, 500));
+  CHECK(cell.bodies.at(0).density.value() == Approx(2700));
+  const Body& table = cell.bodies.at(1);
   CHECK(table.mass == 21.0);
   CHECK(table.com == Vector3d(0, 0, 12));
   CHECK(std::get<MeshSource>(table.shape).file == "meshes/table.stl");
   CHECK(std::get<MeshSource>(table.shape).unit_mm == 25.4);
   // Rz(90)·Ry(0)·Rx(90): x to y, y to z, z to x (derived).
   CHECK(near(table.placed.at.linear(), rows(0, 0, 1, 1, 0, 0, 0, 1, 0)));
-  CHECK_FALSE(std::get<MeshSource>(cell.bodies[2].shape).unit_mm);  // STEP carries its own
-  CHECK(std::get<MeshSource>(cell.bodies[2].shape).deviation_mm == 0.05);
-  CHECK(std::get<MeshSource>(cell.bodies[2].shape).solid.empty());
-  CHECK(cell.bodies[2].placed.on == "world");
-  CHECK(std::get<CylinderShape>(cell.bodies[3].shape).height == 20);
+  CHECK_FALSE(std::get<MeshSource>(cell.bodies.at(2).shape).unit_mm);  // STEP carries its own
+  CHECK(std::get<MeshSource>(cell.bodies.at(2).shape).deviation_mm == 0.05);
+  CHECK(std::get<MeshSource>(cell.bodies.at(2).shape).solid.empty());
+  CHECK(cell.bodies.at(2).placed.on == "world");
+  CHECK(std::get<CylinderShape>(cell.bodies.at(3).shape).height == 20);
   // quat [0, 2, 0, 0], not normalised: a half turn about x.
-  CHECK(near(cell.bodies[3].placed.at.linear(), rows(1, 0, 0, 0, -1, 0, 0, 0, -1)));
-  CHECK(std::get<SphereShape>(cell.bodies[4].shape).radius == 30);
+  CHECK(near(cell.bodies.at(3).placed.at.linear(), rows(1, 0, 0, 0, -1, 0, 0, 0, -1)));
+  CHECK(std::get<SphereShape>(cell.bodies.at(4).shape).radius == 30);
 }
 
 TEST_CASE("seats and parts with their grasps") {
@@ -231,16 +231,16 @@ TEST_CASE("steps: names, verbs, overrides, origins") {
   const Cell cell = whole_cell();
   const auto& steps = cell.cycle->steps;
   REQUIRE(steps.size() == 12);
-  CHECK(steps[0].name == "to the door");
-  CHECK(steps[1].name == "move 2");
-  CHECK(steps[3].name == "pick 4");
-  CHECK(steps[0].origin.key == "step \"to the door\"");
-  CHECK(steps[1].origin.key == "step[2]");
-  CHECK(steps[0].origin.line > cell.cycle->origin.line);
-  CHECK(steps[0].speeds.joint_speed == 1);
-  CHECK(steps[0].speeds.joint_acceleration == 0.25);
-  CHECK(steps[1].speeds.joint_speed == 0.5);
-  CHECK(steps[1].speeds.tool_speed == 100);
+  CHECK(steps.at(0).name == "to the door");
+  CHECK(steps.at(1).name == "move 2");
+  CHECK(steps.at(3).name == "pick 4");
+  CHECK(steps.at(0).origin.key == "step \"to the door\"");
+  CHECK(steps.at(1).origin.key == "step[2]");
+  CHECK(steps.at(0).origin.line > cell.cycle->origin.line);
+  CHECK(steps.at(0).speeds.joint_speed == 1);
+  CHECK(steps.at(0).speeds.joint_acceleration == 0.25);
+  CHECK(steps.at(1).speeds.joint_speed == 0.5);
+  CHECK(steps.at(1).speeds.tool_speed == 100);
 
   CHECK_FALSE(action<MoveStep>(cell, 0).linear);
   CHECK(std::get<JointTarget>(action<MoveStep>(cell, 0).to).values[5] == 1);
