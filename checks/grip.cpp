@@ -26,7 +26,7 @@ const std::string& part_of(const Scene& scene, const Stretch& stretch) {
 std::string demand_text(const GripInstant& instant, GripLimit limit) {
   const Vector3d& force = instant.load.force;
   if (limit == GripLimit::peel)
-    return fmt::format("peeled about the edge of the seals by {:.2f} N at {:.1f} mm from the tcp", force.norm(),
+    return fmt::format("a lip begins to lift under {:.2f} N that act {:.1f} mm from the tcp", force.norm(),
                        instant.load.at.norm());
   return fmt::format("the part pulls with {:.2f} N, {:.2f} N of it along the tool", force.norm(), std::abs(force.z()));
 }
