@@ -275,8 +275,8 @@ TEST_CASE("a rest that a mend tells of is one that the part is over") {
   HoldCell cell;
   cell.rests = "rests = [[-30, -20], [-30, 20], [30, 0]]\n";
   cell.cut = "cut = { side_force = 40, height = 5, over = [[70, 40]] }\n";
-  cell.more = body_text("bar of the block", "block", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]") +
-              body_text("bar of the worked", "worked", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]");
+  cell.more = body_text("bar of the block", "block", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]\ndensity = 2700") +
+              body_text("bar of the worked", "worked", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]\ndensity = 2700");
   const Report report = proved(cell.text()).report;
   const auto fails = fails_of(report, "hold");
   REQUIRE_FALSE(fails.empty());

@@ -170,7 +170,7 @@ TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   const Cell cell = whole_cell();
   CHECK(cell.suctions.at(1).friction == 0.1);
   CHECK(cell.holds.at(1).friction == 0.1);
-  REQUIRE(cell.cautions.size() == 6);
+  REQUIRE(cell.cautions.size() == 7);
   CHECK_THAT(cell.cautions[0], Catch::Contains("suction \"plate zone\"") && Catch::Contains("0.1"));
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
   // The others are of what has no effect.
