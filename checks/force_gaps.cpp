@@ -75,7 +75,8 @@ Table<TcpId, GripGaps> grip_gaps(const Evidence& evidence) {
     const std::string& part = scene.cell.parts[stretch.held_part].name;
     const Tcp& tcp = scene.cell.tcps[stretch.holding_tcp];
     GripGaps& mine = of_tcps[stretch.holding_tcp];
-    if (!tcp.jaw.empty() && measures.grip) mine.turning.add(part);
+    if (!tcp.jaw.empty() && measures.grip && !scene.cell.jaws[id_named(scene.cell.jaws, tcp.jaw)].pad)
+      mine.turning.add(part);
     if (measures.grip) return;
     if (tcp.suction.empty() && tcp.jaw.empty()) return mine.by_nothing.add(part);
     const MassSum mass = part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part);
@@ -104,6 +105,17 @@ void add_grip_gaps(const Evidence& evidence, Sentences& lines) {
       lines.add(fmt::format("grip: whether '{}' holds {}: its mesh is open, so how it resists turning is not known",
                             tcps[i].name, gaps.open.text()));
   }
+}
+
+/// Where an emergency stop is asked of a path on which the tcp only turns, and no joint tells how it stops.
+void add_stop_gaps(const Evidence& evidence, Sentences& lines) {
+  each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
+    if (measures.grip && measures.grip->least.stop_by_joints && !measures.grip->least.stopped)
+      lines.add(
+          fmt::format("grip: an emergency stop in \"{}\": the tcp only turns there, and not every joint that moves "
+                      "has a `stop_time`",
+                      stretch.step));
+  });
 }
 
 void add_wrist_gaps(const Evidence& evidence, Sentences& lines) {
@@ -199,6 +211,7 @@ void add_release_gaps(const Evidence& evidence, Sentences& lines) {
 std::vector<std::string> forces_not_computed(const Evidence& evidence) {
   Sentences lines;
   add_grip_gaps(evidence, lines);
+  add_stop_gaps(evidence, lines);
   add_wrist_gaps(evidence, lines);
   add_torque_gap(evidence, lines);
   add_hold_gaps(evidence, lines);

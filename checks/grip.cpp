@@ -31,12 +31,6 @@ std::string demand_text(const GripInstant& instant, GripLimit limit) {
   return fmt::format("the part pulls with {:.2f} N, {:.2f} N of it along the tool", force.norm(), std::abs(force.z()));
 }
 
-std::string stronger_jaw(const Cell& cell, const Tcp& tcp, double times) {
-  const Jaw& jaw = cell.jaws[id_named(cell.jaws, tcp.jaw)];
-  return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
-                     jaw.force);
-}
-
 std::string mend_text(const Evidence& evidence, const Stretch& stretch, const GripMeasure& measure, double asked) {
   const Scene& scene = evidence.scene;
   const Tcp& tcp = tcp_of(scene, stretch);
@@ -45,11 +39,20 @@ std::string mend_text(const Evidence& evidence, const Stretch& stretch, const Gr
   if (mend.slowness && *mend.slowness < 1) text = "slower: " + slower_step(scene, stretch, *mend.slowness) + "; or ";
   if (measure.least.stop_is_least() && mend.stop && *mend.stop < *scene.cell.rules.stop)
     text += fmt::format("a softer stop: {:g} m/s^2; or ", rounded_down(*mend.stop / 1000));
-  if (!std::isfinite(mend.force_times)) return text + "give the grip a force";
-  text += tcp.suction.empty() ? stronger_jaw(scene.cell, tcp, mend.force_times)
-                              : stronger_suction(scene.cell, tcp.suction, mend.force_times);
+  if (!(measure.force > 0)) return text + "give the grip a force";
+  if (!std::isfinite(mend.force_times))
+    return text + (tcp.suction.empty() ? "grip nearer to the centre of mass, or with larger pads"
+                                       : "the vacuum alone lifts a lip: make the zones' vacuums more alike");
+  text += tcp.suction.empty() ? stronger_jaw(scene.cell.jaws[id_named(scene.cell.jaws, tcp.jaw)], mend.force_times)
+                              : stronger_suction(scene.cell, tcp.suction, mend.area_times, mend.force_times);
   if (!mend.slowness) text += "; slower alone can't do it";
   return text;
+}
+
+std::string stop_text(const Scene& scene, const GripLeast& least) {
+  if (!least.stop_is_least()) return "";
+  if (least.stop_by_joints) return ", in an emergency stop by the joints, as the tcp only turns";
+  return fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000);
 }
 
 Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
@@ -59,13 +62,10 @@ Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& 
   Finding finding = finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s + worst.time);
   finding.between = {tcp_of(scene, stretch).name, part_of(scene, stretch)};
   finding.judged = {worst.factors.least(), scene.cell.rules.grip_factor, "times"};
-  finding.message = fmt::format("'{}' holds '{}' {} times, {:g} asked, limited by {}{}: {}", finding.between[0],
-                                finding.between[1], told_from(worst.factors.least(), scene.cell.rules.grip_factor, 2),
-                                scene.cell.rules.grip_factor, limit_name(limit),
-                                measure.least.stop_is_least()
-                                    ? fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000)
-                                    : "",
-                                demand_text(worst, limit));
+  finding.message =
+      fmt::format("'{}' holds '{}' {} times, {:g} asked, limited by {}{}: {}", finding.between[0], finding.between[1],
+                  told_from(worst.factors.least(), scene.cell.rules.grip_factor, 2), scene.cell.rules.grip_factor,
+                  limit_name(limit), stop_text(scene, measure.least), demand_text(worst, limit));
   finding.mend = mend_text(evidence, stretch, measure, scene.cell.rules.grip_factor);
   return finding;
 }

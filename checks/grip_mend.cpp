@@ -22,13 +22,19 @@ bool all_same(const std::vector<double>& values) {
   return std::all_of(values.begin(), values.end(), [&](double value) { return value == values.front(); });
 }
 
-std::string more_area(const std::vector<Suction>& zones, double times) {
+std::string more_area(const std::vector<Suction>& zones, std::optional<double> needed) {
+  constexpr double most_mm = 1000;
+  const std::string none = "more area alone can't do it";
+  if (!needed) return none;
+  const double times = *needed;
   double area = 0;
   std::vector<double> radii;
   for (const auto& zone : zones) {
     area += zone_area(zone).area;
     if (zone.circle && zone.holes.empty()) radii.push_back(*zone.circle);
   }
+  if (area * times > most_mm * most_mm || (!radii.empty() && std::ranges::max(radii) * std::sqrt(times) > most_mm))
+    return none;
   const std::string more = fmt::format("{:g} mm^2 more area", rounded_up(area * (times - 1)));
   if (radii.size() < zones.size() || !all_same(radii))
     return fmt::format("{}, each zone {:g} times its own", more, rounded_up(times));
@@ -79,11 +85,18 @@ double rounded_down(double value, int digits) {
   return -rounded_up(-value, digits);
 }
 
-std::string stronger_suction(const Cell& cell, const std::vector<std::string>& zone_names, double times) {
+std::string stronger_suction(const Cell& cell, const std::vector<std::string>& zone_names,
+                             std::optional<double> area_times, double times) {
   std::vector<Suction> zones;
   for (const auto& name : zone_names) zones.push_back(cell.suctions[id_named(cell.suctions, name)]);
   if (zones.empty()) return {};
-  return fmt::format("{}; or {}", more_area(zones, times), more_vacuum(cell, zones, times));
+  return fmt::format("{}; or {}", more_area(zones, area_times), more_vacuum(cell, zones, times));
+}
+
+std::string stronger_jaw(const Jaw& jaw, double times) {
+  if (!(jaw.force * times <= most_newton)) return fmt::format("no force of '{}' alone does it", jaw.name);
+  return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
+                     jaw.force);
 }
 
 std::string slower_step(const Scene& scene, const Stretch& stretch, double slowness) {

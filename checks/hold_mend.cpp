@@ -15,8 +15,6 @@ namespace cellproof {
 
 namespace {
 
-constexpr double most_newton = 1e6;
-
 double factor_of(const HoldMeasure& measure, const FixtureCase& fixture) {
   const HoldFactors alone = pressed_factors(fixture);
   return measure.limit ? fixture_limit(fixture).factor : std::min(alone.slip, alone.lift);
@@ -58,11 +56,10 @@ std::optional<double> times_needed(const HoldMeasure& measure, double asked) {
 }
 
 std::string stronger(const Cell& cell, const Hold& hold, double times) {
-  if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times);
+  if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times, times);
   if (!is_clasped(hold)) return fmt::format("{:g} times the force of each clamp", rounded_up(times));
   const Jaw& jaw = *std::ranges::find(cell.jaws, hold.jaw, &Jaw::name);
-  return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
-                     jaw.force);
+  return stronger_jaw(jaw, times);
 }
 
 std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, double asked) {

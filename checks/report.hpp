@@ -92,7 +92,7 @@ struct GripFigure {
   std::optional<std::string> limited_by;
   bool in_stop = false;  ///< in an emergency stop, not in the planned motion
   std::vector<Zone> zones;
-  std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads; not judged
+  std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads
   std::vector<PadFigure> pads;              ///< of a jaw whose pads are modelled, at the grip
   std::optional<double> pad_contact_mm2;    ///< of the pad that meets least
 };

@@ -44,6 +44,7 @@ struct ArmEntry {
   Arm arm;
   Placed base;
   std::optional<Payload> payload;
+  std::array<std::optional<double>, 6> stop_times;  ///< s: how long each joint takes to stand from its full speed
   Origin origin;
 };
 
@@ -162,6 +163,7 @@ struct Jaw {
   double friction = 0.1;  ///< left out in the file: this, with a caution
   Table<FingerId, Finger> fingers;
   std::optional<double> pad_area;  ///< mm^2: the least contact that a pad must have
+  std::optional<Vector2d> pad;     ///< mm: a pad's size along y and z, of two pads
   Origin origin;
 };
 using JawId = Id<Jaw>;

@@ -39,9 +39,10 @@ Joints read_coupling(const TomlTable& table, int joint) {
   return row;
 }
 
-void read_joint(const TomlItem& item, int joint, Arm& arm) {
+void read_joint(const TomlItem& item, int joint, ArmEntry& read) {
   const TomlTable table =
-      item.table({"a", "alpha", "d", "theta", "min", "max", "speed", "acceleration", "sign", "couple"});
+      item.table({"a", "alpha", "d", "theta", "min", "max", "speed", "acceleration", "stop_time", "sign", "couple"});
+  Arm& arm = read.arm;
   entry(arm.rows, joint) = {optional_quantity(table, "a", Kind::length, Sign::any, 0),
                             optional_quantity(table, "alpha", Kind::angle, Sign::any, 0),
                             optional_quantity(table, "d", Kind::length, Sign::any, 0),
@@ -51,6 +52,7 @@ void read_joint(const TomlItem& item, int joint, Arm& arm) {
                               table.required("speed").quantity(Kind::angular_speed, Sign::positive),
                               table.required("acceleration").quantity(Kind::angular_acceleration, Sign::positive)};
   arm.dh_from_values.row(joint) = read_coupling(table, joint).transpose();
+  entry(read.stop_times, joint) = optional_quantity(table, "stop_time", Kind::time, Sign::positive);
 }
 
 /// Each pose is tried with every choice of whole turns that the limits leave.
@@ -63,9 +65,10 @@ void check_whole_turns(const TomlItem& joints, const Arm& arm) {
                 "narrow min and max to what the arm's cables allow, a turn or two each way");
 }
 
-void read_joints(const TomlItem& item, Arm& arm) {
+void read_joints(const TomlItem& item, ArmEntry& read) {
+  const Arm& arm = read.arm;
   const auto joints = item.list_of(6, "exactly six joints, { a, alpha, d, theta, min, max, speed, acceleration }");
-  for (int joint = 0; joint < 6; ++joint) read_joint(entry(joints, joint), joint, arm);
+  for (int joint = 0; joint < 6; ++joint) read_joint(entry(joints, joint), joint, read);
   if (!(std::abs(arm.dh_from_values.determinant()) > 1e-9))
     item.fail("couples the joints so that their angles do not determine their values", "correct couple and sign");
 }
@@ -143,7 +146,7 @@ ArmEntry read_arm(const TomlItem& item) {
   if (const auto convention = table.optional("convention")) entry.arm.convention = read_convention(*convention);
   entry.arm.flange_in_link6 = optional_pose(table, "flange");
   const TomlItem joints = table.required("joints");
-  read_joints(joints, entry.arm);
+  read_joints(joints, entry);
   if (!table.reading().failed()) check_whole_turns(joints, entry.arm);
   if (const auto limits = table.optional("limits"))
     for (const TomlItem& limit : limits->list()) entry.arm.sum_limits.push_back(read_sum_limit(limit));

@@ -102,7 +102,7 @@ Suction read_suction(const TomlItem& item, double altitude_mm) {
 }
 
 Jaw read_jaw(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers", "pad_area"});
+  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers", "pad_area", "pad"});
   Jaw jaw;
   jaw.origin = table.where();
   jaw.name = read_name(table, Sort::jaw);
@@ -111,6 +111,10 @@ Jaw read_jaw(const TomlItem& item) {
   if (const auto pads = table.optional("pads")) jaw.pads = pads->whole_number(2, 3);
   jaw.friction = read_friction(table);
   jaw.pad_area = optional_quantity(table, "pad_area", Kind::area, Sign::positive);
+  if (const auto pad = table.optional("pad")) {
+    jaw.pad = read_lengths2(*pad, Sign::positive);
+    if (jaw.pads != 2) pad->fail("is of a jaw with three pads", "leave it out: only two pads are judged by their size");
+  }
   if (const auto fingers = table.optional("fingers")) jaw.fingers = read_fingers(*fingers);
   return jaw;
 }

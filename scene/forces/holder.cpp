@@ -2,6 +2,7 @@
 #include "scene/forces/holder.hpp"
 
 #include "scene/cell/pair_friction.hpp"
+#include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
 
@@ -33,7 +34,8 @@ Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const J
   return world_pose(scene, arrangement, links, from).inverse() * world_pose(scene, arrangement, links, frame);
 }
 
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part) {
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part,
+                                double area_times) {
   const Cell& cell = scene.cell;
   const Tcp& entry = cell.tcps[tcp];
   const FrameId tcp_frame = scene.frame_named(entry.name);
@@ -52,7 +54,7 @@ std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangeme
   for (const auto& name : entry.suction) {
     Suction zone = cell.suctions[id_named(cell.suctions, name)];
     zone.friction = friction(name, zone.friction);
-    zones.push_back({zone, placed(name)});
+    zones.push_back({grown(zone, area_times), placed(name)});
   }
   if (zones.empty()) return std::nullopt;
   return Holder(suction_grip(zones));

@@ -37,8 +37,9 @@ class Holder {
 };
 
 /// What the tcp holds a part with, with the frames as the arrangement has them and the friction that the file has for
-/// both; none if the file names nothing.
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part);
+/// both, its zones grown to so many times their area; none if the file names nothing.
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part,
+                                double area_times = 1);
 
 /// The part in hand during a stretch, with the bodies on it; `part` must have a known mass, in its own frame.
 HeldPart held_part(const Scene& scene, const Stretch& stretch, const RigidMass& part);

@@ -132,6 +132,51 @@ TEST_CASE("the mend of a stop that is too hard is a softer one") {
   CHECK(grip_fails(cell) == 0);
 }
 
+namespace {
+
+/// The wrist turns the block where it is.
+GripCell turned_block() {
+  GripCell cell;
+  cell.to = "[790, 0, 1000]";
+  cell.rules = "stop = \"15 m/s^2\"";
+  cell.last =
+      "[[step]]\nname = \"turn\"\nmove = \"linear\"\n"
+      "to = { tcp = \"cups\", frame = \"world\", at = { xyz = [790, 0, 1000], turn = [180, 0, 60] } }\n";
+  return cell;
+}
+
+/// Every joint takes so long to stand from its full speed.
+std::string with_stop_time(std::string text, const std::string& time) {
+  const std::string row = "acceleration = ";
+  const std::size_t end = text.find("[rules]");
+  REQUIRE(end != std::string::npos);
+  std::string joints = text.substr(0, end);
+  for (std::size_t at = joints.rfind(row); at != std::string::npos && at > 0; at = joints.rfind(row, at - 1))
+    joints.insert(at, "stop_time = " + time + ", ");
+  return joints + text.substr(end);
+}
+
+}  // namespace
+
+TEST_CASE("where the wrist only turns a stop is not computed, but for joints that tell how long they take") {
+  const GripCell cell = turned_block();
+  const Report untold = proved(cell.text()).report;
+  CHECK(fails_of(untold, "grip").empty());
+  CHECK(said(untold.not_computed, "an emergency stop in \"turn\": the tcp only turns there"));
+  const Report told = proved(with_stop_time(cell.text(), "\"500 ms\"")).report;
+  CHECK(fails_of(told, "grip").empty());
+  CHECK_FALSE(said(told.not_computed, "an emergency stop"));
+}
+
+TEST_CASE("a wrist that stops too fast spins the block in its cups, and the finding says how it stops") {
+  // derived: 2742 kg mm^2 about the cups' middle; full speed over a millisecond is thousands of rad/s^2
+  const auto fails = fails_of(proved(with_stop_time(turned_block().text(), "\"1 ms\"")).report, "grip");
+  REQUIRE_FALSE(fails.empty());
+  CHECK(fails.back().step == "turn");
+  CHECK(fails.back().message.find("an emergency stop by the joints") != std::string::npos);
+  CHECK(fails.back().message.find("limited by slip") != std::string::npos);
+}
+
 TEST_CASE("jaws hold by friction of the pads") {
   // derived: 2 pads x 0.2 x 100 N = 40 N; load in the pad planes at 5 m/s2 along the pads 1.0125 hypot(9.80665, 5)
   GripCell cell;

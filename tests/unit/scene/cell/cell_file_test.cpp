@@ -49,6 +49,19 @@ Eigen::Matrix3d rows(double a, double b, double c, double d, double e, double f,
 
 }  // namespace
 
+TEST_CASE("a joint's time to a stand and a pad's size are none where they are left out") {
+  const std::string jaw = "[[jaw]]\nname = \"jaws\"\non = \"flange\"\nforce = 400\n";
+  CHECK_FALSE(small_cell(jaw).jaws.at(0).pad);
+  CHECK_FALSE(small_cell(jaw).arm.stop_times.at(0));
+  CHECK((*small_cell(jaw + "pad = [\"2 cm\", 12]\n").jaws.at(0).pad - Vector2d(20, 12)).norm() < 1e-12);
+  std::string text = "format = 1\n[arm]\n" + six_joints;
+  text.replace(text.find("acceleration"), 0, "stop_time = \"300 ms\", ");
+  const Input<Cell> cell = read_cell_text(text, "cells/small.toml");
+  REQUIRE(cell);
+  CHECK(cell->arm.stop_times.at(0).value() == Approx(0.3));
+  CHECK_FALSE(cell->arm.stop_times.at(1));
+}
+
 TEST_CASE("format and an arm are all that a cell file needs") {
   const Cell cell = small_cell("");
   CHECK(cell.name == "small");  // the file's own name
