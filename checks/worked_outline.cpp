@@ -22,8 +22,7 @@ std::vector<OwnBody> bodies_of(const Scene& scene, PartId part) {
   std::vector<OwnBody> own;
   for (const SceneBody& body : scene.bodies) {
     if (body.owner_part != part || body.copy_of_seat) continue;
-    const Pose frame =
-        world[scene.frame_named(scene.cell.parts[part].name)];
+    const Pose frame = world[scene.frame_named(scene.cell.parts[part].name)];
     own.push_back({body.solid.get(), frame.inverse() * world[body.frame]});
   }
   return own;

@@ -49,8 +49,8 @@ void take_motion_and_forces(const Evidence& evidence, LeastShares& shares) {
   for (const auto& run : evidence.measures.holds)
     for (const HoldMeasures& hold : run) {
       if (!hold.measure) continue;
-      shares.take(fmt::format("hold '{}'", cell.holds[hold.span.hold].name),
-                  hold.measure->factor, cell.rules.hold_factor);
+      shares.take(fmt::format("hold '{}'", cell.holds[hold.span.hold].name), hold.measure->factor,
+                  cell.rules.hold_factor);
     }
 }
 
