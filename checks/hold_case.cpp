@@ -46,9 +46,14 @@ std::vector<Vector2d> where_cut(const Scene& scene, const Hold& hold, const Held
   return changed.empty() ? outline_seen(view.part) : convex_outline(std::move(changed));
 }
 
-/// True without a mesh to look at as well.
+/// True without a mesh to look at as well, and on the part's very edge, where rounding has no say.
 bool is_at(const SeatView& view, const Vector2d& place) {
-  return view.part.empty() || top_at(view.part, place);
+  constexpr double edge_mm = 0.01;
+  if (view.part.empty()) return true;
+  for (const double x : {0.0, edge_mm, -edge_mm})
+    for (const double y : {0.0, edge_mm, -edge_mm})
+      if (top_at(view.part, place + Vector2d(x, y))) return true;
+  return false;
 }
 
 void put_rests(const Scene& scene, const Hold& hold, const HeldInstant& instant, SeatView& view) {

@@ -246,6 +246,13 @@ TEST_CASE("a rest or a clamp that the part is not at carries nothing, and is tol
   CHECK(*only_hold(as_four).factor == Approx(*only_hold(as_three).factor));
   CHECK(told(as_three) == 0);
   CHECK(told(as_four) == 1);
+  // On the very edge of the part they are at it.
+  HoldCell edge, within;
+  edge.rests = "rests = [[-75, -50], [75, -50], [75, 50], [-75, 50]]\n";
+  within.rests = "rests = [[-74.9, -49.9], [74.9, -49.9], [74.9, 49.9], [-74.9, 49.9]]\n";
+  const Report on_edge = proved(edge.text()).report;
+  CHECK(told(on_edge) == 0);
+  CHECK(*only_hold(on_edge).factor == Approx(*only_hold(proved(within.text()).report).factor).epsilon(0.01));
   // With all of them beside, nothing carries it.
   HoldCell none;
   none.rests = "rests = [[-300, -45], [-200, -45], [-250, 45]]\n";
