@@ -239,7 +239,7 @@ TEST_CASE("mistakes: tools") {
       {"pads = 3", "~pads = 4", "jaw \"jaws\".pads", "from 2 to 3"},
       {"pads = 3", "pads = 3\n~pad_area = \"20 mm\"", "jaw \"jaws\".pad_area", "mm^2"},
       {"pads = 3", "pads = 3\n~pad = [20, 12]", "jaw \"jaws\".pad", "three pads"},
-      {"pads = 3", "pads = 2\n~pad = [20, -12]", "jaw \"jaws\".pad", "above 0"},
+      {"pads = 3", "pads = 2\n~pad = [20, -12]", "jaw \"jaws\".pad[2]", "above 0"},
       {"force = \"400 N\"", "~force = \"400 kg\"", "jaw \"jaws\".force", "use N, kN or lbf"},
       {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers[1].body",
        "is a suction zone where a body"},
