@@ -52,7 +52,7 @@ TEST_CASE("cells whose middle is not within the outline have no factor") {
     if (std::abs(above) > 1e-6) CHECK(std::isnan(map.factors[cell]) == (above > 0));
     none += std::isnan(map.factors[cell]);
   }
-  CHECK(none == Approx(map.factors.size() / 2.0).epsilon(0.1));
+  CHECK(none == Approx(static_cast<double>(map.factors.size()) / 2).epsilon(0.1));
 }
 
 TEST_CASE("a cut along a line or at one place has cells there") {
