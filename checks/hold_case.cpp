@@ -57,14 +57,20 @@ bool is_at(const SeatView& view, const Vector2d& place) {
 }
 
 void put_rests(const Scene& scene, const Hold& hold, const HeldInstant& instant, SeatView& view) {
-  for (const Vector2d& rest : hold.rests) (is_at(view, rest) ? view.rests : view.beside).push_back(rest);
-  for (const Clamp& clamp : hold.clamps)
-    if (!is_at(view, clamp.at)) view.beside.push_back(clamp.at);
+  for (const Vector2d& rest : hold.rests)
+    if (is_at(view, rest)) view.rests.push_back(rest);
   view.rests_known = !hold.rests.empty();
   if (view.rests_known || is_clasped(hold)) return;
   view.rests = rests_found(view.part, neighbours(scene, instant, view), seal_tolerance_mm(scene.cell.rules));
   if (view.rests.size() < 3) view.rests.clear();
   view.rests_known = view.rests_found = !view.rests.empty();
+}
+
+std::vector<Vector2d> places_beside(const Hold& hold, const SeatView& view) {
+  std::vector<Vector2d> beside = hold.rests;
+  for (const Clamp& clamp : hold.clamps) beside.push_back(clamp.at);
+  std::erase_if(beside, [&](const Vector2d& place) { return is_at(view, place); });
+  return beside;
 }
 
 /// A zone's pull where it acts; what of it points along the seat's -z counts.
@@ -108,6 +114,7 @@ std::optional<SeatView> seat_view(const Scene& scene, const BodyMasses& masses, 
   view.weight = newton * view.mass.kg * (view.world_in_seat.linear() * Vector3d(0, 0, -standard_gravity));
   view.friction = friction_in(scene.cell, hold, scene.cell.parts[static_cast<unsigned>(instant.part)].name);
   put_rests(scene, hold, instant, view);
+  view.beside = places_beside(hold, view);
   view.over = where_cut(scene, hold, instant, view);
   return view;
 }
