@@ -85,7 +85,6 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   AddChild(view_);
   AddChild(panels_.bar);
   AddChild(panels_.verdict_row);
-  AddChild(panels_.trouble);
   AddChild(panels_.play_row);
   AddChild(panels_.instant_row);
   AddChild(panels_.strip);
@@ -96,6 +95,7 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   AddChild(panels_.camera);
   AddChild(panels_.bodies);
   AddChild(panels_.move);
+  AddChild(panels_.trouble);
   add_labels();
   connect_view();
   connect_panels();
@@ -104,7 +104,8 @@ CellWindow::CellWindow(const std::filesystem::path& cell) : gui::Window(window_t
   open(cell);
 }
 
-/// After the panels: the library tells its panels apart by their number among what is shown, and labels come and go.
+/// After the panels: the library tells its panels apart by their number among what is shown, and labels come and go (as
+/// the line of trouble does, which comes last of the panels).
 void CellWindow::add_labels() {
   constexpr int most_labels = 8;
   for (int i = 0; i < most_labels; ++i) labels_.push_back(std::make_shared<PictureWidget>(Colour{1, 1, 1}));

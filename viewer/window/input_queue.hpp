@@ -76,9 +76,11 @@ class InputQueue {
   void (*letter_)(GLFWwindow*, unsigned) = nullptr;
 };
 
-/// The library's windows, but for the pointer: that is where and as the window's queue has it.
+/// The library's windows, but for the pointer: that is where and as the window's queue has it, also before the keyboard
+/// is the window's: a press on a window in the background means what it is on.
 class QueuedWindows : public open3d::visualization::gui::GLFWWindowSystem {
  public:
+  bool IsActiveWindow(OSWindow) const override { return true; }
   open3d::visualization::gui::Point GetMousePosInWindow(OSWindow window) const override;
   int GetMouseButtons(OSWindow window) const override;
 };
