@@ -228,33 +228,33 @@ class OpenWindow {
   struct OpenList {
     std::string name;
     Place place, first;
-    std::vector<std::uint32_t> before;
+    std::vector<std::uint32_t> as_open;  ///< what `first` shows
   };
   OpenList open_list(const std::string& list) {
     const Place place = place_of(list);
     const Place first{place.left, place.top + first_entry - 4, place.width, 14};
     settled();
-    OpenList opened{list, place, first, screen_.pixels(first)};
+    const auto before = screen_.pixels(first);
     press_at(place.column(0.3), place.row(0.5));
-    await("the list '" + list + "' opens",
-          [&](const auto&) { return share_changed(opened.before, opened.first) > 0.6; });
-    return opened;
+    await("the list '" + list + "' opens", [&](const auto&) { return share_changed(before, first) > 0.6; });
+    return {list, place, first, screen_.pixels(first)};
   }
-  /// After what shuts it.
+  /// After what shuts it. What is below need not look as it did before: a choice may bring it to life.
   void await_shut(const OpenList& list) {
     await("the list '" + list.name + "' shuts",
-          [&](const auto&) { return share_changed(list.before, list.first) < 0.3; });
+          [&](const auto&) { return share_changed(list.as_open, list.first) > 0.6; });
     rest(0.5);
   }
   /// Takes an entry as soon as it lights up under the pointer: each is a line of letters high.
   void choose(const std::string& list, int entry) {
     constexpr int entry_height = 20;
-    const OpenList opened = open_list(list);
+    OpenList opened = open_list(list);
     const Place& place = opened.place;
     const Place row{place.left + 4, place.top + first_entry + entry_height * entry - 6, place.width / 2, 12};
     const auto dark = screen_.pixels(row);
     hand(fmt::format("mousemove {} {}", place.column(0.3), row.row(0.5)));
     await("the entry lights up", [&](const auto&) { return share_changed(dark, row) > 0.6; });
+    opened.as_open = screen_.pixels(opened.first);
     hand("mousedown 1 sleep 0.2 mouseup 1");
     await_shut(opened);
   }

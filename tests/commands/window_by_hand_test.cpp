@@ -243,7 +243,7 @@ void measure_and_drag(OpenWindow& window) {
   window.await("two points are measured", [](const json& now) { return !now["ruler"].get<std::string>().empty(); });
   window.press("ruler");
   window.press("drag");
-  window.drag(view.column(0.5), view.row(0.6), 40, 10);
+  window.drag(view.column(0.5), view.row(0.6), 8, 2);  // far off it would be minutes until no way is found
   rest(1);
   proved(window);
   window.press("drag");
