@@ -152,8 +152,8 @@ tl::expected<std::vector<Entry>, std::string> entries_of_cell(const Cell& cell) 
   const auto scene = build_scene(cell);
   if (!scene) return tl::unexpected(scene.error().text());
   std::vector<Entry> entries;
-  for (std::size_t i = 0; i < cell.bodies.size() + cell.parts.size(); ++i) {
-    const SceneBody& body = scene->bodies[i];  // in the file's order, copies behind
+  for (const SceneBody& body : scene->bodies) {
+    if (body.copy_of_seat) continue;
     Entry entry{
         body.name, std::string(kind_name(body.kind)), mesh_facts(body.solid->mesh()), body.solid->mesh().deviation, {}};
     const ShapeFacts& whole = entry.facts.whole;

@@ -24,9 +24,9 @@ struct LookOptions {
   int threads = 0;
 };
 
-/// The looks that fail (into the cell's steps). Error: a sentence.
-tl::expected<std::vector<int>, std::string> failing_steps(const LookOptions& options, const Scene& scene,
-                                                          const Run& run) {
+/// The looks that fail. Error: a sentence.
+tl::expected<std::vector<StepId>, std::string> failing_steps(const LookOptions& options, const Scene& scene,
+                                                             const Run& run) {
   const auto& steps = scene.cell.cycle->steps;
   if (std::ranges::none_of(steps, [](const Step& step) { return std::holds_alternative<LookStep>(step.action); }))
     return tl::unexpected(fmt::format("{}: the cycle has no look; add a step with `look`", options.cell));
@@ -34,19 +34,18 @@ tl::expected<std::vector<int>, std::string> failing_steps(const LookOptions& opt
   if (looks.failing.empty() && !looks.never_reached.empty() && !run.stop.stop_requested())
     return tl::unexpected(
         fmt::format("{}: the cycle never comes to the look \"{}\"; mend what `check` finds before it first",
-                    options.cell, steps[static_cast<std::size_t>(looks.never_reached.front())].name));
+                    options.cell, steps[looks.never_reached.front()].name));
   return std::move(looks.failing);
 }
 
-/// The looks with this name (into the cell's steps); those that fail if it is empty. Error: a sentence.
-tl::expected<std::vector<int>, std::string> asked_steps(const LookOptions& options, const Scene& scene,
-                                                        const Run& run) {
+/// The looks with this name; those that fail if it is empty. Error: a sentence.
+tl::expected<std::vector<StepId>, std::string> asked_steps(const LookOptions& options, const Scene& scene,
+                                                           const Run& run) {
   if (options.step.empty()) return failing_steps(options, scene, run);
   const auto& steps = scene.cell.cycle->steps;
-  std::vector<int> looks;
-  for (std::size_t i = 0; i < steps.size(); ++i)
-    if (steps[i].name == options.step && std::holds_alternative<LookStep>(steps[i].action))
-      looks.push_back(static_cast<int>(i));
+  std::vector<StepId> looks;
+  for (const StepId i : ids_of(steps))
+    if (steps[i].name == options.step && std::holds_alternative<LookStep>(steps[i].action)) looks.push_back(i);
   if (looks.empty())
     return tl::unexpected(
         fmt::format("--step: there is no look named '{}' in {}; give the `name` of a step with `look`", options.step,
@@ -83,7 +82,7 @@ int look(const LookOptions& options) {
     return refuse(steps.error());
   }
   std::vector<OtherLooks> found;
-  for (const int step : *steps) {
+  for (const StepId step : *steps) {
     auto looks = other_looks(*scene, step, run);
     if (!looks) {
       end_progress();

@@ -11,11 +11,11 @@ namespace cellproof {
 
 namespace {
 
-template <int count>
+template <std::size_t count>
 tl::expected<Eigen::Matrix<double, count, 1>, std::string> values_of(const std::string& text, Kind kind) {
   const auto values = parse_quantities(text, kind, DefaultUnits{});
   if (!values) return tl::unexpected(values.error());
-  if (values->size() != static_cast<std::size_t>(count))
+  if (values->size() != count)
     return tl::unexpected(fmt::format("{} values in '{}'; give {}, separated by commas", values->size(), text, count));
   return Eigen::Matrix<double, count, 1>(values->data());
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// cellproof picture: a still of the cell at an instant, or what a camera sees. Needs no display.
+// cellproof picture: a still of the cell at an instant, or what a camera sees, or a fixture's
+// map. Needs no display.
 #include <algorithm>
 #include <cmath>
 #include <memory>
@@ -12,10 +13,10 @@
 #include "app/output_files.hpp"
 #include "app/outputs.hpp"
 #include "checks/best_choices.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/cycle/plan.hpp"
+#include "viewer/pictures/hold_map.hpp"
 #include "viewer/pictures/moment_pictures.hpp"
 
 namespace cellproof {
@@ -23,7 +24,7 @@ namespace cellproof {
 namespace {
 
 struct PictureOptions {
-  std::string cell, time = "0", run, camera, out, side, eye, at, size;
+  std::string cell, time = "0", run, camera, hold, out, side, eye, at, size;
   bool proved = false;
   std::vector<std::string> hidden;
 };
@@ -39,16 +40,14 @@ struct LookAt {
 /// `--at`: a body's name, or a point of the world; the flange without. Error: a sentence.
 tl::expected<void, std::string> take_point(const Scene& scene, const PictureOptions& options, const Moment& moment,
                                            LookAt& look) {
-  look.point = moment.at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation();
+  look.point = moment.at.frame_in_world[scene.flange_frame].translation();
   if (options.at.empty()) return {};
-  if (const int number = index_named(scene.bodies, options.at); number >= 0) {
-    const auto body = static_cast<std::size_t>(number);
+  if (const BodyId body = id_named(scene.bodies, options.at)) {
     if (!moment.at.present[body])
       return tl::unexpected(fmt::format("--at: '{}' is not there at that time; give another --time", options.at));
     const Box& box = scene.bodies[body].solid->box();
     look.body = options.at;
-    look.point =
-        moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)] * ((box.low + box.high) / 2);
+    look.point = moment.at.pose_of(scene.bodies[body]) * ((box.low + box.high) / 2);
     return {};
   }
   const auto point = lengths_of_option(options.at);
@@ -88,8 +87,7 @@ tl::expected<LookAt, std::string> look_at_of(const Scene& scene, const PictureOp
 Moment moment_to_draw(const Scene& scene, const Cycle& cycle, std::size_t run, const std::string& camera,
                       double time_s) {
   for (const auto& stretch : cycle.runs[run].stretches) {
-    const auto* look =
-        std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+    const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[stretch.step_index].action);
     if (stretch.kind == StretchKind::look && look->camera == camera && std::abs(stretch.start_s - time_s) < 0.01)
       return moment_of(scene, cycle, run, stretch.start_s, stretch.step);
   }
@@ -124,8 +122,8 @@ void come_near(const Scene& scene, const Moment& moment, const PictureOptions& o
 Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const PictureOptions& options,
                const LookAt& look) {
   if (!options.camera.empty())
-    return render_camera_picture(
-        scene, camera_picture_of(scene, cycle, moment, index_named(scene.cell.cameras, options.camera)));
+    return render_camera_picture(scene,
+                                 camera_picture_of(scene, cycle, moment, id_named(scene.cell.cameras, options.camera)));
   StillRequest request = still_of(scene, cycle, moment);
   mark_nearest(scene, moment, request);
   request.detail += options.proved ? "" : ", as planned";
@@ -134,6 +132,20 @@ Image image_of(const Scene& scene, const Cycle& cycle, const Moment& moment, con
   request.hidden = options.hidden;
   if (look.size_mm) come_near(scene, moment, options, look, request);
   return render_still(scene, request);
+}
+
+int write(const Image& image, const std::string& file) {
+  const auto png = png_of(image);
+  if (!png) return refuse(png.error());
+  Outputs outputs;
+  outputs.add("--out", file, *png);
+  return deliver(outputs, exit_pass);
+}
+
+int draw_hold(const Scene& scene, const CycleRun& run, const PictureOptions& options) {
+  const auto map = hold_map_of(scene, run, id_named(scene.cell.holds, options.hold));
+  if (!map) return refuse("--hold: " + map.error());
+  return write(render_hold_map(*map), options.out);
 }
 
 int draw(const Cell& cell, const PictureOptions& options, double time_s) {
@@ -150,15 +162,11 @@ int draw(const Cell& cell, const PictureOptions& options, double time_s) {
   if (time_s < 0 || time_s > run.duration_s + as_printed)
     return refuse(fmt::format("--time: {:g} s is outside the cycle, which takes {:.2f} s; give a time within it",
                               time_s, run.duration_s));
+  if (!options.hold.empty()) return draw_hold(*scene, run, options);
   const Moment moment = moment_to_draw(*scene, cycle, *number, options.camera, time_s);
   const auto look = look_at_of(*scene, options, moment);
   if (!look) return refuse(look.error());
-  const Image image = image_of(*scene, cycle, moment, options, *look);
-  const auto png = png_of(image);
-  if (!png) return refuse(png.error());
-  Outputs outputs;
-  outputs.add("--out", options.out, *png);
-  return deliver(outputs, exit_pass);
+  return write(image_of(*scene, cycle, moment, options, *look), options.out);
 }
 
 int picture(const PictureOptions& options) {
@@ -175,9 +183,12 @@ int picture(const PictureOptions& options) {
   if (!options.side.empty() && !side_named(options.side))
     return refuse(
         fmt::format("--from: there is no side '{}'; use quarter, front, back, left, right or top", options.side));
-  if (!options.camera.empty() && index_named(cell->cameras, options.camera) < 0)
+  if (!options.camera.empty() && !id_named(cell->cameras, options.camera))
     return refuse(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
                               options.camera, options.cell));
+  if (!options.hold.empty() && !id_named(cell->holds, options.hold))
+    return refuse(fmt::format("--hold: there is no hold '{}' in {}; name one of its [[hold]] tables", options.hold,
+                              options.cell));
   for (const auto& name : options.hidden)
     if (std::none_of(cell->bodies.begin(), cell->bodies.end(), [&](const Body& body) { return body.name == name; }))
       return refuse(
@@ -189,37 +200,45 @@ int picture(const PictureOptions& options) {
 
 void add_picture(CommandLine& program) {
   auto options = std::make_shared<PictureOptions>();
-  Command command =
-      program.command("picture", "a still of the cell at a time of its cycle, or what a camera sees then");
+  Command command = program.command(
+      "picture", "a still of the cell at a time of its cycle, what a camera sees then, or a map of a fixture");
   command.word("CELL", options->cell, "the cell file");
-  command.option("--time", options->time, "time within the cycle, seconds (default: 0)");
   command.option("--run", options->run, "which seat of `each` (default: the first)");
-  const Option camera = command.option("--camera", options->camera, "draw what this camera sees");
-  const Option side = command.option("--from", options->side,
-                                     "side of the still: quarter, front, back, left, right, top (default: quarter)");
+  const Option hold = command.option("--hold", options->hold,
+                                     "draw this fixture from above: how many times it holds the cut, place by place");
+  command.option("--time", options->time, "time within the cycle, seconds (default: 0)").not_with(hold);
+  const Option camera = command.option("--camera", options->camera, "draw what this camera sees").not_with(hold);
+  const Option side = command
+                          .option("--from", options->side,
+                                  "side of the still: quarter, front, back, left, right, top (default: quarter)")
+                          .not_with(hold);
   command
       .option("--eye", options->eye,
               "in place of a side: look from this point of the world, X,Y,Z in mm unless they carry units "
               "(a parallel view: it gives the direction)")
       .not_with(side)
-      .not_with(camera);
+      .not_with(camera)
+      .not_with(hold);
   command
       .option("--at", options->at,
               "what the eye looks at: a body's name, or a point of the world, X,Y,Z (default: the flange)")
-      .not_with(camera);
+      .not_with(camera)
+      .not_with(hold);
   command
       .option(
           "--size", options->size,
           "come near: so many mm about it fill the picture's height; without --from or --eye it is seen from the free "
           "side, and what still stands before it is left out")
-      .not_with(camera);
+      .not_with(camera)
+      .not_with(hold);
   command.flag("--proved", options->proved,
                "draw the motion that check reports: where the plan fails, with other joint solutions that pass; "
                "takes as long as a proof");
-  command.repeated("--hide", options->hidden, "a body to leave out of the still; may be given again");
+  command.repeated("--hide", options->hidden, "a body to leave out of the still; may be given again").not_with(hold);
   command.option("--out", options->out, "the PNG file to write").required();
   command.closing(
       "Example: cellproof picture mycell.toml --time 4.2 --from front --out cell.png\n"
+      "         cellproof picture mycell.toml --hold vise --out vise.png\n"
       "         cellproof picture mycell.toml --time 4.2 --at gripper --size 300 --out gripper.png");
   command.runs([options] { return picture(*options); });
 }

@@ -26,15 +26,13 @@ bool same_poses(const RunPoses& a, const RunPoses& b) {
   return std::equal(a.poses.begin(), a.poses.end(), b.poses.begin(), b.poses.end(), same_place);
 }
 
-std::string tool_name(const Scene& scene, int tcp) {
-  return tcp < 0 ? "flange" : scene.cell.tcps[static_cast<std::size_t>(tcp)].name;
+std::string tool_name(const Scene& scene, TcpId tcp) {
+  return !tcp ? "flange" : scene.cell.tcps[tcp].name;
 }
 
 Pose tool_in_flange(const Scene& scene, const Tcp& tcp) {
-  const std::vector<Pose> world = world_poses(scene, stated_arrangement(scene), scene.cell.cycle->start);
-  const auto in_world = [&](const std::string& name) {
-    return world[static_cast<std::size_t>(scene.frame_named(name))];
-  };
+  const Table<FrameId, Pose> world = world_poses(scene, stated_arrangement(scene), scene.cell.cycle->start);
+  const auto in_world = [&](const std::string& name) { return world[scene.frame_named(name)]; };
   return in_world("flange").inverse() * in_world(tcp.name);
 }
 

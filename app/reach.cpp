@@ -116,7 +116,7 @@ void explain(Answer& answer, const ReachRequest& request) {
 }
 
 /// The frame must not ride on the arm: its place would depend on the answer.
-bool rides_on_arm(const Scene& scene, int frame) {
+bool rides_on_arm(const Scene& scene, FrameId frame) {
   return frame != scene.base_frame && rides_on(stated_arrangement(scene), frame, scene.base_frame);
 }
 
@@ -130,21 +130,21 @@ int reach(const ReachOptions& options) {
   const auto turn = angles_of_option(options.turn);
   if (!turn) return refuse("--turn: " + turn.error());
   const Scene scene = build_frames(*cell);
-  const int tcp = scene.frame_named(options.tcp), frame = scene.frame_named(options.frame);
+  const FrameId tcp = scene.frame_named(options.tcp), frame = scene.frame_named(options.frame);
   const bool is_tcp =
       options.tcp == "flange" ||
       std::any_of(cell->tcps.begin(), cell->tcps.end(), [&](const Tcp& entry) { return entry.name == options.tcp; });
   if (!is_tcp)
     return refuse(fmt::format("--tcp: there is no tcp '{}' in {}; name one of its [[tcp]] tables, or flange",
                               options.tcp, options.cell));
-  if (frame < 0)
+  if (!frame)
     return refuse(fmt::format("--frame: there is no frame '{}' in {}; name a body, seat, part or world", options.frame,
                               options.cell));
   if (rides_on_arm(scene, frame))
     return refuse(fmt::format("--frame: '{}' rides on the arm; name a frame that stands still", options.frame));
 
   const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
-  const auto at = [&](int number) { return world[static_cast<std::size_t>(number)]; };
+  const auto at = [&](FrameId id) { return world[id]; };
   Pose goal = Pose::Identity();
   goal.linear() = turned(*turn);
   goal.translation() = *xyz;

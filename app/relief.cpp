@@ -11,7 +11,6 @@
 #include "app/output_files.hpp"
 #include "app/outputs.hpp"
 #include "app/relief_output.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/cycle/plan.hpp"
 #include "scene/files/mesh_format.hpp"
@@ -91,28 +90,26 @@ tl::expected<std::string, std::string> png_of_looks(const Ready& ready, const Re
     CameraPictureRequest request;
     request.view = worst->look.view;
     request.measured = measured;
-    request.title =
-        fmt::format("{}: {}", scene.cell.name, scene.cell.cameras[static_cast<std::size_t>(request.view.camera)].name);
+    request.title = fmt::format("{}: {}", scene.cell.name, scene.cell.cameras[request.view.camera].name);
     request.detail =
         fmt::format("{}{}, step \"{}\"", worst->look.run.empty() ? "" : worst->look.run + ", ", when, worst->look.step);
     return render_camera_picture(scene, request);
   };
-  const Scene after = with_mesh(ready.scene, ready.request.body, relief.cut.rest);
+  const Scene after = with_mesh(ready.scene, body_in(ready.scene, ready.request), relief.cut.rest);
   return png_of(
       beside(draw(ready.scene, worst->before, "before the relief"), draw(after, worst->after, "after the relief")));
 }
 
 int write_cutter(const ReliefOptions& options, const Ready& ready) {
   const Cell& cell = ready.scene.cell;
-  const Camera& camera = cell.cameras[static_cast<std::size_t>(ready.request.camera)];
+  const Camera& camera = cell.cameras[ready.request.camera];
   const std::string& frame = options.body.empty() ? camera.placed.on : options.body;
   const auto views =
       views_in(ready.scene, ready.looks,
                {ready.request.camera, ready.scene.frame_named(frame), options.targets, ready.request.margin_mm});
   if (!views) return refuse_model(views.error());
   std::string bytes;
-  const double unit =
-      ready.request.body < 0 ? 1.0 : stl_unit(cell.bodies[static_cast<std::size_t>(ready.request.body)]);
+  const double unit = !ready.request.body ? 1.0 : stl_unit(cell.bodies[ready.request.body]);
   if (holds_solids(options.out)) {
     const auto step = step_of_solids(*views, "view", ready.request.stop);
     if (!step) return refuse_model(step.error());
@@ -154,12 +151,12 @@ int cut_and_write(const ReliefOptions& options, const Ready& ready) {
 /// What the options name in the cell. Error: a sentence.
 tl::expected<ReliefRequest, std::string> request_of(const ReliefOptions& options, const Cell& cell) {
   ReliefRequest request;
-  request.camera = index_named(cell.cameras, options.camera);
-  if (request.camera < 0)
+  request.camera = id_named(cell.cameras, options.camera);
+  if (!request.camera)
     return tl::unexpected(fmt::format("--camera: there is no camera '{}' in {}; name one of its [[camera]] tables",
                                       options.camera, options.cell));
-  request.body = index_named(cell.bodies, options.body);
-  if (request.body < 0 && !options.body.empty())
+  request.body = id_named(cell.bodies, options.body);
+  if (!request.body && !options.body.empty())
     return tl::unexpected(fmt::format("--body: there is no body '{}' in {}; name one of its [[body]] tables",
                                       options.body, options.cell));
   const auto margin = margin_of(options);
@@ -167,7 +164,7 @@ tl::expected<ReliefRequest, std::string> request_of(const ReliefOptions& options
   request.margin_mm = *margin;
   request.targets_only = options.targets;
   request.as_step = holds_solids(options.out);
-  if (request.body >= 0) request.unit_mm = stl_unit(cell.bodies[static_cast<std::size_t>(request.body)]);
+  if (request.body) request.unit_mm = stl_unit(cell.bodies[request.body]);
   return request;
 }
 
@@ -189,7 +186,7 @@ int relief(const ReliefOptions& options) {
   if (cell->cycle) {
     const Cycle cycle = plan_cycle(*scene, request->stop);
     looks = looks_of(*scene, cycle, request->camera);
-    if (request->body >= 0) touches = touches_of(*scene, cycle, request->body);
+    if (request->body) touches = touches_of(*scene, cycle, body_in(*scene, *request));
   }
   const Ready ready{std::move(*scene), std::move(looks), std::move(touches), *request};
   return options.cutter_only ? write_cutter(options, ready) : cut_and_write(options, ready);

@@ -29,12 +29,11 @@ Json zone_json(const ReliefZone& zone) {
 Json view_json(const Scene& scene, const CameraView& view) {
   Json json{{"targets", Json::array()}, {"blocked_by", Json::array()}};
   for (const TargetView& target : view.targets)
-    json["targets"].push_back({{"name", scene.cell.targets[static_cast<std::size_t>(target.target)].name},
-                               {"visible", json_number(target.visible)}});
+    json["targets"].push_back(
+        {{"name", scene.cell.targets[target.target].name}, {"visible", json_number(target.visible)}});
   for (const BlockedPixels& blocked : view.blocked_by)
-    json["blocked_by"].push_back({{"body", scene.bodies[static_cast<std::size_t>(blocked.body)].name},
-                                  {"pixels", blocked.pixels},
-                                  {"share", blocked.share}});
+    json["blocked_by"].push_back(
+        {{"body", scene.bodies[blocked.body].name}, {"pixels", blocked.pixels}, {"share", blocked.share}});
   return json;
 }
 
@@ -53,8 +52,8 @@ std::string relief_json(const ReliefAnswer& answer) {
   const Cell& cell = answer.scene.cell;
   Json json{{"format", 1},
             {"cell", cell.name},
-            {"camera", cell.cameras[static_cast<std::size_t>(answer.request.camera)].name},
-            {"body", cell.bodies[static_cast<std::size_t>(answer.request.body)].name},
+            {"camera", cell.cameras[answer.request.camera].name},
+            {"body", cell.bodies[answer.request.body].name},
             {"out", answer.out.empty() ? Json(nullptr) : Json(answer.out)},
             {"targets_only", answer.request.targets_only},
             {"margin_mm", answer.request.margin_mm},

@@ -12,11 +12,11 @@ namespace cellproof {
 namespace {
 
 const Body& body_of(const ReliefAnswer& answer) {
-  return answer.scene.cell.bodies[static_cast<std::size_t>(answer.request.body)];
+  return answer.scene.cell.bodies[answer.request.body];
 }
 
 const Camera& camera_of(const ReliefAnswer& answer) {
-  return answer.scene.cell.cameras[static_cast<std::size_t>(answer.request.camera)];
+  return answer.scene.cell.cameras[answer.request.camera];
 }
 
 std::string place_text(const Vector3d& at) {
@@ -93,7 +93,7 @@ std::string touches_text(const ReliefAnswer& answer) {
   return text.empty() ? line("touched", "no face that a part touches is cut") : text;
 }
 
-double picture_share(const CameraView& view, int body) {
+double picture_share(const CameraView& view, BodyId body) {
   const auto found = std::find_if(view.blocked_by.begin(), view.blocked_by.end(),
                                   [&](const BlockedPixels& blocked) { return blocked.body == body; });
   return found == view.blocked_by.end() ? 0 : found->share;
@@ -103,8 +103,8 @@ double picture_share(const CameraView& view, int body) {
 std::string blockers_text(const Scene& scene, const TargetView& view) {
   std::string text;
   for (const BlockedShare& blocked : view.blocked_by)
-    text += fmt::format("{}'{}' covers {:.1f} %", text.empty() ? "; " : ", ",
-                        scene.bodies[static_cast<std::size_t>(blocked.body)].name, 100 * blocked.share);
+    text += fmt::format("{}'{}' covers {:.1f} %", text.empty() ? "; " : ", ", scene.bodies[blocked.body].name,
+                        100 * blocked.share);
   return text;
 }
 
@@ -113,12 +113,12 @@ std::string look_text(const ReliefAnswer& answer, const ReliefLook& look) {
   for (std::size_t i = 0; i < look.before.targets.size(); ++i) {
     const TargetView &before = look.before.targets[i], &after = look.after.targets[i];
     text += fmt::format("    '{}': {:.1f} % visible before, {:.1f} % after{}\n",
-                        answer.scene.cell.targets[static_cast<std::size_t>(before.target)].name, 100 * before.visible,
-                        100 * after.visible, blockers_text(answer.scene, after));
+                        answer.scene.cell.targets[before.target].name, 100 * before.visible, 100 * after.visible,
+                        blockers_text(answer.scene, after));
   }
+  const BodyId body = body_in(answer.scene, answer.request);
   return text + fmt::format("    '{}' takes {:.2f} % of the picture before, {:.2f} % after\n", body_of(answer).name,
-                            100 * picture_share(look.before, answer.request.body),
-                            100 * picture_share(look.after, answer.request.body));
+                            100 * picture_share(look.before, body), 100 * picture_share(look.after, body));
 }
 
 /// Seats whose look reads the same are told once.

@@ -73,8 +73,7 @@ Json closest_json(const ClosestFigure& closest) {
 
 Json blocked_json(const Scene& scene, const std::vector<BlockedShare>& blocked) {
   Json list = Json::array();
-  for (const auto& by : blocked)
-    list.push_back({{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"share", by.share}});
+  for (const auto& by : blocked) list.push_back({{"body", scene.bodies[by.body].name}, {"share", by.share}});
   return list;
 }
 
@@ -84,7 +83,7 @@ Json rim_json(const Scene& scene, const std::optional<RimView>& rim) {
 }
 
 Json target_json(const Scene& scene, const TargetView& target) {
-  return {{"name", scene.cell.targets[static_cast<std::size_t>(target.target)].name},
+  return {{"name", scene.cell.targets[target.target].name},
           {"in_frame", target.in_frame},
           {"visible", target.visible},
           {"facing_deg", degrees(target.facing)},
@@ -95,15 +94,14 @@ Json target_json(const Scene& scene, const TargetView& target) {
 }
 
 Json view_json(const Scene& scene, const ViewFigure& figure) {
-  Json entry{{"camera", scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name}};
+  Json entry{{"camera", scene.cell.cameras[figure.view.camera].name}};
   put_run(entry, figure.run, figure.others);
   entry["step"] = figure.step;
   entry["targets"] = Json::array();
   for (const auto& target : figure.view.targets) entry["targets"].push_back(target_json(scene, target));
   entry["blocked_by"] = Json::array();
   for (const auto& by : figure.view.blocked_by)
-    entry["blocked_by"].push_back(
-        {{"body", scene.bodies[static_cast<std::size_t>(by.body)].name}, {"pixels", by.pixels}, {"share", by.share}});
+    entry["blocked_by"].push_back({{"body", scene.bodies[by.body].name}, {"pixels", by.pixels}, {"share", by.share}});
   return entry;
 }
 
@@ -162,6 +160,17 @@ Json reaction_json(const ReactionFigure& reaction) {
            {json_number(reaction.force_n.x()), json_number(reaction.force_n.y()), json_number(reaction.force_n.z())}}};
 }
 
+Json cut_json(const CutFigure& cut) {
+  return {{"from", cut.from},
+          {"side_force_n", json_number(cut.side_force_n)},
+          {"side_force_mean_n", optional_number(cut.side_force_mean_n)},
+          {"lift_force_n", json_number(cut.lift_force_n)},
+          {"thrust_n", json_number(cut.thrust_n)},
+          {"power_w", optional_number(cut.power_w)},
+          {"feed_per_tooth_mm", optional_number(cut.feed_per_tooth_mm)},
+          {"thickest_chip_mm", optional_number(cut.thickest_chip_mm)}};
+}
+
 Json hold_json(const HoldFigure& hold) {
   Json entry{{"name", hold.name}};
   put_run(entry, hold.run, hold.others);
@@ -180,11 +189,12 @@ Json hold_json(const HoldFigure& hold) {
   entry["slip_factor"] = optional_number(hold.slip);
   entry["tip_factor"] = optional_number(hold.tip);
   entry["lift_factor"] = optional_number(hold.lift);
-  entry["side_force_n"] = json_number(hold.side_force_n);
+  entry["cut"] = hold.cut ? cut_json(*hold.cut) : Json(nullptr);
   entry["estimated"] = hold.estimated;
   entry["factor_at_more"] = optional_number(hold.factor_at_more);
   entry["slip_factor_at_more"] = optional_number(hold.slip_at_more);
   entry["tip_factor_at_more"] = optional_number(hold.tip_at_more);
+  entry["lift_factor_at_more"] = optional_number(hold.lift_at_more);
   entry["pads"] = pads_json(hold.pads);
   entry["pad_contact_mm2"] = optional_number(hold.pad_contact_mm2);
   return entry;
@@ -203,6 +213,30 @@ Json release_json(const ReleaseFigure& release) {
   entry["friction_assumed"] = release.friction_assumed;
   entry["air_mm"] = optional_number(release.air_mm);
   return entry;
+}
+
+Json place_json(const std::optional<SupplyFigure::Place>& place) {
+  if (!place) return nullptr;
+  Json entry = Json::object();
+  put_run(entry, place->run, place->others);
+  entry["step"] = place->step;
+  entry["time_s"] = place->time_s;
+  return entry;
+}
+
+Json supply_json(const SupplyFigure& supply) {
+  return {{"name", supply.name},
+          {"zones", supply.zones},
+          {"reached_kpa", json_number(supply.reached_kpa)},
+          {"counted_kpa", json_number(supply.counted_kpa)},
+          {"evacuation_s", optional_number(supply.evacuation_s)},
+          {"timeout_s", optional_number(supply.timeout_s)},
+          {"held_after_loss_s", optional_number(supply.held_after_loss_s)},
+          {"weakest_factor", optional_number(supply.weakest_factor)},
+          {"weakest_at", place_json(supply.weakest)},
+          {"needed_to_lay_down_s", optional_number(supply.needed_to_lay_down_s)},
+          {"furthest_at", place_json(supply.furthest)},
+          {"air_litres", optional_number(supply.air_litres)}};
 }
 
 Json finding_json(const Finding& finding) {
@@ -255,6 +289,7 @@ std::string report_json(const Proof& proof) {
   json["torques"] = list_of(report.torques, torque_json);
   json["holds"] = list_of(report.holds, hold_json);
   json["releases"] = list_of(report.releases, release_json);
+  json["supplies"] = list_of(report.supplies, supply_json);
   json["controller"] = report.controller;
   json["findings"] = list_of(report.findings, finding_json);
   return json_text(json);

@@ -52,7 +52,7 @@ std::string findings_text(const std::vector<Finding>& findings, Severity severit
   const auto gathered = gather(findings, severity);
   if (gathered.empty()) return {};
   std::string text = fmt::format("\n{}\n", title);
-  int number = 0;
+  std::size_t number = 0;
   for (const auto& entry : gathered) {
     const Finding& worst = findings[entry.worst];
     const std::string where = where_words(findings, entry);
@@ -60,7 +60,7 @@ std::string findings_text(const std::vector<Finding>& findings, Severity severit
                    fmt::format("{}{}{}", name_of(worst.check), where.empty() ? "" : ": ", where));
     text += folded("     ", "     ", worst.message);
     if (!worst.mend.empty()) text += folded("     change: ", "             ", worst.mend);
-    const std::string root = root_words(findings, gathered, static_cast<std::size_t>(number - 1));
+    const std::string root = root_words(findings, gathered, number - 1);
     if (!root.empty()) text += folded("     ", "     ", root);
   }
   return text;
@@ -191,6 +191,7 @@ std::string report_text(const Proof& proof) {
   text += sentences_text("WRIST, the greatest of all steps", wrist_sentences(report));
   text += sentences_text("HOLD: force over what the cut demands", hold_sentences(report));
   text += sentences_text("RELEASE: what holds a part that lies by itself", release_sentences(report));
+  text += sentences_text("VACUUM: what each supply reaches, and how long it keeps a part", supply_sentences(report));
   text += list_text("THE CONTROLLER MUST", report.controller);
   text += list_text("NOT COMPUTED", report.not_computed);
   text += list_text("CAUTIONS", report.cautions);

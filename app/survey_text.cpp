@@ -32,8 +32,8 @@ std::string place_text(const SurveyGrid& grid, std::size_t index) {
 /// What to write in the cell file so that it stands there.
 std::string line_to_write(const Scene& scene, const MoverGrid& mover, const Placement& placement) {
   const bool is_arm = mover.mover == "base";
-  const int frame = frame_of_mover(scene, mover.mover);
-  const Pose at = placed_by(scene.frames[static_cast<std::size_t>(frame)].in_parent, placement);
+  const FrameId frame = frame_of_mover(scene, mover.mover);
+  const Pose at = placed_by(scene.frames[frame].in_parent, placement);
   Eigen::Quaterniond quat(at.linear());
   if (quat.w() < 0) quat.coeffs() *= -1;
   const Vector3d& xyz = at.translation();

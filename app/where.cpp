@@ -11,6 +11,7 @@
 #include "app/option_values.hpp"
 #include "app/output_files.hpp"
 #include "app/outputs.hpp"
+#include "kinematics/entry.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell/cell_file.hpp"
 #include "scene/scene.hpp"
@@ -29,11 +30,9 @@ struct NamedPose {
 };
 
 std::vector<NamedPose> poses_of(const Scene& scene, const Joints& joints) {
-  const std::vector<Pose> world = world_poses(scene, stated_arrangement(scene), joints);
+  const Table<FrameId, Pose> world = world_poses(scene, stated_arrangement(scene), joints);
   std::vector<NamedPose> poses;
-  const auto add = [&](const std::string& name) {
-    poses.push_back({name, world[static_cast<std::size_t>(scene.frame_named(name))]});
-  };
+  const auto add = [&](const std::string& name) { poses.push_back({name, world[scene.frame_named(name)]}); };
   for (int link = 1; link <= 6; ++link) add(fmt::format("link{}", link));
   add("flange");
   for (const auto& tcp : scene.cell.tcps) add(tcp.name);
@@ -65,7 +64,7 @@ std::vector<PastLimit> past_limits(const Arm& arm, const Joints& values) {
     if (one.over() > rounding) past.push_back(one);
   };
   for (int j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     look({j + 1, 0, values[j], limit.min, limit.max});
   }
   for (std::size_t i = 0; i < arm.sum_limits.size(); ++i) {

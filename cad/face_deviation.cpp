@@ -41,10 +41,10 @@ struct MeshedTriangle {
 
 MeshedTriangle meshed_triangle(const MeshedFace& face, const Poly_Triangle& triangle) {
   MeshedTriangle result;
-  for (int i = 0; i < 3; ++i) {
-    const auto at = static_cast<std::size_t>(i);
-    result.corner[at] = face.triangulation->Node(triangle.Value(i + 1)).XYZ();
-    result.parameter[at] = face.triangulation->UVNode(triangle.Value(i + 1)).XY();
+  for (std::size_t i = 0; i < 3; ++i) {
+    const int node = triangle.Value(static_cast<int>(i) + 1);
+    result.corner[i] = face.triangulation->Node(node).XYZ();
+    result.parameter[i] = face.triangulation->UVNode(node).XY();
   }
   return result;
 }

@@ -40,17 +40,19 @@ std::optional<std::string> unfit(const Scene& scene, const Stretch& stretch, con
 }
 
 /// The steps that fail of what can be run, in order.
-std::vector<int> failing_steps(const Scene& scene, const CycleRun& run, const std::vector<StretchMeasures>& measures) {
-  std::vector<int> steps;
+std::vector<StepId> failing_steps(const Scene& scene, const CycleRun& run,
+                                  const std::vector<StretchMeasures>& measures) {
+  std::vector<StepId> steps;
   for (std::size_t s = 0; s < run.stretches.size(); ++s)
     if (unfit(scene, run.stretches[s], measures[s])) steps.push_back(run.stretches[s].step_index);
   return steps;
 }
 
 /// Whether the first failure comes later, or where they fail alike the next.
-bool comes_further(std::vector<int> steps, std::vector<int> than) {
-  steps.push_back(std::numeric_limits<int>::max());  // the end, where nothing fails any more
-  than.push_back(std::numeric_limits<int>::max());
+bool comes_further(std::vector<StepId> steps, std::vector<StepId> than) {
+  const StepId end(std::numeric_limits<int>::max());  // where nothing fails any more
+  steps.push_back(end);
+  than.push_back(end);
   return steps > than;
 }
 
@@ -78,7 +80,7 @@ bool any_fails(const Scene& scene, const Cycle& cycle, const Measures& measures)
 
 void take_best_choice(const Scene& scene, const Run& run, std::size_t number, CycleRun& mine,
                       std::vector<StretchMeasures>& measures) {
-  const std::vector<int> before = failing_steps(scene, mine, measures);
+  const std::vector<StepId> before = failing_steps(scene, mine, measures);
   if (before.empty()) return;
   Run taking = run;
   if (!taking.results) taking.results = std::make_shared<PairResults>();

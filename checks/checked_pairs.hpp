@@ -13,7 +13,7 @@ inline constexpr double touching_mm = 1e-4;
 
 /// Bodies' numbers by kind, link and name: what is told of pairs does not hang on the order in which the file states
 /// its bodies.
-std::vector<int> bodies_in_order(const Scene& scene);
+std::vector<BodyId> bodies_in_order(const Scene& scene);
 
 /// Pairs with at least one body of the arm, the end effector or a held part; during a shift also what shifts against
 /// arm, end effector and parts; surroundings among themselves only where a [[clearance]] names them, or not to touch
@@ -30,7 +30,7 @@ inline bool owes_a_distance(const PairAsked& pair) {
 
 /// A pair of bodies that the rule spares, because it meets at the seat or because a [[contact]] frees it.
 struct SparedPair {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   bool freed = false;  ///< by a [[contact]]
 };
 

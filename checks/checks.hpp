@@ -23,6 +23,7 @@ std::vector<Finding> check_sightline(const Evidence& evidence);    ///< does the
 std::vector<Finding> check_grip(const Evidence& evidence);         ///< does the grip hold through the whole motion?
 std::vector<Finding> check_wrist(const Evidence& evidence);        ///< does the wrist carry it?
 std::vector<Finding> check_hold(const Evidence& evidence);         ///< does the fixture hold against the cut?
+std::vector<Finding> check_supply(const Evidence& evidence);       ///< does the vacuum come, and stay long enough?
 std::vector<Finding> check_release(const Evidence& evidence);      ///< does something hold what is let go?
 std::vector<Finding> check_zones(const Evidence& evidence);        ///< is the zone empty where a step asks for it?
 std::vector<Finding> check_sequence(const Evidence& evidence);  ///< is the part held all along, does the cycle return?
@@ -35,7 +36,8 @@ inline constexpr std::array<Question, 1> questions_of_sizes{check_sizes};   ///<
 inline constexpr std::array<Question, 1> questions_of_models{check_model};  ///< cautions only
 inline constexpr std::array<Question, 6> questions_of_motion{check_reach, check_limits,   check_singularity,
                                                              check_speed, check_sequence, check_ways};
-inline constexpr std::array<Question, 4> questions_of_forces{check_grip, check_wrist, check_hold, check_release};
+inline constexpr std::array<Question, 5> questions_of_forces{check_grip, check_wrist, check_hold, check_release,
+                                                             check_supply};
 inline constexpr std::array<Question, 5> questions_of_gaps{check_clearance, check_contact, check_enclosed, check_zones,
                                                            check_choices};
 inline constexpr std::array<Question, 1> questions_of_sight{check_sightline};

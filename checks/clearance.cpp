@@ -15,36 +15,32 @@ namespace cellproof {
 
 namespace {
 
-const SceneBody& body_of(const Scene& scene, int body) {
-  return scene.bodies[static_cast<std::size_t>(body)];
-}
-
 /// No way of the arm parts what the flange carries.
 bool ride_together(const Scene& scene, const Stretch& stretch, const PairAsked& asked) {
-  const auto on_flange = [&](int body) {
-    return rides_on(*stretch.arrangement, body_of(scene, body).frame, scene.flange_frame);
+  const auto on_flange = [&](BodyId body) {
+    return rides_on(*stretch.arrangement, scene.bodies[body].frame, scene.flange_frame);
   };
   return on_flange(asked.a) && on_flange(asked.b);
 }
 
 /// The part that is brought or taken, and a finger of its hold that stands open.
 bool meets_open_hold(const Scene& scene, const Stretch& stretch, const PairAsked& asked) {
-  if (!stretch.contact || stretch.contact->hold_jaw < 0) return false;
-  const auto is_part = [&](int body) { return body_of(scene, body).owner_part == stretch.contact->part; };
-  const auto is_finger = [&](int body) {
-    return finger_of(scene, *stretch.arrangement, stretch.contact->hold_jaw, body) >= 0;
+  if (!stretch.contact || !stretch.contact->hold_jaw) return false;
+  const auto is_part = [&](BodyId body) { return scene.bodies[body].owner_part == stretch.contact->part; };
+  const auto is_finger = [&](BodyId body) {
+    return bool(finger_of(scene, *stretch.arrangement, stretch.contact->hold_jaw, body));
   };
   return (is_part(asked.a) && is_finger(asked.b)) || (is_part(asked.b) && is_finger(asked.a));
 }
 
 std::string mend_of(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const WayOut& way) {
-  const std::string& name = body_of(scene, way.body).name;
+  const std::string& name = scene.bodies[way.body].name;
   if (!way.by_hand && ride_together(scene, stretch, asked))
     return fmt::format(
         "both ride on the flange, where no move of the arm parts them: shape one of '{}' and '{}' otherwise or set it "
         "elsewhere on the flange, change the jaw's `open` if it is a finger, or name the two in a [[contact]] if they "
         "are meant to touch",
-        body_of(scene, asked.a).name, body_of(scene, asked.b).name);
+        scene.bodies[asked.a].name, scene.bodies[asked.b].name);
   if (!way.by_hand)
     return fmt::format("lead '{}' {} there, as it can't be set elsewhere by itself, or take metal off the drawing",
                        name, shift_text(way));
@@ -65,7 +61,7 @@ bool is_steady(const Measures& measures, const PairAsked& asked) {
 
 /// Two bodies that stand to each other all through the cycle as they are drawn: how the file says that they may.
 std::string mend_of_steady(const Scene& scene, const PairAsked& asked, double lower_mm) {
-  const std::string &a = body_of(scene, asked.a).name, &b = body_of(scene, asked.b).name;
+  const std::string &a = scene.bodies[asked.a].name, &b = scene.bodies[asked.b].name;
   const double least = std::floor(lower_mm * 10 - 1e-9) / 10;
   if (!(least > 0))
     return fmt::format(
@@ -85,16 +81,15 @@ std::string mend_of_steady(const Scene& scene, const PairAsked& asked, double lo
 std::vector<Finding> check_clearance(const Evidence& evidence) {
   std::vector<Finding> findings;
   const Scene& scene = evidence.scene;
-  std::map<std::tuple<const CycleRun*, int, int>, std::size_t> steady;
+  std::map<std::tuple<const CycleRun*, BodyId, BodyId>, std::size_t> steady;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     auto way = measures.ways_out.begin();
     for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
       const PairAsked& asked = measures.pairs[i];
       const PairClearance& pair = measures.clearance.pairs[i];
       if (pair.lower_mm >= asked.least_mm) continue;
-      const bool a_moves = scene.bodies[static_cast<std::size_t>(asked.a)].kind != BodyKind::surroundings;
-      const std::size_t first = static_cast<std::size_t>(a_moves ? asked.a : asked.b);
-      const std::size_t second = static_cast<std::size_t>(a_moves ? asked.b : asked.a);
+      const bool a_moves = scene.bodies[asked.a].kind != BodyKind::surroundings;
+      const BodyId first = a_moves ? asked.a : asked.b, second = a_moves ? asked.b : asked.a;
       const std::string &a = scene.bodies[first].name, &b = scene.bodies[second].name;
       const double rule = owes_a_distance(asked) ? asked.least_mm : 0;
       Finding finding = finding_at(Check::clearance, Severity::fail, run, stretch, time_at(stretch, pair.share));

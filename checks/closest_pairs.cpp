@@ -8,6 +8,7 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/figures.hpp"
+#include "kinematics/entry.hpp"
 #include "scene/basics/parallel.hpp"
 #include "scene/clearance/pair_results.hpp"
 
@@ -52,7 +53,7 @@ double by_rule(const PairAsked& asked) {
 
 std::vector<CyclePair> pairs_of_cycle(const Measures& measures, Weight weight) {
   std::vector<CyclePair> all;
-  std::map<std::pair<int, int>, std::size_t> known;
+  std::map<std::pair<BodyId, BodyId>, std::size_t> known;
   for (std::size_t r = 0; r < measures.runs.size(); ++r)
     for (std::size_t s = 0; s < measures.runs[r].size(); ++s)
       for (std::size_t i = 0; i < measures.runs[r][s].pairs.size(); ++i) {
@@ -172,7 +173,7 @@ std::vector<std::span<const OpenPlace>> by_stretch(const std::vector<OpenPlace>&
 struct ClosestApproach {
   const CycleRun* run = nullptr;
   const Stretch* stretch = nullptr;
-  int a = -1, b = -1;
+  BodyId a, b;
   double share = 0, lower_mm = infinity, upper_mm = infinity;
 
   void take_in(const CycleRun& its_run, const Stretch& its_stretch, const PairAsked& asked, const PairClearance& pair) {
@@ -183,14 +184,13 @@ struct ClosestApproach {
 };
 
 ClosestFigure figure_of(const Scene& scene, const ClosestApproach& nearest) {
-  return {
-      {scene.bodies[static_cast<std::size_t>(nearest.a)].name, scene.bodies[static_cast<std::size_t>(nearest.b)].name},
-      nearest.run->name,
-      nearest.stretch->step,
-      others_told(scene.cell, *nearest.run),
-      time_at(*nearest.stretch, nearest.share),
-      nearest.lower_mm,
-      nearest.upper_mm};
+  return {{scene.bodies[nearest.a].name, scene.bodies[nearest.b].name},
+          nearest.run->name,
+          nearest.stretch->step,
+          others_told(scene.cell, *nearest.run),
+          time_at(*nearest.stretch, nearest.share),
+          nearest.lower_mm,
+          nearest.upper_mm};
 }
 
 /// Encloses the pairs that will be listed.
@@ -216,7 +216,7 @@ void tell_narrowest_pairs(const Scene& scene, const Cycle& cycle, const Run& run
 }
 
 std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence) {
-  const auto name = [&](int body) { return evidence.scene.bodies[static_cast<std::size_t>(body)].name; };
+  const auto name = [&](BodyId body) { return evidence.scene.bodies[body].name; };
   std::vector<NarrowPair> all;
   for (CyclePair& pair : pairs_of_cycle(evidence.measures, by_rule)) {
     bound(pair, evidence.measures);
@@ -230,7 +230,7 @@ std::vector<NarrowPair> narrowest_pairs(const Evidence& evidence) {
 }
 
 std::vector<ClosestFigure> closest_pairs(const Evidence& evidence) {
-  std::map<std::pair<int, int>, ClosestApproach> of_pair;
+  std::map<std::pair<BodyId, BodyId>, ClosestApproach> of_pair;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     for (std::size_t i = 0; i < measures.pairs.size(); ++i) {
       const PairAsked& asked = measures.pairs[i];
@@ -252,8 +252,7 @@ PairName pair_name(const std::array<std::string, 2>& between) {
 std::vector<ClosestFigure> gaps_of_pairs(const Proof& proof, const std::vector<PairName>& pairs, const Run& run) {
   const Scene& scene = *proof.scene;
   const auto name_of = [&](const PairAsked& asked) {
-    return pair_name(
-        {scene.bodies[static_cast<std::size_t>(asked.a)].name, scene.bodies[static_cast<std::size_t>(asked.b)].name});
+    return pair_name({scene.bodies[asked.a].name, scene.bodies[asked.b].name});
   };
   std::vector<ClosestApproach> found(pairs.size());
   for (const CycleRun& cycle_run : proof.cycle->runs)
@@ -261,7 +260,7 @@ std::vector<ClosestFigure> gaps_of_pairs(const Proof& proof, const std::vector<P
       for (PairAsked& asked : checked_pairs(scene, stretch)) {
         const auto place = std::ranges::find(pairs, name_of(asked));
         if (place == pairs.end() || run.stop.stop_requested()) continue;
-        ClosestApproach& nearest = found[static_cast<std::size_t>(place - pairs.begin())];
+        ClosestApproach& nearest = entry(found, place - pairs.begin());
         asked.of_interest_mm = nearest.upper_mm;
         const StretchClearance gap = measure_each(scene, stretch, {asked}, run.stop, run.results.get());
         nearest.take_in(cycle_run, stretch, asked, gap.pairs.front());

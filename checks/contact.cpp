@@ -13,8 +13,8 @@ namespace cellproof {
 namespace {
 
 Finding cut_finding(const Scene& scene, const CycleRun& run, const Stretch& stretch, const MeantCut& cut) {
-  const std::string& a = scene.bodies[static_cast<std::size_t>(cut.pair.a)].name;
-  const std::string& b = scene.bodies[static_cast<std::size_t>(cut.pair.b)].name;
+  const std::string& a = scene.bodies[cut.pair.a].name;
+  const std::string& b = scene.bodies[cut.pair.b].name;
   const double meant = scene.cell.rules.contact_depth;
   Finding finding =
       finding_at(Check::clearance, cut.pair.freed ? Severity::caution : Severity::fail, run, stretch, cut.time_s);
@@ -36,13 +36,13 @@ Finding cut_finding(const Scene& scene, const CycleRun& run, const Stretch& stre
 
 std::vector<Finding> check_contact(const Evidence& evidence) {
   // One finding for a pair in a step, one for a freed pair in a run: the deepest.
-  std::map<std::tuple<const CycleRun*, int, int, int>, std::size_t> known;
+  std::map<std::tuple<const CycleRun*, StepId, BodyId, BodyId>, std::size_t> known;
   std::vector<Finding> findings;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     for (const auto& cut : measures.cuts) {
       Finding finding = cut_finding(evidence.scene, run, stretch, cut);
-      const auto [place, is_new] =
-          known.try_emplace({&run, cut.pair.freed ? -1 : stretch.step_index, cut.pair.a, cut.pair.b}, findings.size());
+      const auto [place, is_new] = known.try_emplace(
+          {&run, cut.pair.freed ? StepId{} : stretch.step_index, cut.pair.a, cut.pair.b}, findings.size());
       if (is_new)
         findings.push_back(std::move(finding));
       else if (is_worse(finding, findings[place->second]))

@@ -13,8 +13,8 @@ namespace cellproof {
 
 namespace {
 
-const std::string& name_of(const Scene& scene, int body) {
-  return scene.bodies[static_cast<std::size_t>(body)].name;
+const std::string& name_of(const Scene& scene, BodyId body) {
+  return scene.bodies[body].name;
 }
 
 /// The clearance fails already where the pair lies so at the beginning of a move.
@@ -64,14 +64,14 @@ Finding sheet_finding(const Scene& scene, const CycleRun& run, const Stretch& st
 std::vector<Finding> check_enclosed(const Evidence& evidence) {
   const Scene& scene = evidence.scene;
   std::vector<Finding> findings;
-  std::set<std::tuple<int, int>> freed;
+  std::set<std::pair<BodyId, BodyId>> freed;
   struct Sheet {
     const CycleRun* run;
     const Stretch* stretch;
     InOpenMesh first;
-    std::set<int> inner;
+    std::set<BodyId> inner;
   };
-  std::map<int, Sheet> sheets;
+  std::map<BodyId, Sheet> sheets;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     for (const InOpenMesh& in : measures.in_open) {
       if (in.within == Within::sheet && !in.freed) {

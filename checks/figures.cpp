@@ -30,15 +30,14 @@ BodyFigure body_figure(const SceneBody& body) {
 
 std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretch& stretch,
                                                 const StretchMeasures& measures) {
-  if (measures.clearance.closest < 0) return std::nullopt;
-  const auto closest = static_cast<std::size_t>(measures.clearance.closest);
+  if (!measures.clearance.closest) return std::nullopt;
+  const std::size_t closest = *measures.clearance.closest;
   const PairAsked& asked = measures.pairs[closest];
   const PairClearance& pair = measures.clearance.pairs[closest];
   ClearanceFigure figure;
   figure.lower_mm = measures.clearance.lower_mm;
   figure.upper_mm = measures.clearance.upper_mm;
-  figure.between = {scene.bodies[static_cast<std::size_t>(asked.a)].name,
-                    scene.bodies[static_cast<std::size_t>(asked.b)].name};
+  figure.between = {scene.bodies[asked.a].name, scene.bodies[asked.b].name};
   figure.time_s = time_at(stretch, pair.share);
   figure.points = pair.points;
   return figure;
@@ -47,12 +46,11 @@ std::optional<ClearanceFigure> clearance_figure(const Scene& scene, const Stretc
 std::optional<ClearanceFigure> gap_figure(const Scene& scene, const Stretch& stretch,
                                           const std::optional<LeastGap>& gap) {
   if (!gap) return std::nullopt;
-  return ClearanceFigure{
-      gap->lower_mm,
-      gap->found.upper_mm,
-      {scene.bodies[static_cast<std::size_t>(gap->a)].name, scene.bodies[static_cast<std::size_t>(gap->b)].name},
-      time_at(stretch, gap->found.share),
-      gap->found.points};
+  return ClearanceFigure{gap->lower_mm,
+                         gap->found.upper_mm,
+                         {scene.bodies[gap->a].name, scene.bodies[gap->b].name},
+                         time_at(stretch, gap->found.share),
+                         gap->found.points};
 }
 
 StepFigure step_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch,
@@ -136,7 +134,7 @@ Report figures_of(const Evidence& evidence) {
   report.cautions = cautions_of(evidence.scene.cell);
   report.not_computed = not_computed(evidence);
   for (const auto& body : evidence.scene.bodies)
-    if (body.copy_of_seat < 0) report.bodies.push_back(body_figure(body));
+    if (!body.copy_of_seat) report.bodies.push_back(body_figure(body));
   report.cycle_time_s = cycle_time(evidence.cycle);
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     report.steps.push_back(step_figure(evidence.scene, run, stretch, measures));
@@ -146,8 +144,7 @@ Report figures_of(const Evidence& evidence) {
   add_force_figures(evidence, report);
   report.closest = closest_pairs(evidence);
   for (const SteadyPair& pair : evidence.measures.steady)
-    report.steady.push_back({{evidence.scene.bodies[static_cast<std::size_t>(pair.a)].name,
-                              evidence.scene.bodies[static_cast<std::size_t>(pair.b)].name},
+    report.steady.push_back({{evidence.scene.bodies[pair.a].name, evidence.scene.bodies[pair.b].name},
                              pair.lower_mm,
                              pair.upper_mm,
                              owed_mm(pair)});

@@ -27,6 +27,8 @@ std::string_view name_of(Check check) {
       return "hold";
     case Check::release:
       return "release";
+    case Check::supply:
+      return "supply";
     case Check::sequence:
       return "sequence";
     case Check::model:

@@ -23,6 +23,7 @@ enum class Check {
   wrist,
   hold,
   release,
+  supply,
   sequence,
   model,
 };

@@ -9,9 +9,9 @@ namespace {
 
 bool is_part(const Scene& scene, const std::string& name) {
   const auto body = std::ranges::find(scene.bodies, name, &SceneBody::name);
-  if (body == scene.bodies.end() || body->owner_part < 0) return false;
-  const Part& part = scene.cell.parts[static_cast<std::size_t>(body->owner_part)];
-  return body->copy_of_seat >= 0 || body->name == part.name;
+  if (body == scene.bodies.end() || !body->owner_part) return false;
+  const Part& part = scene.cell.parts[body->owner_part];
+  return body->copy_of_seat || body->name == part.name;
 }
 
 }  // namespace

@@ -6,6 +6,8 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/handover.hpp"
+#include "scene/cell/supply.hpp"
+#include "scene/forces/milling_forces.hpp"
 
 namespace cellproof {
 
@@ -26,7 +28,7 @@ std::vector<PadFigure> pad_figures(const Scene& scene, const PadMeasure& measure
   for (const PadSide& side : measure.contact.sides) {
     PadFigure& figure = figures.emplace_back();
     figure.contact_mm2 = side.met.area_mm2;
-    for (const int body : side.met.numbers) figure.bodies.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+    for (const BodyId body : side.met.bodies) figure.bodies.push_back(scene.bodies[body].name);
   }
   return figures;
 }
@@ -40,13 +42,13 @@ void put_pads(const Scene& scene, const PadMeasure& measure, Figure& figure) {
 }
 
 GripFigure grip_figure(const Scene& scene, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
-  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  const Tcp& tcp = scene.cell.tcps[stretch.holding_tcp];
   const GripInstant& worst = measure.least.least();
   GripFigure figure;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = stretch.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  figure.part = scene.cell.parts[stretch.held_part].name;
   figure.tcp = tcp.name;
   figure.force_n = measure.force;
   figure.factor = if_finite(worst.factors.least());
@@ -118,7 +120,7 @@ void add_to(WristFigure& figure, const WristFigure& other) {
 
 void add_wrist(const Evidence& evidence, Report& report) {
   const CycleRun* last_run = nullptr;
-  int last_step = -1;
+  StepId last_step;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.wrist) return;
     const WristFigure mine = wrist_figure(evidence.scene, run, stretch, *measures.wrist);
@@ -166,30 +168,50 @@ void put_limit(const HoldMeasure& measure, HoldFigure& figure) {
     figure.reactions.push_back({measure.rests[i], measure.limit->reactions[i]});
 }
 
+std::string name_of(CutSource source) {
+  if (source == CutSource::power) return "power";
+  return source == CutSource::cutter ? "cutter" : "file";
+}
+
+CutFigure cut_figure(const Cut& cut, const CutForces& forces) {
+  CutFigure figure;
+  figure.from = name_of(forces.source);
+  figure.side_force_n = forces.side;
+  figure.lift_force_n = forces.lift;
+  figure.thrust_n = forces.thrust;
+  figure.side_force_mean_n = forces.side_mean;
+  figure.power_w = forces.power;
+  if (!cut.cutter) return figure;
+  figure.feed_per_tooth_mm = feed_per_tooth(*cut.cutter);
+  figure.thickest_chip_mm = thickest_chip(*cut.cutter);
+  return figure;
+}
+
 HoldFigure hold_figure(const Scene& scene, const CycleRun& run, const HoldMeasure& measure) {
   HoldFigure figure;
-  figure.name = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
+  figure.name = scene.cell.holds[measure.hold].name;
   figure.run = run.name;
   figure.others = others_told(scene.cell, run);
   figure.step = measure.step;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.part = scene.cell.parts[measure.part].name;
   figure.force_n = measure.force;
   put_limit(measure, figure);
   figure.slip = if_finite(measure.factors.slip);
   figure.tip = if_finite(measure.factors.tip);
   figure.lift = if_finite(measure.factors.lift);
-  figure.side_force_n = measure.side.newton;
-  figure.estimated = measure.side.estimated;
+  if (const auto& cut = scene.cell.holds[measure.hold].cut) figure.cut = cut_figure(*cut, measure.cut);
+  figure.estimated = measure.cut.estimated();
   if (figure.estimated) {
     figure.factor_at_more = if_finite(measure.factor_at_more);
     figure.slip_at_more = if_finite(measure.factors_at_more.slip);
     figure.tip_at_more = if_finite(measure.factors_at_more.tip);
+    figure.lift_at_more = if_finite(measure.factors_at_more.lift);
   }
   return figure;
 }
 
 std::string held_by(const ReleaseMeasure& measure) {
-  if (measure.hold >= 0) return "hold";
+  if (measure.hold) return "hold";
   if (measure.drop_mm && measure.rests_on.empty())
     return measure.air && measure.air->gap_mm <= *measure.drop_mm ? "drop" : "nothing";
   if (measure.rests_on.empty()) return measure.near_something ? "nothing" : "unknown";
@@ -204,11 +226,11 @@ ReleaseFigure release_figure(const Scene& scene, const CycleRun& run, const Rele
   figure.others = others_told(scene.cell, run);
   figure.step = measure.step;
   figure.time_s = measure.time_s;
-  figure.part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  figure.part = scene.cell.parts[measure.part].name;
   figure.seat = measure.seat;
   figure.held_by = held_by(measure);
-  if (measure.hold >= 0) figure.hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)].name;
-  for (const int body : measure.rests_on) figure.rests_on.push_back(scene.bodies[static_cast<std::size_t>(body)].name);
+  if (measure.hold) figure.hold = scene.cell.holds[measure.hold].name;
+  for (const BodyId body : measure.rests_on) figure.rests_on.push_back(scene.bodies[body].name);
   if (measure.air) figure.air_mm = measure.air->gap_mm;
   if (!measure.support) return figure;
   figure.centre_inside_mm = if_finite(measure.support->balance.inside_mm);
@@ -221,6 +243,36 @@ void add_releases(const Evidence& evidence, Report& report) {
   for (std::size_t r = 0; r < evidence.measures.releases.size(); ++r)
     for (const ReleaseMeasure& measure : evidence.measures.releases[r])
       report.releases.push_back(release_figure(evidence.scene, evidence.cycle.runs[r], measure));
+}
+
+std::optional<SupplyFigure::Place> place_told(const Evidence& evidence, const CyclePlace& at) {
+  const CycleRun& run = evidence.cycle.runs[at.run];
+  return SupplyFigure::Place{run.name, others_told(evidence.scene.cell, run), run.stretches[at.stretch].step,
+                             at.time_s};
+}
+
+SupplyFigure supply_figure(const Evidence& evidence, const SupplyMeasure& measure) {
+  constexpr double mm3_per_litre = 1e6;
+  const Cell& cell = evidence.scene.cell;
+  SupplyFigure figure;
+  figure.name = cell.supplies[measure.supply].name;
+  for (const Suction& zone : cell.suctions)
+    if (zone.supply == figure.name) figure.zones.push_back(zone.name);
+  figure.reached_kpa = measure.reached / 1000;
+  figure.counted_kpa = measure.counted / 1000;
+  if (measure.evacuation) figure.evacuation_s = if_finite(*measure.evacuation);
+  if (figure.evacuation_s) figure.timeout_s = switch_timeout(*figure.evacuation_s);
+  if (measure.kept) {
+    figure.held_after_loss_s = if_finite(measure.kept->seconds);
+    figure.weakest_factor = if_finite(measure.kept->factor);
+    figure.weakest = place_told(evidence, measure.kept->at);
+  }
+  if (measure.lay_down) {
+    figure.needed_to_lay_down_s = measure.lay_down->seconds;
+    figure.furthest = place_told(evidence, measure.lay_down->at);
+  }
+  if (measure.air) figure.air_litres = *measure.air / mm3_per_litre;
+  return figure;
 }
 
 }  // namespace
@@ -238,6 +290,8 @@ void add_force_figures(const Evidence& evidence, Report& report) {
       if (least != held.pads.end()) put_pads(evidence.scene, least->pads, report.holds.back());
     }
   add_releases(evidence, report);
+  for (const SupplyMeasure& measure : evidence.measures.supplies)
+    report.supplies.push_back(supply_figure(evidence, measure));
   report.controller = controller_duties(evidence.scene);
 }
 

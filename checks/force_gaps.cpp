@@ -8,7 +8,6 @@
 
 #include "checks/each_stretch.hpp"
 #include "checks/force_figures.hpp"
-#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
@@ -68,16 +67,16 @@ struct GripGaps {
   std::vector<MassGap> lacking;  ///< for the weightless
 };
 
-std::vector<GripGaps> grip_gaps(const Evidence& evidence) {
+Table<TcpId, GripGaps> grip_gaps(const Evidence& evidence) {
   const Scene& scene = evidence.scene;
-  std::vector<GripGaps> of_tcps(scene.cell.tcps.size());
+  Table<TcpId, GripGaps> of_tcps(scene.cell.tcps.size());
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
-    if (stretch.held_part < 0) return;
-    const std::string& part = scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
-    const auto tcp_number = static_cast<std::size_t>(stretch.holding_tcp);
-    const Tcp& tcp = scene.cell.tcps[tcp_number];
-    GripGaps& mine = of_tcps[tcp_number];
-    if (!tcp.jaw.empty() && measures.grip) mine.turning.add(part);
+    if (!stretch.held_part) return;
+    const std::string& part = scene.cell.parts[stretch.held_part].name;
+    const Tcp& tcp = scene.cell.tcps[stretch.holding_tcp];
+    GripGaps& mine = of_tcps[stretch.holding_tcp];
+    if (!tcp.jaw.empty() && measures.grip && !scene.cell.jaws[id_named(scene.cell.jaws, tcp.jaw)].pad)
+      mine.turning.add(part);
     if (measures.grip) return;
     if (tcp.suction.empty() && tcp.jaw.empty()) return mine.by_nothing.add(part);
     const MassSum mass = part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part);
@@ -89,8 +88,8 @@ std::vector<GripGaps> grip_gaps(const Evidence& evidence) {
 
 void add_grip_gaps(const Evidence& evidence, Sentences& lines) {
   const auto& tcps = evidence.scene.cell.tcps;
-  const std::vector<GripGaps> of_tcps = grip_gaps(evidence);
-  for (std::size_t i = 0; i < tcps.size(); ++i) {
+  const Table<TcpId, GripGaps> of_tcps = grip_gaps(evidence);
+  for (const TcpId i : ids_of(tcps)) {
     const GripGaps& gaps = of_tcps[i];
     if (!gaps.turning.empty())
       lines.add(fmt::format(
@@ -108,6 +107,17 @@ void add_grip_gaps(const Evidence& evidence, Sentences& lines) {
   }
 }
 
+/// Where an emergency stop is asked of a path on which the tcp only turns, and no joint tells how it stops.
+void add_stop_gaps(const Evidence& evidence, Sentences& lines) {
+  each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
+    if (measures.grip && measures.grip->least.stop_by_joints && !measures.grip->least.stopped)
+      lines.add(
+          fmt::format("grip: an emergency stop in \"{}\": the tcp only turns there, and not every joint that moves "
+                      "has a `stop_time`",
+                      stretch.step));
+  });
+}
+
 void add_wrist_gaps(const Evidence& evidence, Sentences& lines) {
   const Scene& scene = evidence.scene;
   std::vector<MassGap> lacking;
@@ -115,8 +125,7 @@ void add_wrist_gaps(const Evidence& evidence, Sentences& lines) {
   bool without_inertia = false;
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
     lack(end_effector_mass(scene, evidence.measures.masses, *stretch.arrangement));
-    if (stretch.held_part >= 0)
-      lack(part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part));
+    if (stretch.held_part) lack(part_mass(scene, evidence.measures.masses, *stretch.arrangement, stretch.held_part));
     if (measures.wrist && std::isnan(measures.wrist->load[2].inertia_kgm2)) without_inertia = true;
   });
   if (!lacking.empty()) lines.add("wrist: mass, moment and inertia carried: " + gaps_text(lacking));
@@ -150,12 +159,12 @@ bool named_by_a_place(const Cell& cell, const std::string& hold) {
 
 void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
   const Scene& scene = evidence.scene;
-  for (std::size_t h = 0; h < scene.cell.holds.size(); ++h) {
+  for (const HoldId h : ids_of(scene.cell.holds)) {
     const Hold& hold = scene.cell.holds[h];
     bool taken = false, measured = false, rests_known = false;
     for (const auto& run : evidence.measures.holds)
       for (const auto& held : run)
-        if (held.span.hold == static_cast<int>(h)) {
+        if (held.span.hold == h) {
           taken = true;
           measured = measured || held.measure;
           rests_known = rests_known || (held.measure && held.measure->rests_known);
@@ -166,7 +175,7 @@ void add_hold_gaps(const Evidence& evidence, Sentences& lines) {
     }
     if (!taken) continue;  // the cycle does not come to its place, and says so
     if (!measured) {
-      const int part = index_named(scene.cell.parts, hold.part);
+      const PartId part = id_named(scene.cell.parts, hold.part);
       lines.add(
           fmt::format("hold: whether '{}' holds: {}", hold.name,
                       gaps_text(part_mass(scene, evidence.measures.masses, stated_arrangement(scene), part).lacking)));
@@ -194,7 +203,7 @@ void add_release_gaps(const Evidence& evidence, Sentences& lines) {
         lines.add(
             fmt::format("release: whether '{}' stays where it lies: its mesh is open, and not both mass and com are "
                         "given, so where its centre of mass is is not known",
-                        evidence.scene.cell.parts[static_cast<std::size_t>(measure.part)].name));
+                        evidence.scene.cell.parts[measure.part].name));
 }
 
 }  // namespace
@@ -202,10 +211,13 @@ void add_release_gaps(const Evidence& evidence, Sentences& lines) {
 std::vector<std::string> forces_not_computed(const Evidence& evidence) {
   Sentences lines;
   add_grip_gaps(evidence, lines);
+  add_stop_gaps(evidence, lines);
   add_wrist_gaps(evidence, lines);
   add_torque_gap(evidence, lines);
   add_hold_gaps(evidence, lines);
   add_release_gaps(evidence, lines);
+  for (const SupplyMeasure& measure : evidence.measures.supplies)
+    for (const std::string& line : measure.open) lines.add("supply: " + line);
   return lines.take();
 }
 

@@ -14,13 +14,13 @@ namespace {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr int most_rounds = 4;  // of pairs that turn out to be steady, each round one more of every stretch
 
-using PairOfBodies = std::pair<int, int>;
+using PairOfBodies = std::pair<BodyId, BodyId>;
 using Which = std::function<bool(const PairAsked&)>;
 
-bool is_carried(const Scene& scene, const Stretch& stretch, int body) {
-  const SceneBody& mine = scene.bodies[static_cast<std::size_t>(body)];
+bool is_carried(const Scene& scene, const Stretch& stretch, BodyId body) {
+  const SceneBody& mine = scene.bodies[body];
   return mine.kind == BodyKind::arm || mine.kind == BodyKind::end_effector ||
-         (stretch.held_part >= 0 && mine.owner_part == stretch.held_part && mine.copy_of_seat < 0);
+         (stretch.held_part && mine.owner_part == stretch.held_part && !mine.copy_of_seat);
 }
 
 /// The least gap of the pairs that are asked for: as it was measured with all pairs where that tells, else by itself.
@@ -33,14 +33,12 @@ std::optional<LeastGap> least_of(const Scene& scene, const Stretch& stretch, con
   const auto told = [](const PairAsked& pair, const StretchClearance& all, const PairClearance& found) {
     return LeastGap{pair.a, pair.b, all.lower_mm, found};
   };
-  const int closest = measures.clearance.closest;
-  if (closest >= 0 && which(measures.pairs[static_cast<std::size_t>(closest)]))
-    return told(measures.pairs[static_cast<std::size_t>(closest)], measures.clearance,
-                measures.clearance.pairs[static_cast<std::size_t>(closest)]);
+  const auto closest = measures.clearance.closest;
+  if (closest && which(measures.pairs[*closest]))
+    return told(measures.pairs[*closest], measures.clearance, measures.clearance.pairs[*closest]);
   const StretchClearance alone = measure_clearance(scene, stretch, asked, run.stop, run.results.get());
-  if (alone.closest < 0) return std::nullopt;
-  return told(asked[static_cast<std::size_t>(alone.closest)], alone,
-              alone.pairs[static_cast<std::size_t>(alone.closest)]);
+  if (!alone.closest) return std::nullopt;
+  return told(asked[*alone.closest], alone, alone.pairs[*alone.closest]);
 }
 
 /// Calls look(stretch, its measures) for every stretch, on all cores.
@@ -90,7 +88,7 @@ std::set<PairOfBodies> nearest_own(const Measures& measures, const std::set<Pair
 
 }  // namespace
 
-bool both_carried(const Scene& scene, const Stretch& stretch, int a, int b) {
+bool both_carried(const Scene& scene, const Stretch& stretch, BodyId a, BodyId b) {
   return is_carried(scene, stretch, a) && is_carried(scene, stretch, b);
 }
 

@@ -7,7 +7,7 @@
 namespace cellproof {
 
 /// True if the arm moves both bodies in the stretch: its own, the end effector's, or the part in hand.
-bool both_carried(const Scene& scene, const Stretch& stretch, int a, int b);
+bool both_carried(const Scene& scene, const Stretch& stretch, BodyId a, BodyId b);
 
 /// Fills in `to_surroundings` and `among_own` of every stretch and the cycle's `steady` pairs, after the gaps are
 /// measured. A pair that the arm moves is steady if, where every stretch ends, it is no further than half a millimetre

@@ -10,32 +10,25 @@
 #include "checks/pad_findings.hpp"
 #include "checks/seal_findings.hpp"
 #include "checks/told_apart.hpp"
-#include "scene/basics/named_entry.hpp"
 
 namespace cellproof {
 
 namespace {
 
 const Tcp& tcp_of(const Scene& scene, const Stretch& stretch) {
-  return scene.cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)];
+  return scene.cell.tcps[stretch.holding_tcp];
 }
 
 const std::string& part_of(const Scene& scene, const Stretch& stretch) {
-  return scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name;
+  return scene.cell.parts[stretch.held_part].name;
 }
 
 std::string demand_text(const GripInstant& instant, GripLimit limit) {
   const Vector3d& force = instant.load.force;
   if (limit == GripLimit::peel)
-    return fmt::format("peeled about the edge of the seals by {:.2f} N at {:.1f} mm from the tcp", force.norm(),
+    return fmt::format("a lip begins to lift under {:.2f} N that act {:.1f} mm from the tcp", force.norm(),
                        instant.load.at.norm());
   return fmt::format("the part pulls with {:.2f} N, {:.2f} N of it along the tool", force.norm(), std::abs(force.z()));
-}
-
-std::string stronger_jaw(const Cell& cell, const Tcp& tcp, double times) {
-  const Jaw& jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, tcp.jaw))];
-  return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
-                     jaw.force);
 }
 
 std::string mend_text(const Evidence& evidence, const Stretch& stretch, const GripMeasure& measure, double asked) {
@@ -46,11 +39,20 @@ std::string mend_text(const Evidence& evidence, const Stretch& stretch, const Gr
   if (mend.slowness && *mend.slowness < 1) text = "slower: " + slower_step(scene, stretch, *mend.slowness) + "; or ";
   if (measure.least.stop_is_least() && mend.stop && *mend.stop < *scene.cell.rules.stop)
     text += fmt::format("a softer stop: {:g} m/s^2; or ", rounded_down(*mend.stop / 1000));
-  if (!std::isfinite(mend.force_times)) return text + "give the grip a force";
-  text += tcp.suction.empty() ? stronger_jaw(scene.cell, tcp, mend.force_times)
-                              : stronger_suction(scene.cell, tcp.suction, mend.force_times);
+  if (!(measure.force > 0)) return text + "give the grip a force";
+  if (!std::isfinite(mend.force_times))
+    return text + (tcp.suction.empty() ? "grip nearer to the centre of mass, or with larger pads"
+                                       : "the vacuum alone lifts a lip: make the zones' vacuums more alike");
+  text += tcp.suction.empty() ? stronger_jaw(scene.cell.jaws[id_named(scene.cell.jaws, tcp.jaw)], mend.force_times)
+                              : stronger_suction(scene.cell, tcp.suction, mend.area_times, mend.force_times);
   if (!mend.slowness) text += "; slower alone can't do it";
   return text;
+}
+
+std::string stop_text(const Scene& scene, const GripLeast& least) {
+  if (!least.stop_is_least()) return "";
+  if (least.stop_by_joints) return ", in an emergency stop by the joints, as the tcp only turns";
+  return fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000);
 }
 
 Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& stretch, const GripMeasure& measure) {
@@ -60,13 +62,10 @@ Finding weak_grip(const Evidence& evidence, const CycleRun& run, const Stretch& 
   Finding finding = finding_at(Check::grip, Severity::fail, run, stretch, stretch.start_s + worst.time);
   finding.between = {tcp_of(scene, stretch).name, part_of(scene, stretch)};
   finding.judged = {worst.factors.least(), scene.cell.rules.grip_factor, "times"};
-  finding.message = fmt::format("'{}' holds '{}' {} times, {:g} asked, limited by {}{}: {}", finding.between[0],
-                                finding.between[1], told_from(worst.factors.least(), scene.cell.rules.grip_factor, 2),
-                                scene.cell.rules.grip_factor, limit_name(limit),
-                                measure.least.stop_is_least()
-                                    ? fmt::format(", in an emergency stop at {:g} m/s^2", *scene.cell.rules.stop / 1000)
-                                    : "",
-                                demand_text(worst, limit));
+  finding.message =
+      fmt::format("'{}' holds '{}' {} times, {:g} asked, limited by {}{}: {}", finding.between[0], finding.between[1],
+                  told_from(worst.factors.least(), scene.cell.rules.grip_factor, 2), scene.cell.rules.grip_factor,
+                  limit_name(limit), stop_text(scene, measure.least), demand_text(worst, limit));
   finding.mend = mend_text(evidence, stretch, measure, scene.cell.rules.grip_factor);
   return finding;
 }
@@ -93,10 +92,10 @@ std::optional<Finding> overloaded_zone(const Scene& scene, const CycleRun& run, 
 
 /// The file's zones are to ride with the tcp and to lie in one plane.
 void look_at_zones(const Scene& scene, const CycleRun& run, const Stretch& grip, std::vector<Finding>& findings) {
-  const Tcp& tcp = scene.cell.tcps[static_cast<std::size_t>(grip.contact->tcp)];
+  const Tcp& tcp = scene.cell.tcps[grip.contact->tcp];
   const auto add = [&](Severity severity, std::string message, std::string mend) {
     Finding finding = finding_at(Check::grip, severity, run, grip, grip.start_s);
-    finding.between = {tcp.name, scene.cell.parts[static_cast<std::size_t>(grip.contact->part)].name};
+    finding.between = {tcp.name, scene.cell.parts[grip.contact->part].name};
     finding.message = std::move(message);
     finding.mend = std::move(mend);
     findings.push_back(std::move(finding));

@@ -23,9 +23,10 @@ std::optional<GripMeasure> measure_grip(const Scene& scene, const BodyMasses& ma
 
 /// What would mend a stretch that holds less than `factor` times.
 struct GripMend {
-  std::optional<double> slowness;  ///< share of the present speed that does; its square of the acceleration
-  std::optional<double> stop;      ///< mm/s^2: the hardest stop that does, if stops are asked for
-  double force_times = 1;          ///< this many times the holding force does at full speed
+  std::optional<double> slowness;    ///< share of the present speed that does; its square of the acceleration
+  std::optional<double> stop;        ///< mm/s^2: the hardest stop that does, if stops are asked for
+  double force_times = 1;            ///< this many times the holding force does at full speed
+  std::optional<double> area_times;  ///< and the zones at so many times their area; none if not even at thousands
 };
 GripMend mend_grip(const Scene& scene, const BodyMasses& masses, const Stretch& stretch, double factor);
 

@@ -9,8 +9,8 @@
 #include "checks/each_stretch.hpp"
 #include "checks/grip_mend.hpp"
 #include "checks/hold_spans.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/suction_force.hpp"
+#include "scene/cell/supply.hpp"
 
 namespace cellproof {
 
@@ -30,7 +30,7 @@ class Handovers {
     }
     for (const auto& held : holds_)
       if (held.let_go == run_.stretches.size()) {
-        const std::string& name = cell_.holds[static_cast<std::size_t>(held.hold)].name;
+        const std::string& name = cell_.holds[held.hold].name;
         add(Severity::caution, held.taken, {name}, fmt::format("'{}' still holds when the cycle ends", name),
             "let it go with `unhold` in the pick that takes the part");
       }
@@ -49,22 +49,22 @@ class Handovers {
   }
 
   std::string seat_name(std::size_t stretch, const std::string& name) const {
-    const int seat = true_seat(scene_, *run_.stretches[stretch].arrangement, scene_.frame_named(name));
-    return scene_.frames[static_cast<std::size_t>(seat)].name;
+    const FrameId seat = true_seat(scene_, *run_.stretches[stretch].arrangement, scene_.frame_named(name));
+    return scene_.frames[seat].name;
   }
 
   /// True for a hold that holds during a stretch, or is just let go in it.
-  bool holds_during(int hold, std::size_t stretch) const {
+  bool holds_during(HoldId hold, std::size_t stretch) const {
     return std::any_of(holds_.begin(), holds_.end(), [&](const HoldSpan& held) {
       return held.hold == hold && held.taken < stretch && stretch <= held.let_go;
     });
   }
 
   void look_at_release(std::size_t s, const PlaceStep& place) {
-    const int hold = index_named(cell_.holds, place.hold);
-    if (hold >= 0) {
-      look_at_hold_of_place(s, place, cell_.holds[static_cast<std::size_t>(hold)]);
-      look_at_confirm(s, place, cell_.holds[static_cast<std::size_t>(hold)]);
+    const HoldId hold = id_named(cell_.holds, place.hold);
+    if (hold) {
+      look_at_hold_of_place(s, place, cell_.holds[hold]);
+      look_at_confirm(s, place, cell_.holds[hold]);
     } else {
       look_at_seat(s, place);
     }
@@ -120,15 +120,15 @@ class Handovers {
 
   void look_at_grip(std::size_t s, const PickStep& pick) {
     const Stretch& stretch = run_.stretches[s];
-    const int unhold = index_named(cell_.holds, pick.unhold);
-    if (unhold >= 0 && !holds_during(unhold, s))
+    const HoldId unhold = id_named(cell_.holds, pick.unhold);
+    if (unhold && !holds_during(unhold, s))
       add(Severity::caution, s, {pick.unhold, pick.part},
           fmt::format("'{}' is to let go of '{}', but it does not hold then", pick.unhold, pick.part),
           "take hold in the place before, or leave `unhold` out");
-    const int seat = true_seat(scene_, *stretch.arrangement,
-                               stretch.arrangement->parent[static_cast<std::size_t>(scene_.frame_named(pick.part))]);
+    const FrameId seat =
+        true_seat(scene_, *stretch.arrangement, stretch.arrangement->parent[scene_.frame_named(pick.part)]);
     for (const auto& held : holds_) {
-      const Hold& hold = cell_.holds[static_cast<std::size_t>(held.hold)];
+      const Hold& hold = cell_.holds[held.hold];
       if (held.hold == unhold || held.taken >= s || held.let_go <= s) continue;
       if (true_seat(scene_, *stretch.arrangement, scene_.frame_named(hold.seat)) != seat) continue;
       add(Severity::fail, s, {hold.name, pick.part},
@@ -139,13 +139,13 @@ class Handovers {
 
   void look_at_work(std::size_t s, const MachineStep& machine) {
     const Stretch& stretch = run_.stretches[s];
-    const int lies_on = stretch.arrangement->parent[static_cast<std::size_t>(scene_.frame_named(machine.part))];
-    for (std::size_t h = 0; h < cell_.holds.size(); ++h) {
+    const FrameId lies_on = stretch.arrangement->parent[scene_.frame_named(machine.part)];
+    for (const HoldId h : ids_of(cell_.holds)) {
       const Hold& hold = cell_.holds[h];
       if (hold.part != machine.part || true_seat(scene_, *stretch.arrangement, scene_.frame_named(hold.seat)) !=
                                            true_seat(scene_, *stretch.arrangement, lies_on))
         continue;
-      if (holds_during(static_cast<int>(h), s)) return;
+      if (holds_during(h, s)) return;
       add(Severity::fail, s, {hold.name, machine.part},
           fmt::format("the machine works on '{}' while '{}' does not hold it", machine.part, hold.name),
           fmt::format("take hold in the place before: hold = \"{}\"", hold.name));
@@ -161,8 +161,18 @@ class Handovers {
 };
 
 bool holds_by_vacuum(const Cell& cell, const std::string& hold) {
-  const int index = index_named(cell.holds, hold);
-  return index >= 0 && !cell.holds[static_cast<std::size_t>(index)].suction.empty();
+  const HoldId id = id_named(cell.holds, hold);
+  return id && !cell.holds[id].suction.empty();
+}
+
+/// ", 0.8 s at the most": the timeout of a vacuum switch, where the time of its supply is known.
+std::string at_most_text(const Cell& cell, const std::vector<std::string>& zones, double before) {
+  const auto on_supply = [&](const std::string& zone) {
+    return !cell.suctions[id_named(cell.suctions, zone)].supply.empty();
+  };
+  const double time = evacuation_time(cell, zones);
+  if (!(time > 0) || std::ranges::none_of(zones, on_supply)) return {};
+  return fmt::format(", {:.1f} s at the most", before + switch_timeout(time));
 }
 
 }  // namespace
@@ -177,22 +187,23 @@ std::vector<std::string> controller_duties(const Scene& scene) {
   bool vacuum = false;
   for (const auto& step : cell.cycle->steps) {
     if (const auto* pick = std::get_if<PickStep>(&step.action)) {
-      const Tcp& tcp = cell.tcps[static_cast<std::size_t>(index_named(cell.tcps, pick->tcp))];
+      const Tcp& tcp = cell.tcps[id_named(cell.tcps, pick->tcp)];
       vacuum = vacuum || !tcp.suction.empty();
       if (!tcp.suction.empty())
         duties.push_back(
-            fmt::format("step \"{}\": wait for the vacuum switch of '{}' before the retreat, {:.2f} s by this plan; "
+            fmt::format("step \"{}\": wait for the vacuum switch of '{}' before the retreat, {:.2f} s by this plan{}; "
                         "not confirmed in "
                         "time: vacuum off, back out the way it came without the part, stop and call for help",
-                        step.name, tcp.name, tcp.grip_time + evacuation_time(cell, tcp.suction)));
+                        step.name, tcp.name, tcp.grip_time + evacuation_time(cell, tcp.suction),
+                        at_most_text(cell, tcp.suction, tcp.grip_time)));
     }
     if (const auto* place = std::get_if<PlaceStep>(&step.action); place && !place->hold.empty()) {
       vacuum = vacuum || holds_by_vacuum(cell, place->hold);
+      const Hold& hold = cell.holds[id_named(cell.holds, place->hold)];
       duties.push_back(fmt::format(
-          "step \"{}\": let go only once '{}' is confirmed, {:.2f} s by this plan; not confirmed in time: keep "
+          "step \"{}\": let go only once '{}' is confirmed, {:.2f} s by this plan{}; not confirmed in time: keep "
           "the grip, lift the part back out, stop and call for help; the machine must not start",
-          step.name, place->hold,
-          cell.holds[static_cast<std::size_t>(index_named(cell.holds, place->hold))].hold_time + place->confirm));
+          step.name, place->hold, hold.hold_time + place->confirm, at_most_text(cell, hold.suction, hold.hold_time)));
     }
   }
   if (vacuum)

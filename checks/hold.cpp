@@ -17,7 +17,7 @@ namespace cellproof {
 namespace {
 
 Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Severity severity) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   Finding finding;
   finding.check = Check::hold;
   finding.severity = severity;
@@ -25,14 +25,20 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const HoldMeasure& m
   finding.others = run.others;
   finding.step = measure.step;
   finding.time_s = measure.time_s;
-  finding.between = {hold.name, scene.cell.parts[static_cast<std::size_t>(measure.part)].name};
+  finding.between = {hold.name, scene.cell.parts[measure.part].name};
   return finding;
 }
 
 std::string estimate_text(const HoldMeasure& measure) {
-  if (!measure.side.estimated) return {};
-  return fmt::format("; the side force, {:.0f} N, is estimated from power to within 50 %: {:.2f} at its upper end",
-                     measure.side.newton, measure.factor_at_more);
+  const CutForces& cut = measure.cut;
+  if (!cut.estimated()) return {};
+  std::string what = fmt::format("the side force, {:.0f} N, is estimated from power", cut.side);
+  if (cut.source == CutSource::cutter) {
+    const double axial = cut.lift + cut.thrust;
+    what = fmt::format("the cut, {:.0f} N from the side{}, is estimated from the cutter", cut.side,
+                       axial > 0 ? fmt::format(" and {:.0f} N of {}", axial, cut.thrust > 0 ? "thrust" : "lift") : "");
+  }
+  return fmt::format("; {} to within 50 %: {:.2f} at its upper end", what, measure.factor_at_more);
 }
 
 /// "it turns, with the cut at (40, -12) mm towards 90 deg".
@@ -68,7 +74,7 @@ class Mends {
   const std::string& of(const Cell& cell, const HoldMeasure& measure) {
     for (const auto& [known, mend] : tried_)
       if (known->hold == measure.hold && known->part == measure.part && known->factor == measure.factor) return mend;
-    const Hold& hold = cell.holds[static_cast<std::size_t>(measure.hold)];
+    const Hold& hold = cell.holds[measure.hold];
     return tried_.emplace_back(&measure, hold_mend(cell, hold, measure)).second;
   }
 
@@ -78,7 +84,7 @@ class Mends {
 
 void judge_factor(const Scene& scene, const CycleRun& run, const HoldMeasure& measure, Mends& mends,
                   std::vector<Finding>& findings) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(measure.hold)];
+  const Hold& hold = scene.cell.holds[measure.hold];
   const double asked = scene.cell.rules.hold_factor;
   const bool weak = measure.factor < asked, weak_at_more = measure.factor_at_more < asked;
   if (!weak && !weak_at_more) return;
@@ -105,11 +111,10 @@ void judge_place(const Scene& scene, const CycleRun& run, const HoldMeasure& mea
     finding.mend = fmt::format("{}, {} mm at least", mend, told_from(outside_mm, 0, 2));
     findings.push_back(std::move(finding));
   };
-  const std::string part = scene.cell.parts[static_cast<std::size_t>(measure.part)].name;
+  const std::string part = scene.cell.parts[measure.part].name;
   outside(measure.mass_inside_mm, fmt::format("the weight of '{}'", part), "set a rest further out on that side");
   if (measure.force > 0)
-    outside(measure.force_inside_mm,
-            fmt::format("the force of '{}'", scene.cell.holds[static_cast<std::size_t>(measure.hold)].name),
+    outside(measure.force_inside_mm, fmt::format("the force of '{}'", scene.cell.holds[measure.hold].name),
             "move the force inward or a rest outward");
 }
 

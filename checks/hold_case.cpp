@@ -26,11 +26,11 @@ const Entry& named(const std::vector<Entry>& entries, const std::string& name) {
 std::vector<PlacedMesh> neighbours(const Scene& scene, const HeldInstant& instant, const SeatView& view) {
   const auto& present = instant.stretch->arrangement->present;
   std::vector<PlacedMesh> near;
-  for (int b = 0; const SceneBody& body : scene.bodies) {
-    const int number = b++;
-    const bool itself = body.owner_part == instant.part && body.copy_of_seat < 0;
+  for (const BodyId number : ids_of(scene.bodies)) {
+    const SceneBody& body = scene.bodies[number];
+    const bool itself = body.owner_part == instant.part && !body.copy_of_seat;
     const bool of_arm = body.kind == BodyKind::arm || body.kind == BodyKind::end_effector;
-    if (itself || of_arm || !present[static_cast<unsigned>(number)]) continue;
+    if (itself || of_arm || !present[number]) continue;
     near.push_back(placed_body(scene, view.world, number, view.world_in_seat));
   }
   return near;
@@ -107,12 +107,12 @@ std::optional<SeatView> seat_view(const Scene& scene, const BodyMasses& masses, 
   if (!mass.known()) return std::nullopt;
   SeatView view;
   view.world = world_poses(scene, arrangement, instant.stretch->motion.path.start());
-  view.world_in_seat = view.world[static_cast<unsigned>(scene.frame_named(hold.seat))].inverse();
+  view.world_in_seat = view.world[scene.frame_named(hold.seat)].inverse();
   view.part = part_meshes(scene, view.world, instant.part, instant.part_in_world, view.world_in_seat);
   view.mass = placed_mass(mass.mass, view.world_in_seat * instant.part_in_world);
   constexpr double newton = 1e-3;  // kg mm/s^2
   view.weight = newton * view.mass.kg * (view.world_in_seat.linear() * Vector3d(0, 0, -standard_gravity));
-  view.friction = friction_in(scene.cell, hold, scene.cell.parts[static_cast<unsigned>(instant.part)].name);
+  view.friction = friction_in(scene.cell, hold, scene.cell.parts[instant.part].name);
   put_rests(scene, hold, instant, view);
   view.beside = places_beside(hold, view);
   view.over = where_cut(scene, hold, instant, view);
@@ -130,26 +130,27 @@ double holding_force(const Cell& cell, const Hold& hold) {
   return force;
 }
 
-FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, double side) {
+FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces) {
   FixtureCase fixture;
   fixture.contacts.rests = view.rests;
   fixture.contacts.friction = view.friction;
   fixture.weight = wrench_of(view.weight, view.mass.com);
   for (const auto& name : hold.suction)
-    fixture.constant += pull_of(named(scene.cell.suctions, name),
-                                view.world_in_seat * view.world[static_cast<unsigned>(scene.frame_named(name))]);
+    fixture.constant +=
+        pull_of(named(scene.cell.suctions, name), view.world_in_seat * view.world[scene.frame_named(name)]);
   add_clamps(hold, view, fixture);
   fixture.weight_only = !hold.cut;
   if (!hold.cut) return fixture;
   fixture.constant += fixture.weight;
-  fixture.cut = {side, hold.cut->lift_force, hold.cut->thrust, hold.cut->height, view.over};
-  return fixture;
+  fixture.cut.height = hold.cut->height;
+  fixture.cut.over = view.over;
+  return with_cut(std::move(fixture), forces);
 }
 
-ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, double side) {
+ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces) {
   ClaspedCase clasped;
   const Jaw& jaw = named(scene.cell.jaws, hold.jaw);
-  const Pose in_seat = view.world_in_seat * view.world[static_cast<unsigned>(scene.frame_named(jaw.name))];
+  const Pose in_seat = view.world_in_seat * view.world[scene.frame_named(jaw.name)];
   clasped.friction_force = view.friction * jaw.pads * jaw.force;
   clasped.jaw_middle = in_seat.translation().head<2>();
   clasped.weight = -view.weight.z();
@@ -159,11 +160,21 @@ ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& v
   for (const Vector2d& rest : view.rests) rests.push_back({rest, 0});
   clasped.edges = tipping_lines(rests);
   clasped.over = view.over;
-  if (hold.cut) {
-    clasped.side = side;
-    clasped.lift = hold.cut->lift_force;
-    clasped.height = hold.cut->height;
-  }
+  if (!hold.cut) return clasped;
+  clasped.height = hold.cut->height;
+  return with_cut(std::move(clasped), forces);
+}
+
+FixtureCase with_cut(FixtureCase fixture, const CutForces& forces) {
+  fixture.cut.side = forces.side;
+  fixture.cut.lift = forces.lift;
+  fixture.cut.thrust = forces.thrust;
+  return fixture;
+}
+
+ClaspedCase with_cut(ClaspedCase clasped, const CutForces& forces) {
+  clasped.side = forces.side;
+  clasped.lift = forces.lift;
   return clasped;
 }
 

@@ -8,6 +8,7 @@
 #include "checks/hold_spans.hpp"
 #include "scene/forces/carried_mass.hpp"
 #include "scene/forces/clasped_hold.hpp"
+#include "scene/forces/cutting_force.hpp"
 #include "scene/forces/facing_faces.hpp"
 
 namespace cellproof {
@@ -15,9 +16,9 @@ namespace cellproof {
 /// A part of the cell somewhere in the world while it is held, and what the machine makes of it then.
 struct HeldInstant {
   const Stretch* stretch;
-  int part = -1;
+  PartId part;
   Pose part_in_world = Pose::Identity();
-  int before = -1, after = -1;  ///< the part as the work finds it and as it leaves it; the same where there is none
+  PartId before, after;  ///< the part as the work finds it and as it leaves it; the same where there is none
 };
 
 /// True for a hold with a jaw.
@@ -25,7 +26,7 @@ bool is_clasped(const Hold& hold);
 
 /// All that a hold's case is made of, seen from the seat.
 struct SeatView {
-  std::vector<Pose> world;
+  Table<FrameId, Pose> world;
   Pose world_in_seat = Pose::Identity();
   std::vector<PlacedMesh> part;
   RigidMass mass;                      ///< of the part with what is on it
@@ -45,10 +46,14 @@ std::optional<SeatView> seat_view(const Scene& scene, const BodyMasses& masses, 
 /// N: vacuum times area, the clamps, or the pads together.
 double holding_force(const Cell& cell, const Hold& hold);
 
-/// Of a hold by vacuum or clamps. `side`: N of the cut.
-FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, double side);
+/// Of a hold by vacuum or clamps; the forces of its cut, if it has one.
+FixtureCase pressed_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces);
 
 /// Of a hold by a jaw.
-ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, double side);
+ClaspedCase clasped_case(const Scene& scene, const Hold& hold, const SeatView& view, const CutForces& forces);
+
+/// The same with other forces of the cut.
+FixtureCase with_cut(FixtureCase fixture, const CutForces& forces);
+ClaspedCase with_cut(ClaspedCase clasped, const CutForces& forces);
 
 }  // namespace cellproof

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "checks/part_meshes.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/forces/seen_on_seat.hpp"
 
 namespace cellproof {
@@ -18,7 +17,7 @@ std::vector<HeldInstant> instants_of(const Scene& scene, const CycleRun& run, co
   const auto add = [&](std::size_t stretch, const std::string& found, const std::string& left) {
     const Stretch& where = run.stretches[stretch];
     const auto world = world_poses(scene, *where.arrangement, where.motion.path.start());
-    const int part = index_named(scene.cell.parts, found), into = index_named(scene.cell.parts, left);
+    const PartId part = id_named(scene.cell.parts, found), into = id_named(scene.cell.parts, left);
     const Pose pose = part_pose(scene, world, part);
     instants.push_back({&where, part, pose, part, into});
     if (into != part) instants.push_back({&where, into, pose, part, into});
@@ -53,23 +52,16 @@ void put_places(const SeatView& view, HoldMeasure& measure) {
   if (force[2] < 0) measure.force_inside_mm = least_inward(edges, Vector2d(-force[4], force[3]) / force[2]);
 }
 
-double least_of(const HoldFactors& factors) {
-  const double with_tip = std::isnan(factors.tip) ? factors.slip : std::min(factors.slip, factors.tip);
-  return std::min(with_tip, factors.lift);
-}
-
 void judge(const ClaspedCase& clasped, HoldMeasure& measure) {
-  ClaspedCase more = clasped;
-  if (measure.side.estimated) more.side *= 1 + estimate_error;
   measure.factors = clasped_factors(clasped);
-  measure.factors_at_more = clasped_factors(more);
+  measure.factors_at_more = clasped_factors(with_cut(clasped, at_upper_end(measure.cut)));
   if (measure.rests_known && measure.rests.empty()) measure.factors.tip = measure.factors_at_more.tip = 0;
   measure.factor = least_of(measure.factors);
   measure.factor_at_more = least_of(measure.factors_at_more);
 }
 
 void judge(const FixtureCase& fixture, KnownLimits& known, HoldMeasure& measure) {
-  const FixtureCase more = with_side(fixture, fixture.cut.side * (measure.side.estimated ? 1 + estimate_error : 1));
+  const FixtureCase more = with_cut(fixture, at_upper_end(measure.cut));
   measure.factors = pressed_factors(fixture);
   measure.factors_at_more = pressed_factors(more);
   measure.factor = least_of(measure.factors);
@@ -94,13 +86,14 @@ std::optional<HoldMeasure> measure_at(const Scene& scene, const BodyMasses& mass
   measure.rests_found = view->rests_found;
   measure.beside = view->beside;
   measure.outline = outline_seen(view->part);
-  if (hold.cut) measure.side = side_force(*hold.cut);
+  measure.meshes = view->part;
+  if (hold.cut) measure.cut = cut_forces(*hold.cut);
   if (is_clasped(hold)) {
-    const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.side.newton);
+    const ClaspedCase clasped = clasped_case(scene, hold, *view, measure.cut);
     judge(clasped, measure);
     measure.asked = clasped;
   } else {
-    const FixtureCase fixture = pressed_case(scene, hold, *view, measure.side.newton);
+    const FixtureCase fixture = pressed_case(scene, hold, *view, measure.cut);
     judge(fixture, known, measure);
     measure.asked = fixture;
   }
@@ -117,16 +110,16 @@ FixtureLimit KnownLimits::limit_of(const FixtureCase& fixture) {
   return known_.back().second;
 }
 
-FixtureCase with_side(FixtureCase fixture, double side) {
-  fixture.cut.side = side;
-  return fixture;
+double least_of(const HoldFactors& factors) {
+  const double with_tip = std::isnan(factors.tip) ? factors.slip : std::min(factors.slip, factors.tip);
+  return std::min(with_tip, factors.lift);
 }
 
 std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& masses, const CycleRun& run,
                                         const HoldSpan& span, KnownLimits& known) {
   std::optional<HoldMeasure> worst;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
-    auto mine = measure_at(scene, masses, scene.cell.holds[static_cast<std::size_t>(span.hold)], instant, known);
+    auto mine = measure_at(scene, masses, scene.cell.holds[span.hold], instant, known);
     if (!mine) continue;
     mine->hold = span.hold;
     if (!worst || mine->factor < worst->factor) worst = std::move(mine);
@@ -135,7 +128,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 }
 
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldCover> all;
   if (hold.suction.empty()) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span))
@@ -146,14 +139,14 @@ std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& r
 }
 
 std::vector<HoldPads> measure_hold_pads(const Scene& scene, const CycleRun& run, const HoldSpan& span) {
-  const Hold& hold = scene.cell.holds[static_cast<std::size_t>(span.hold)];
+  const Hold& hold = scene.cell.holds[span.hold];
   std::vector<HoldPads> all;
   if (!is_clasped(hold)) return all;
   for (const HeldInstant& instant : instants_of(scene, run, span)) {
     const auto world = world_poses(scene, *instant.stretch->arrangement, instant.stretch->motion.path.start());
-    all.push_back({instant.stretch->step, instant.stretch->start_s,
-                   measure_pads_of_hold(scene, world, index_named(scene.cell.jaws, hold.jaw), instant.part,
-                                        instant.part_in_world)});
+    all.push_back(
+        {instant.stretch->step, instant.stretch->start_s,
+         measure_pads_of_hold(scene, world, id_named(scene.cell.jaws, hold.jaw), instant.part, instant.part_in_world)});
   }
   return all;
 }

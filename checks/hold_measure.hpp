@@ -10,23 +10,24 @@
 #include "checks/hold_case.hpp"
 #include "checks/pad_measure.hpp"
 #include "checks/zone_covers.hpp"
-#include "scene/forces/cutting_force.hpp"
 
 namespace cellproof {
 
 /// A hold at the moment it is asked most of.
 struct HoldMeasure {
-  int hold = -1, part = -1;  ///< into cell.holds and cell.parts
-  std::string step;          ///< the machine's, or the place's where the machine does nothing meanwhile
+  HoldId hold;
+  PartId part;
+  std::string step;  ///< the machine's, or the place's where the machine does nothing meanwhile
   double time_s = 0;
   double force = 0;  ///< N: vacuum times area, the clamps, or the pads together
   std::variant<FixtureCase, ClaspedCase> asked;
-  SideForce side;
+  CutForces cut;                          ///< all 0 without one
   bool rests_known = false;               ///< given or found
   bool rests_found = false;               ///< from the meshes
   std::vector<Vector2d> rests;            ///< that carry the part
   std::vector<Vector2d> beside;           ///< rests and clamps as given that carry nothing: the part is not there
   std::vector<Vector2d> outline;          ///< of the part in the seat's xy
+  std::vector<PlacedMesh> meshes;         ///< of the part in the seat's frame
   HoldFactors factors, factors_at_more;   ///< each mode by itself, at the cut as given; at an estimate's upper end
   std::optional<FixtureLimit> limit;      ///< of vacuum and clamps with known rests
   double factor = 0, factor_at_more = 0;  ///< that is judged: the limit's, else the least of the modes that are known
@@ -42,8 +43,8 @@ class KnownLimits {
   std::vector<std::pair<FixtureCase, FixtureLimit>> known_;
 };
 
-/// With another side force (N).
-FixtureCase with_side(FixtureCase fixture, double side);
+/// Of the modes that are known.
+double least_of(const HoldFactors& factors);
 
 /// The worst over the work done while it holds, before and after the part is changed by it. Nothing where no mass is
 /// known. Without a cut only the weight is asked.
@@ -54,7 +55,7 @@ std::optional<HoldMeasure> measure_hold(const Scene& scene, const BodyMasses& ma
 struct HoldCover {
   std::string step;
   double time_s = 0;
-  int part = -1;
+  PartId part;
   std::vector<ZoneCover> covers;
 };
 std::vector<HoldCover> measure_hold_covers(const Scene& scene, const CycleRun& run, const HoldSpan& span);

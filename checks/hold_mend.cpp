@@ -8,18 +8,20 @@
 #include <fmt/format.h>
 
 #include "checks/grip_mend.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/forces/outlines_of_few.hpp"
+#include "scene/forces/seen_on_seat.hpp"
 
 namespace cellproof {
 
 namespace {
 
-constexpr double most_newton = 1e6;
-
 double factor_of(const HoldMeasure& measure, const FixtureCase& fixture) {
   const HoldFactors alone = pressed_factors(fixture);
   return measure.limit ? fixture_limit(fixture).factor : std::min(alone.slip, alone.lift);
+}
+
+double factor_of(const HoldMeasure& measure, const ClaspedCase& clasped) {
+  return measure.rests_known && measure.rests.empty() ? 0 : least_of(clasped_factors(clasped));
 }
 
 FixtureCase with_force(FixtureCase fixture, double times) {
@@ -54,16 +56,19 @@ std::optional<double> times_needed(const HoldMeasure& measure, double asked) {
 }
 
 std::string stronger(const Cell& cell, const Hold& hold, double times) {
-  if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times);
+  if (!hold.suction.empty()) return stronger_suction(cell, hold.suction, times, times);
   if (!is_clasped(hold)) return fmt::format("{:g} times the force of each clamp", rounded_up(times));
   const Jaw& jaw = *std::ranges::find(cell.jaws, hold.jaw, &Jaw::name);
-  return fmt::format("force = \"{:g} N\" for '{}' in place of {:g} N", rounded_up(jaw.force * times), jaw.name,
-                     jaw.force);
+  return stronger_jaw(jaw, times);
 }
 
 std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, double asked) {
   if (fixture.weight_only || !(fixture.cut.side > 0)) return {};
-  const auto does = [&](double side) { return factor_of(measure, with_side(fixture, side)) >= asked; };
+  const auto does = [&](double side) {
+    FixtureCase tried = fixture;
+    tried.cut.side = side;
+    return factor_of(measure, tried) >= asked;
+  };
   if (!does(0)) return "; a lighter side force alone can't do it";
   double side = fixture.cut.side / 2, too_much = fixture.cut.side;
   while (!does(side) && side > 1e-3 * fixture.cut.side) {
@@ -75,8 +80,33 @@ std::string lighter(const HoldMeasure& measure, const FixtureCase& fixture, doub
                      rounded_down(least_that_does(too_much, side, does)));
 }
 
+/// The greatest depth of a mill's cut up to which all that are tried hold, a sixteenth of its own apart at first.
+std::string shallower(const HoldMeasure& measure, const Hold& hold, double asked) {
+  if (!hold.cut || !hold.cut->cutter) return {};
+  const double depth = hold.cut->cutter->depth;
+  const auto does = [&](double tried) {
+    Cut cut = *hold.cut;
+    cut.cutter->depth = tried;
+    return std::visit([&](const auto& held) { return factor_of(measure, with_cut(held, cut_forces(cut))) >= asked; },
+                      measure.asked);
+  };
+  int part = 1;
+  while (part < 16 && does(depth * part / 16)) ++part;
+  double too_deep = depth * part / 16, holds = depth * (part - 1) / 16;
+  if (part == 1) {
+    holds = too_deep / 2;
+    while (!does(holds) && holds > 1e-3 * depth) {
+      too_deep = holds;
+      holds /= 2;
+    }
+    if (!does(holds)) return "; a cut less deep alone can't do it";
+  }
+  const double deepest = rounded_down(least_that_does(too_deep, holds, does), 2);
+  return does(deepest) ? fmt::format("; or depth at most {:g} mm", deepest) : std::string();
+}
+
 /// A rest at another place, or one more: the best of those at the corners and the middles of the sides of what the part
-/// covers, 5 mm or a tenth of the way inward.
+/// covers, 5 mm or a tenth of the way inward, where the part is over them.
 std::string another_rest(const HoldMeasure& measure, const FixtureCase& fixture, double asked) {
   constexpr std::size_t most_rests = 4;
   const auto& rests = fixture.contacts.rests;
@@ -88,8 +118,9 @@ std::string another_rest(const HoldMeasure& measure, const FixtureCase& fixture,
   for (std::size_t i = 0; i < outline.size(); ++i)
     for (const Vector2d& at : {outline[i], Vector2d((outline[i] + outline[(i + 1) % outline.size()]) / 2)}) {
       const Vector2d in = middle - at;
-      const Vector2d place = at + in * std::min(0.1, 5 / std::max(in.norm(), 1e-9));
-      places.emplace_back(std::round(place.x()), std::round(place.y()));
+      const Vector2d inward = at + in * std::min(0.1, 5 / std::max(in.norm(), 1e-9));
+      const Vector2d place(std::round(inward.x()), std::round(inward.y()));
+      if (top_at(measure.meshes, place)) places.push_back(place);
     }
   double best = std::max(measure.factor * 1.1, 0.01);
   std::string text;
@@ -122,8 +153,8 @@ std::string hold_mend(const Cell& cell, const Hold& hold, const HoldMeasure& mea
   const auto times = times_needed(measure, asked);
   std::string text = times ? stronger(cell, hold, *times) : "more force does not help there";
   const auto* fixture = std::get_if<FixtureCase>(&measure.asked);
-  if (!fixture) return text;
-  text += lighter(measure, *fixture, asked) + another_rest(measure, *fixture, asked);
+  if (!fixture) return text + shallower(measure, hold, asked);
+  text += lighter(measure, *fixture, asked) + shallower(measure, hold, asked) + another_rest(measure, *fixture, asked);
   const bool along = !measure.limit || measure.limit->gives == Gives::slide || measure.limit->gives == Gives::turn;
   return along ? text + "; or hard stops that take the side force" : text;
 }

@@ -10,7 +10,7 @@ namespace cellproof {
 
 /// A `hold` takes at a place's release and lets go at the end of a pick's grip that names it in `unhold`.
 struct HoldSpan {
-  int hold = -1;                  ///< into cell.holds
+  HoldId hold;
   std::size_t taken = 0;          ///< the release stretch, into run.stretches
   std::size_t let_go = 0;         ///< the grip stretch; the number of stretches if it holds to the end
   std::vector<std::size_t> work;  ///< machine stretches in between that work on a part in the hold's seat
@@ -19,12 +19,12 @@ struct HoldSpan {
 std::vector<HoldSpan> hold_spans(const Scene& scene, const CycleRun& run);
 
 /// The seat's frame, a slot's taken for the seat it stands on in the arrangement.
-int true_seat(const Scene& scene, const Arrangement& arrangement, int seat);
+FrameId true_seat(const Scene& scene, const Arrangement& arrangement, FrameId seat);
 
 /// The step's action if it is of that kind.
 template <class Action>
 const Action* action_of(const Scene& scene, const Stretch& stretch) {
-  return std::get_if<Action>(&scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+  return std::get_if<Action>(&scene.cell.cycle->steps[stretch.step_index].action);
 }
 
 }  // namespace cellproof

@@ -14,13 +14,12 @@ std::optional<ClearanceFigure> instant_clearance(const Scene& scene, const Stret
   const auto pairs = checked_pairs(scene, instant);  // what shifts counts, and stands where it has come to
   instant.shifts.clear();
   const StretchClearance clearance = measure_clearance(scene, instant, pairs);
-  if (clearance.closest < 0) return std::nullopt;
-  const auto closest = static_cast<std::size_t>(clearance.closest);
+  if (!clearance.closest) return std::nullopt;
+  const std::size_t closest = *clearance.closest;
   ClearanceFigure figure;
   figure.lower_mm = clearance.lower_mm;
   figure.upper_mm = clearance.upper_mm;
-  figure.between = {scene.bodies[static_cast<std::size_t>(pairs[closest].a)].name,
-                    scene.bodies[static_cast<std::size_t>(pairs[closest].b)].name};
+  figure.between = {scene.bodies[pairs[closest].a].name, scene.bodies[pairs[closest].b].name};
   figure.time_s = time_s;
   figure.points = clearance.pairs[closest].points;
   return figure;

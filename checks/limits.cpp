@@ -4,6 +4,7 @@
 #include "checks/checks.hpp"
 #include "checks/each_stretch.hpp"
 #include "checks/told_apart.hpp"
+#include "kinematics/entry.hpp"
 #include "scene/cycle/other_way.hpp"
 
 namespace cellproof {
@@ -28,7 +29,7 @@ LimitHand nearest_limit(const Arm& arm, const Joints& values) {
         fmt::format("{} at {:.2f} deg, allowed {:.2f} to {:.2f} deg", name, degrees(value), degrees(min), degrees(max));
   };
   for (int j = 0; j < 6; ++j) {
-    const auto& limit = arm.limits[static_cast<std::size_t>(j)];
+    const auto& limit = entry(arm.limits, j);
     look(values[j], limit.min, limit.max, fmt::format("joint {}", j + 1));
   }
   for (std::size_t i = 0; i < arm.sum_limits.size(); ++i)

@@ -7,7 +7,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/pose_text.hpp"
 #include "scene/cycle/plan.hpp"
 
@@ -25,15 +24,15 @@ struct Change {
   Cell cell;
 };
 
-Step& step_of(Cell& cell, int step_index) {
-  return cell.cycle->steps[static_cast<std::size_t>(step_index)];
+Step& step_of(Cell& cell, StepId step_index) {
+  return cell.cycle->steps[step_index];
 }
 
 Change grasp_turned(Cell cell, const PickStep& pick, double turn_deg) {
-  const int part = index_named(cell.parts, pick.part);
-  auto& grasps = cell.parts[static_cast<std::size_t>(part)].grasps;
-  const int named = pick.grasp.empty() ? 0 : index_named(grasps, pick.grasp);
-  Grasp& grasp = grasps[static_cast<std::size_t>(named)];
+  const PartId part = id_named(cell.parts, pick.part);
+  auto& grasps = cell.parts[part].grasps;
+  const GraspId named = pick.grasp.empty() ? GraspId(0) : id_named(grasps, pick.grasp);
+  Grasp& grasp = grasps[named];
   const double turn = grasp.turns.front() + radians(turn_deg);
   grasp.turns = {turn};
   return {fmt::format("the grasp \"{}\" turned by {:g} deg: turns = [{}]", grasp.name, turn_deg,
@@ -41,7 +40,7 @@ Change grasp_turned(Cell cell, const PickStep& pick, double turn_deg) {
           std::move(cell)};
 }
 
-Change tool_turned(Cell cell, int step_index, double turn_deg) {
+Change tool_turned(Cell cell, StepId step_index, double turn_deg) {
   auto& to = std::get<PoseTarget>(std::get<MoveStep>(step_of(cell, step_index).action).to);
   to.at = as_written(to.at * Eigen::AngleAxisd(radians(turn_deg), Vector3d::UnitZ()));
   return {fmt::format("the tool turned by {:g} deg about its z: at = {}", turn_deg, pose_text(to.at, cell.units)),
@@ -64,7 +63,7 @@ std::vector<Vector3d> tilted(std::vector<Vector3d> offsets, const Eigen::AngleAx
 }
 
 template <class PickOrPlace>
-Change tilted_way(Cell cell, int step_index, double tilt_deg, std::size_t side) {
+Change tilted_way(Cell cell, StepId step_index, double tilt_deg, std::size_t side) {
   constexpr std::array<const char*, 4> towards{"+x", "+y", "-x", "-y"};
   const Vector3d direction =
       Eigen::AngleAxisd(static_cast<double>(side) * pi / 2, Vector3d::UnitZ()) * Vector3d::UnitX();
@@ -80,7 +79,7 @@ Change tilted_way(Cell cell, int step_index, double tilt_deg, std::size_t side) 
 using Changes = std::vector<Change>;
 
 template <class PickOrPlace>
-Changes tilts(const Cell& cell, int step_index) {
+Changes tilts(const Cell& cell, StepId step_index) {
   Changes changes;
   for (const double tilt : tilts_deg)
     for (std::size_t side = 0; side < 4; ++side)
@@ -89,13 +88,13 @@ Changes tilts(const Cell& cell, int step_index) {
 }
 
 bool picks_at_any_turn(const Cell& cell, const PickStep& pick) {
-  const auto& grasps = cell.parts[static_cast<std::size_t>(index_named(cell.parts, pick.part))].grasps;
-  return grasps[static_cast<std::size_t>(pick.grasp.empty() ? 0 : index_named(grasps, pick.grasp))].any_turn;
+  const auto& grasps = cell.parts[id_named(cell.parts, pick.part)].grasps;
+  return grasps[pick.grasp.empty() ? GraspId(0) : id_named(grasps, pick.grasp)].any_turn;
 }
 
 /// Turns, then tilts: each kind from the smallest change on.
-std::vector<Changes> changes_of(const Cell& cell, int step_index) {
-  const Action& action = cell.cycle->steps[static_cast<std::size_t>(step_index)].action;
+std::vector<Changes> changes_of(const Cell& cell, StepId step_index) {
+  const Action& action = cell.cycle->steps[step_index].action;
   std::vector<Changes> kinds;
   if (const auto* pick = std::get_if<PickStep>(&action)) {
     Changes turns;
@@ -121,7 +120,7 @@ bool by_the_arm(const PlanFailure& failure) {
 
 }  // namespace
 
-std::string line_mends(const Scene& scene, const Cycle& cycle, int step_index, const std::stop_token& stop) {
+std::string line_mends(const Scene& scene, const Cycle& cycle, StepId step_index, const std::stop_token& stop) {
   std::vector<std::size_t> ending;
   for (std::size_t r = 0; r < cycle.runs.size(); ++r) {
     const auto& failure = cycle.runs[r].failure;

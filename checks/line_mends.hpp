@@ -9,10 +9,10 @@
 
 namespace cellproof {
 
-/// In words what was tried and lets every run that ends at this step (into cell.cycle->steps) go on past it: for a pick
+/// In words what was tried and lets every run that ends at this step go on past it: for a pick
 /// its grasp turned, for a pick or place all approach and retreat offsets tilted, for a line its tool turned; at most
 /// two of each kind, the smallest change first. Says so where none does. Empty for other steps, and where one such run
 /// ends for another reason than reach, limits or a singular pose.
-std::string line_mends(const Scene& scene, const Cycle& cycle, int step_index, const std::stop_token& stop);
+std::string line_mends(const Scene& scene, const Cycle& cycle, StepId step_index, const std::stop_token& stop);
 
 }  // namespace cellproof

@@ -23,14 +23,11 @@ bool stands_at_seat(const Stretch& stretch) {
   }
 }
 
-struct CutInstant {
-  double time_s;
-  std::vector<Pose> poses;  ///< of frames
-};
+/// An end of a stretch: when, and the cell then.
+using StretchEnd = std::pair<double, Instant>;
 
-CutInstant instant_at(const Scene& scene, const Stretch& stretch, double share) {
-  return {time_at(stretch, share),
-          world_poses(scene, arrangement_at_share(stretch, share), stretch.motion.path.on_chain(share))};
+StretchEnd end_at(const Scene& scene, const Stretch& stretch, double share) {
+  return {time_at(stretch, share), instant_at_share(scene, stretch, share)};
 }
 
 /// How deep two bodies cut, found again where the same two stood alike before.
@@ -50,19 +47,17 @@ double depth_of(const Solid& a, const Pose& a_in_world, const Solid& b, const Po
 }
 
 /// The deepest cut of a pair, if one is deeper than asked about.
-std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<CutInstant>& instants,
+std::optional<MeantCut> deepest(const Scene& scene, const SparedPair& pair, const std::vector<StretchEnd>& ends,
                                 PairResults& results) {
-  const SceneBody &a = scene.bodies[static_cast<std::size_t>(pair.a)],
-                  &b = scene.bodies[static_cast<std::size_t>(pair.b)];
+  const SceneBody &a = scene.bodies[pair.a], &b = scene.bodies[pair.b];
   MeantCut cut{pair, std::max(scene.cell.rules.contact_depth, least_depth_mm), 0};
   bool found = false;
-  for (const auto& instant : instants) {
-    const double depth = depth_of(*a.solid, instant.poses[static_cast<std::size_t>(a.frame)], *b.solid,
-                                  instant.poses[static_cast<std::size_t>(b.frame)], cut.depth_mm, results);
+  for (const auto& [time_s, at] : ends) {
+    const double depth = depth_of(*a.solid, at.pose_of(a), *b.solid, at.pose_of(b), cut.depth_mm, results);
     if (!(depth > cut.depth_mm + 1e-6)) continue;
     found = true;
     cut.depth_mm = depth;
-    cut.time_s = instant.time_s;
+    cut.time_s = time_s;
   }
   return found ? std::optional(cut) : std::nullopt;
 }
@@ -76,11 +71,11 @@ std::vector<MeantCut> measure_meant_cuts(const Scene& scene, const Stretch& stre
     pairs.erase(std::remove_if(pairs.begin(), pairs.end(), [](const SparedPair& pair) { return !pair.freed; }),
                 pairs.end());
   if (pairs.empty()) return {};
-  std::vector<CutInstant> instants{instant_at(scene, stretch, 0)};
-  if (!at_seat || !stretch.shifts.empty()) instants.push_back(instant_at(scene, stretch, 1));
+  std::vector<StretchEnd> ends{end_at(scene, stretch, 0)};
+  if (!at_seat || !stretch.shifts.empty()) ends.push_back(end_at(scene, stretch, 1));
   std::vector<MeantCut> cuts;
   for (const auto& pair : pairs)
-    if (const auto cut = deepest(scene, pair, instants, results)) cuts.push_back(*cut);
+    if (const auto cut = deepest(scene, pair, ends, results)) cuts.push_back(*cut);
   return cuts;
 }
 

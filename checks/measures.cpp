@@ -9,7 +9,6 @@
 #include "checks/checked_pairs.hpp"
 #include "checks/line_mends.hpp"
 #include "checks/meant_cuts.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/basics/parallel.hpp"
 #include "scene/clearance/pair_results.hpp"
 
@@ -22,10 +21,10 @@ struct StretchPlace {
 };
 
 ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& run) {
-  const auto& look = std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action);
+  const auto& look = std::get<LookStep>(scene.cell.cycle->steps[stretch.step_index].action);
   ViewRequest request;
-  request.camera = index_named(scene.cell.cameras, look.camera);
-  for (const auto& target : look.targets) request.targets.push_back(index_named(scene.cell.targets, target));
+  request.camera = id_named(scene.cell.cameras, look.camera);
+  for (const auto& target : look.targets) request.targets.push_back(id_named(scene.cell.targets, target));
   request.arrangement = *stretch.arrangement;
   request.joints = stretch.motion.path.start();
   request.threads = run.threads;
@@ -36,13 +35,22 @@ ViewRequest view_request(const Scene& scene, const Stretch& stretch, const Run& 
 /// The part against the zones that are to take it.
 std::vector<ZoneCover> grip_covers(const Scene& scene, const Stretch& stretch) {
   if (stretch.kind != StretchKind::grip || !stretch.contact) return {};
-  const auto& zones = scene.cell.tcps[static_cast<std::size_t>(stretch.contact->tcp)].suction;
+  const auto& zones = scene.cell.tcps[stretch.contact->tcp].suction;
   if (zones.empty()) return {};
   const Joints joints = stretch.motion.path.start();
-  const int part = stretch.contact->part;
-  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+  const PartId part = stretch.contact->part;
+  const FrameId frame = scene.frame_of(part);
   const Pose part_in_world = world_pose(scene, *stretch.arrangement, arm_frames(scene.cell.arm.arm, joints), frame);
   return zone_covers(scene, *stretch.arrangement, joints, zones, part, part_in_world);
+}
+
+GripsOfRuns grips_of(const Measures& measures) {
+  GripsOfRuns grips;
+  for (const auto& run : measures.runs) {
+    auto& of_run = grips.emplace_back();
+    for (const StretchMeasures& stretch : run) of_run.push_back(stretch.grip ? &*stretch.grip : nullptr);
+  }
+  return grips;
 }
 
 /// Counts what is done and tells it, from any thread.
@@ -123,6 +131,7 @@ void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Meas
   measures.releases.assign(cycle.runs.size(), {});
   parallel_for(cycle.runs.size(), run.threads, run.stop,
                [&](std::size_t r) { measures.releases[r] = measure_releases(scene, measures.masses, cycle.runs[r]); });
+  measures.supplies = measure_supplies(scene, measures.masses, cycle, grips_of(measures));
 }
 
 void measure_stretch_gaps(const Scene& scene, const Stretch& stretch, const Run& run, PairResults& results,
@@ -153,12 +162,11 @@ void measure_ways_out(const Scene& scene, const Cycle& cycle, const Run& run, Me
 
 void measure_line_mends(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures) {
   measures.line_mends.assign(scene.cell.cycle->steps.size(), {});
-  parallel_for(measures.line_mends.size(), run.threads, run.stop, [&](std::size_t step) {
-    const auto ends_here = [&](const CycleRun& one) {
-      return one.failure && one.failure->step_index == static_cast<int>(step);
-    };
+  parallel_for(measures.line_mends.size(), run.threads, run.stop, [&](std::size_t number) {
+    const StepId step(number);
+    const auto ends_here = [&](const CycleRun& one) { return one.failure && one.failure->step_index == step; };
     if (std::ranges::any_of(cycle.runs, ends_here))
-      measures.line_mends[step] = line_mends(scene, cycle, static_cast<int>(step), run.stop);
+      measures.line_mends[step] = line_mends(scene, cycle, step, run.stop);
   });
 }
 

@@ -12,6 +12,7 @@
 #include "checks/pad_measure.hpp"
 #include "checks/prove.hpp"
 #include "checks/release_measure.hpp"
+#include "checks/supply_measure.hpp"
 #include "checks/way_out.hpp"
 #include "checks/wrist_measure.hpp"
 #include "checks/zone_intrusions.hpp"
@@ -32,14 +33,14 @@ struct MeantCut {
 /// The least gap of some of a stretch's pairs, enclosed: no pair is nearer than `lower_mm`, and this one as near as
 /// found.
 struct LeastGap {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   double lower_mm = 0;
   PairClearance found;
 };
 
 /// Two bodies that the arm moves, whose distance hardly changes.
 struct SteadyPair {
-  int a = -1, b = -1;                               ///< into scene.bodies
+  BodyId a, b;
   double lower_mm = 0, upper_mm = 0, least_mm = 0;  ///< over the cycle, and what is asked
 };
 
@@ -75,8 +76,9 @@ struct Measures {
   std::vector<std::vector<StretchMeasures>> runs;
   std::vector<std::vector<HoldMeasures>> holds;       ///< by run
   std::vector<std::vector<ReleaseMeasure>> releases;  ///< by run
-  std::vector<std::string> line_mends;                ///< by step, of runs that end there
-  std::vector<SteadyPair> steady;                     ///< the nearest first
+  std::vector<SupplyMeasure> supplies;
+  Table<StepId, std::string> line_mends;  ///< of runs that end there
+  std::vector<SteadyPair> steady;         ///< the nearest first
 };
 
 /// A place for every stretch, nothing measured yet.
@@ -87,7 +89,8 @@ Measures nothing_measured(const Cycle& cycle);
 
 /// How the arm moves: `path`.
 void measure_motion(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
-/// What must be held and carried: `masses`, `grip`, `covers`, `pads`, `wrist`, `torques`, `holds`, `releases`.
+/// What must be held and carried: `masses`, `grip`, `covers`, `pads`, `wrist`, `torques`, `holds`, `releases`,
+/// `supplies`.
 void measure_forces(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);
 /// What comes close: `pairs`, `clearance`, `in_zone`, `cuts`, `in_open`, and `curve` if asked for.
 void measure_gaps(const Scene& scene, const Cycle& cycle, const Run& run, Measures& measures);

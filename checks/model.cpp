@@ -28,7 +28,7 @@ const MeshSource* mesh_source_of(const Cell& cell, const std::string& body) {
 std::vector<Finding> check_sizes(const Evidence& evidence) {
   std::vector<Finding> findings;
   for (const auto& body : evidence.scene.bodies)
-    if (body.copy_of_seat < 0) std::ranges::move(size_findings(evidence.scene, body), std::back_inserter(findings));
+    if (!body.copy_of_seat) std::ranges::move(size_findings(evidence.scene, body), std::back_inserter(findings));
   return findings;
 }
 
@@ -36,7 +36,7 @@ std::vector<Finding> check_model(const Evidence& evidence) {
   std::vector<Finding> findings;
   const auto add = [&](std::vector<Finding> mine) { std::ranges::move(mine, std::back_inserter(findings)); };
   for (const auto& body : evidence.scene.bodies) {
-    if (body.copy_of_seat < 0) add(surface_cautions(evidence.scene, body));
+    if (!body.copy_of_seat) add(surface_cautions(evidence.scene, body));
   }
   add(start_cut_cautions(evidence.scene));
   add(idle_rule_cautions(evidence));

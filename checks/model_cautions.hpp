@@ -24,7 +24,7 @@ std::vector<Finding> surface_cautions(const Scene& scene, const SceneBody& body)
 std::vector<Finding> start_cut_cautions(const Scene& scene);
 
 /// Pairs of these whose boxes overlap there: a [[contact]] says that it is meant.
-std::vector<std::pair<int, int>> overlapping_at_start(const Scene& scene);
+std::vector<std::pair<BodyId, BodyId>> overlapping_at_start(const Scene& scene);
 
 /// [[contact]] and [[clearance]] that name no pair which the cycle ever asks about.
 std::vector<Finding> idle_rule_cautions(const Evidence& evidence);

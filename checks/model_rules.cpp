@@ -12,7 +12,7 @@ namespace cellproof {
 
 namespace {
 
-using Pairs = std::set<std::pair<int, int>>;
+using Pairs = std::set<std::pair<BodyId, BodyId>>;
 
 /// All pairs that any stretch asks about or spares. Seats of one filling differ only in which copies are there, so that
 /// what is spared is looked up in the first run of each.
@@ -42,7 +42,7 @@ std::vector<Finding> idle_rule_cautions(const Evidence& evidence) {
   Pairs pairs = pairs_of_cycle(evidence);
   std::vector<Finding> findings;
   const auto tell_idle = [&](std::string_view table, const Origin& origin, const std::array<std::string, 2>& between) {
-    const bool used = std::ranges::any_of(pairs, [&](const std::pair<int, int>& pair) {
+    const bool used = std::ranges::any_of(pairs, [&](const std::pair<BodyId, BodyId>& pair) {
       return names_pair(evidence.scene, pair.first, pair.second, between);
     });
     if (used) return;

@@ -96,7 +96,7 @@ bool is_far_from_frame(const Scene& scene, const SceneBody& body, double reach) 
   const Box& box = body.solid->box();
   const double across = (box.high - box.low).norm();
   const Vector3d nearest = Vector3d::Zero().cwiseMax(box.low).cwiseMin(box.high);
-  const Frame& frame = scene.frames[static_cast<std::size_t>(body.frame)];
+  const Frame& frame = scene.frames[body.frame];
   return nearest.norm() > 10 * across && nearest.norm() > reach && frame.in_parent.translation().norm() > 0;
 }
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "checks/model_cautions.hpp"
+#include "kinematics/entry.hpp"
 #include "scene/mesh/mesh_pieces.hpp"
 #include "scene/solids/open_mesh.hpp"
 
@@ -48,7 +49,7 @@ void add_shell_cautions(const SceneBody& body, std::vector<Finding>& findings) {
   const std::vector<char> turned = turned_inside_out(pieces);
   const auto flipped = std::find(turned.begin(), turned.end(), 1);
   if (flipped != turned.end()) {
-    const Mesh& piece = pieces[static_cast<std::size_t>(flipped - turned.begin())];
+    const Mesh& piece = entry(pieces, flipped - turned.begin());
     findings.push_back(model_caution(
         {body.name},
         fmt::format(

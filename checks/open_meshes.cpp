@@ -9,24 +9,21 @@ namespace {
 
 constexpr int pieces = 16;  // of a span
 
-/// Poses of a stretch's frames at shares of its path, each found once.
+/// Instants of a stretch at shares of its path, each found once.
 class Instants {
  public:
   Instants(const Scene& scene, const Stretch& stretch) : scene_(scene), stretch_(stretch) {}
 
-  const std::vector<Pose>& poses(double share) {
+  const Instant& at(double share) {
     const auto [entry, is_new] = known_.try_emplace(share);
-    if (is_new) {
-      const double time = time_at(stretch_, share);
-      entry->second = world_poses(scene_, arrangement_at(stretch_, time), joints_at(stretch_, time));
-    }
+    if (is_new) entry->second = instant_at(scene_, stretch_, time_at(stretch_, share));
     return entry->second;
   }
 
  private:
   const Scene& scene_;
   const Stretch& stretch_;
-  std::map<double, std::vector<Pose>> known_;
+  std::map<double, Instant> known_;
 };
 
 class InsideSearch {
@@ -37,7 +34,7 @@ class InsideSearch {
         instants_(scene, stretch),
         moves_(!stretch.motion.path.goes_nowhere() || !stretch.shifts.empty()) {}
 
-  void at_pair(int a, int b, bool freed, const std::vector<Span>& spans) {
+  void at_pair(BodyId a, BodyId b, bool freed, const std::vector<Span>& spans) {
     for (const auto& [outer, inner] : {std::pair(a, b), std::pair(b, a)}) {
       if (!body(outer).solid->open()) continue;
       InOpenMesh worst{outer, inner, freed};
@@ -51,13 +48,12 @@ class InsideSearch {
   std::vector<InOpenMesh> found;
 
  private:
-  const SceneBody& body(int number) const { return scene_.bodies[static_cast<std::size_t>(number)]; }
+  const SceneBody& body(BodyId id) const { return scene_.bodies[id]; }
 
   void at_share(double share, InOpenMesh& worst) {
-    const std::vector<Pose>& poses = instants_.poses(share);
+    const Instant& at = instants_.at(share);
     const SceneBody &outer = body(worst.outer), &inner = body(worst.inner);
-    const Pose inner_in_outer =
-        poses[static_cast<std::size_t>(outer.frame)].inverse() * poses[static_cast<std::size_t>(inner.frame)];
+    const Pose inner_in_outer = at.pose_of(outer).inverse() * at.pose_of(inner);
     const Within here = where_shells_lie(*outer.solid, *inner.solid, inner_in_outer);
     if (here <= worst.within) return;
     worst.within = here;

@@ -11,8 +11,8 @@ namespace cellproof {
 
 /// Some shell of `inner` lies inside `outer`, whose mesh is not closed.
 struct InOpenMesh {
-  int outer = -1, inner = -1;  ///< into scene.bodies
-  bool freed = false;          ///< by a [[contact]]
+  BodyId outer, inner;
+  bool freed = false;  ///< by a [[contact]]
   Within within = Within::outside;
   double time_s = 0;  ///< the first instant at which it lies as deep as it ever does
 };

@@ -15,21 +15,21 @@ namespace {
 
 constexpr double small_mm2 = 20, small_share = 0.1;
 
-std::string names_of(const Scene& scene, const std::vector<int>& bodies) {
+std::string names_of(const Scene& scene, const std::vector<BodyId>& bodies) {
   std::string names;
-  for (const int body : bodies)
-    names += fmt::format("{}'{}'", names.empty() ? "" : " and ", scene.bodies[static_cast<std::size_t>(body)].name);
+  for (const BodyId body : bodies)
+    names += fmt::format("{}'{}'", names.empty() ? "" : " and ", scene.bodies[body].name);
   return names;
 }
 
 const Jaw& jaw_of(const Scene& scene, const PadMeasure& pads) {
-  return scene.cell.jaws[static_cast<std::size_t>(pads.jaw)];
+  return scene.cell.jaws[pads.jaw];
 }
 
 /// "5.00 mm of air at 'left finger'"
 std::string gap_text(const Scene& scene, const PadSide& side, double depth_mm) {
   if (!side.gap) return "on one side no pad stands opposite it";
-  const std::string at = names_of(scene, {side.gap->number});
+  const std::string at = names_of(scene, {side.gap->body});
   const double gap = side.gap->gap_mm;
   if (std::abs(gap) <= depth_mm)
     return fmt::format("{:.2f} mm at {}, but the meshes may lie as far off", std::abs(gap), at);
@@ -67,10 +67,10 @@ void add_missed(const Scene& scene, const PadMeasure& pads, Finding finding, std
 /// Pads that press against each other need a finger each.
 bool closes_as_one(const Scene& scene, const PadMeasure& pads) {
   const Jaw& jaw = jaw_of(scene, pads);
-  std::set<int> bodies;
-  for (const PadSide& side : pads.contact.sides) bodies.insert(side.met.numbers.begin(), side.met.numbers.end());
+  std::set<BodyId> bodies;
+  for (const PadSide& side : pads.contact.sides) bodies.insert(side.met.bodies.begin(), side.met.bodies.end());
   return jaw.fingers.size() > 1 && bodies.size() == 1 && std::ranges::any_of(jaw.fingers, [&](const Finger& finger) {
-           return finger.body == scene.bodies[static_cast<std::size_t>(*bodies.begin())].name;
+           return finger.body == scene.bodies[*bodies.begin()].name;
          });
 }
 
@@ -84,7 +84,7 @@ void judge_area(const Scene& scene, const PadMeasure& pads, Finding finding, std
   finding.severity = asked ? Severity::fail : Severity::caution;
   finding.judged = {area, asked ? *asked : small, "mm^2"};
   finding.message = fmt::format("'{}' meets '{}' on {:.1f} mm^2 at {}, {:g} mm^2 {}", finding.between[0],
-                                finding.between[1], area, names_of(scene, least->met.numbers), asked ? *asked : small,
+                                finding.between[1], area, names_of(scene, least->met.bodies), asked ? *asked : small,
                                 asked ? "asked" : "would be a tenth of the pad's face, 20 at least");
   finding.mend = "grip deeper, shape the pads to the part, or state what is enough as `pad_area`";
   findings.push_back(std::move(finding));
@@ -97,7 +97,7 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
   Finding finding = place;
   finding.check = check;
   finding.severity = Severity::fail;
-  finding.between = {jaw_of(scene, pads).name, scene.cell.parts[static_cast<std::size_t>(pads.part)].name};
+  finding.between = {jaw_of(scene, pads).name, scene.cell.parts[pads.part].name};
   if (!pads.looked_at) {
     finding.severity = Severity::caution;
     finding.message = fmt::format("no pads of '{}' are modelled: that they meet '{}' is not looked at",
@@ -108,15 +108,14 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
     add_missed(scene, pads, std::move(finding), findings);
   } else if (!pads.short_fingers.empty()) {
     const ShortFinger& first = pads.short_fingers.front();
-    finding.message =
-        fmt::format("'{}' comes to the end of its stroke {:.3f} mm off '{}': it presses on nothing",
-                    scene.bodies[static_cast<std::size_t>(first.body)].name, first.gap_mm, finding.between[1]);
+    finding.message = fmt::format("'{}' comes to the end of its stroke {:.3f} mm off '{}': it presses on nothing",
+                                  scene.bodies[first.body].name, first.gap_mm, finding.between[1]);
     finding.mend = fmt::format("give it a `stroke` that is {:.2f} mm longer at least", first.gap_mm + 0.005);
     findings.push_back(std::move(finding));
   } else if (closes_as_one(scene, pads)) {
     finding.message =
         fmt::format("'{}' meets '{}' on both sides with one finger alone, {}: what closes as one can't clasp",
-                    finding.between[0], finding.between[1], names_of(scene, pads.contact.sides.front().met.numbers));
+                    finding.between[0], finding.between[1], names_of(scene, pads.contact.sides.front().met.bodies));
     finding.mend = "draw the other finger closed on the part";
     findings.push_back(std::move(finding));
   } else {

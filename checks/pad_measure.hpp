@@ -12,14 +12,15 @@ namespace cellproof {
 
 /// A finger at the end of its stroke, still off the part: it presses on nothing, however near it is.
 struct ShortFinger {
-  int body = -1;
+  BodyId body;
   double gap_mm = 0;
 };
 
 struct PadMeasure {
-  int jaw = -1, part = -1;  ///< into cell.jaws and cell.parts
-  bool looked_at = false;   ///< false: no pads are modelled
-  PadContact contact;       ///< in the jaw's frame, bodies numbered as in scene.bodies
+  JawId jaw;
+  PartId part;
+  bool looked_at = false;  ///< false: no pads are modelled
+  PadContact contact;      ///< in the jaw's frame, bodies numbered as in scene.bodies
   std::vector<ShortFinger> short_fingers;
 };
 
@@ -28,7 +29,7 @@ struct PadMeasure {
 std::optional<PadMeasure> measure_pads_of_grip(const Scene& scene, const Stretch& stretch);
 
 /// The fingers of a hold's jaw against the part at a pose, with the frames as in `world`.
-PadMeasure measure_pads_of_hold(const Scene& scene, const std::vector<Pose>& world, int jaw, int part,
+PadMeasure measure_pads_of_hold(const Scene& scene, const Table<FrameId, Pose>& world, JawId jaw, PartId part,
                                 const Pose& part_in_world);
 
 }  // namespace cellproof

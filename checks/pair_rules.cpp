@@ -8,15 +8,15 @@ namespace cellproof {
 namespace {
 
 /// How closely a word of the file names a body: 2 by its own or its part's name, 1 by its kind, 0 not at all.
-int closeness(const Scene& scene, int body, const std::string& word) {
-  const SceneBody& entry = scene.bodies[static_cast<std::size_t>(body)];
+int closeness(const Scene& scene, BodyId body, const std::string& word) {
+  const SceneBody& entry = scene.bodies[body];
   if (word == entry.name) return 2;
-  if (entry.owner_part >= 0) return word == scene.cell.parts[static_cast<std::size_t>(entry.owner_part)].name ? 2 : 0;
+  if (entry.owner_part) return word == scene.cell.parts[entry.owner_part].name ? 2 : 0;
   return word == kind_name(entry.kind) ? 1 : 0;
 }
 
 /// 0 if the two words do not fit the pair, else 2 (two words) to 4 (two names).
-int rank(const Scene& scene, int a, int b, const std::array<std::string, 2>& between) {
+int rank(const Scene& scene, BodyId a, BodyId b, const std::array<std::string, 2>& between) {
   const auto one_way = [&](const std::string& first, const std::string& second) {
     const int to_a = closeness(scene, a, first), to_b = closeness(scene, b, second);
     return to_a && to_b ? to_a + to_b : 0;
@@ -26,11 +26,11 @@ int rank(const Scene& scene, int a, int b, const std::array<std::string, 2>& bet
 
 }  // namespace
 
-bool names_pair(const Scene& scene, int body_a, int body_b, const std::array<std::string, 2>& between) {
+bool names_pair(const Scene& scene, BodyId body_a, BodyId body_b, const std::array<std::string, 2>& between) {
   return rank(scene, body_a, body_b, between) > 0;
 }
 
-PairRule rule_of_pair(const Scene& scene, int body_a, int body_b) {
+PairRule rule_of_pair(const Scene& scene, BodyId body_a, BodyId body_b) {
   const Rules& rules = scene.cell.rules;
   PairRule rule{rules.clearance, false};
   int best = 0;

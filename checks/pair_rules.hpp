@@ -14,9 +14,9 @@ struct PairRule {
   std::optional<double> least_mm;
   bool named = false;  ///< by a [[clearance]], not the general rule
 };
-PairRule rule_of_pair(const Scene& scene, int body_a, int body_b);
+PairRule rule_of_pair(const Scene& scene, BodyId body_a, BodyId body_b);
 
 /// True if the two words of a [[contact]] or [[clearance]] fit the pair, closely or not.
-bool names_pair(const Scene& scene, int body_a, int body_b, const std::array<std::string, 2>& between);
+bool names_pair(const Scene& scene, BodyId body_a, BodyId body_b, const std::array<std::string, 2>& between);
 
 }  // namespace cellproof

@@ -11,14 +11,14 @@
 namespace cellproof {
 
 /// A body where its frame is. `in_common`: world seen from the frame that all are wanted in.
-PlacedMesh placed_body(const Scene& scene, const std::vector<Pose>& world, int body,
+PlacedMesh placed_body(const Scene& scene, const Table<FrameId, Pose>& world, BodyId body,
                        const Pose& in_common = Pose::Identity());
 
 /// The part with the bodies on it, its frame put at `part_in_world`.
-std::vector<PlacedMesh> part_meshes(const Scene& scene, const std::vector<Pose>& world, int part,
+std::vector<PlacedMesh> part_meshes(const Scene& scene, const Table<FrameId, Pose>& world, PartId part,
                                     const Pose& part_in_world, const Pose& in_common = Pose::Identity());
 
 /// The pose of a part's frame.
-Pose part_pose(const Scene& scene, const std::vector<Pose>& world, int part);
+Pose part_pose(const Scene& scene, const Table<FrameId, Pose>& world, PartId part);
 
 }  // namespace cellproof

@@ -34,8 +34,8 @@ std::vector<Finding> check_reach(const Evidence& evidence) {
     finding.message = failure.message;
     finding.mend = failure.mend;
     const auto& tried = evidence.measures.line_mends;
-    if (failure.step_index >= 0 && static_cast<std::size_t>(failure.step_index) < tried.size())
-      if (const std::string& words = tried[static_cast<std::size_t>(failure.step_index)]; !words.empty())
+    if (failure.step_index && failure.step_index.index() < tried.size())
+      if (const std::string& words = tried[failure.step_index]; !words.empty())
         finding.mend += (finding.mend.empty() ? "" : ". ") + words;
     findings.push_back(std::move(finding));
   }

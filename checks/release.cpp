@@ -12,19 +12,15 @@ namespace cellproof {
 namespace {
 
 /// "'chute' and 'table'"
-std::string names_of(const Scene& scene, const std::vector<int>& bodies) {
+std::string names_of(const Scene& scene, const std::vector<BodyId>& bodies) {
   std::string names;
   for (std::size_t i = 0; i < bodies.size(); ++i)
-    names += fmt::format("{}'{}'",
-                         i == 0                   ? ""
-                         : i + 1 == bodies.size() ? " and "
-                                                  : ", ",
-                         scene.bodies[static_cast<std::size_t>(bodies[i])].name);
+    names += fmt::format("{}'{}'", i == 0 ? "" : i + 1 == bodies.size() ? " and " : ", ", scene.bodies[bodies[i]].name);
   return names;
 }
 
 std::string below_text(const Scene& scene, const FacesGap& air) {
-  return fmt::format("{:.2f} mm above '{}'", air.gap_mm, scene.bodies[static_cast<std::size_t>(air.opposite)].name);
+  return fmt::format("{:.2f} mm above '{}'", air.gap_mm, scene.bodies[air.opposite].name);
 }
 
 /// A way in the world's plane as words: "along x", "along -y", "towards 37 deg from x".
@@ -49,7 +45,7 @@ class Judge {
   }
 
   void judge() {
-    if (measure_.hold >= 0) return;
+    if (measure_.hold) return;
     if (measure_.drop_mm)
       judge_drop();
     else if (measure_.rests_on.empty())
@@ -59,12 +55,10 @@ class Judge {
   }
 
  private:
-  const std::string& part() const { return scene_.cell.parts[static_cast<std::size_t>(measure_.part)].name; }
+  const std::string& part() const { return scene_.cell.parts[measure_.part].name; }
   /// What it is about beside the part: seats of one body have one cause.
   const std::string& other() const {
-    const auto name = [&](int body) -> const std::string& {
-      return scene_.bodies[static_cast<std::size_t>(body)].name;
-    };
+    const auto name = [&](BodyId body) -> const std::string& { return scene_.bodies[body].name; };
     if (!measure_.rests_on.empty()) return name(measure_.rests_on.front());
     return measure_.near_something && measure_.air ? name(measure_.air->opposite) : measure_.seat;
   }

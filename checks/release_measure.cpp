@@ -5,7 +5,6 @@
 
 #include "checks/part_meshes.hpp"
 #include "checks/zone_covers.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/pair_friction.hpp"
 
 namespace cellproof {
@@ -15,29 +14,28 @@ namespace {
 constexpr double assumed_friction = 0.1;  // as wherever the file gives none
 
 /// Bodies that a part can rest on.
-std::vector<int> others(const Scene& scene, const ReleaseMoment& moment) {
-  std::vector<int> bodies;
-  for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
+std::vector<BodyId> others(const Scene& scene, const ReleaseMoment& moment) {
+  std::vector<BodyId> bodies;
+  for (const BodyId b : ids_of(scene.bodies)) {
     const SceneBody& body = scene.bodies[b];
-    const bool itself = body.owner_part == moment.part && body.copy_of_seat < 0;
+    const bool itself = body.owner_part == moment.part && !body.copy_of_seat;
     const bool of_arm = body.kind == BodyKind::arm || body.kind == BodyKind::end_effector;
-    if (moment.arrangement.present[b] && !itself && !of_arm) bodies.push_back(static_cast<int>(b));
+    if (moment.arrangement.present[b] && !itself && !of_arm) bodies.push_back(b);
   }
   return bodies;
 }
 
 bool may_touch(const Scene& scene, const PlacedMesh& a, const PlacedMesh& b, double depth_mm) {
-  return box_distance(*scene.bodies[static_cast<std::size_t>(a.number)].solid, a.pose,
-                      *scene.bodies[static_cast<std::size_t>(b.number)].solid, b.pose) <= depth_mm;
+  return box_distance(*scene.bodies[a.body].solid, a.pose, *scene.bodies[b.body].solid, b.pose) <= depth_mm;
 }
 
 /// Where the part can be pressed; who presses goes into the measure.
-std::vector<PressingPoint> contacts_of(const Scene& scene, const std::vector<Pose>& world,
+std::vector<PressingPoint> contacts_of(const Scene& scene, const Table<FrameId, Pose>& world,
                                        const std::vector<PlacedMesh>& part, const ReleaseMoment& moment,
                                        ReleaseMeasure& measure) {
   const double depth = seal_tolerance_mm(scene.cell.rules);
   std::vector<PressingPoint> points;
-  for (const int other : others(scene, moment)) {
+  for (const BodyId other : others(scene, moment)) {
     const PlacedMesh body = placed_body(scene, world, other);
     bool touches = false;
     for (const PlacedMesh& mine : part) {
@@ -69,19 +67,19 @@ std::optional<Vector3d> centre_of(const Scene& scene, const BodyMasses& masses, 
   return first / volume;
 }
 
-std::optional<FacesGap> air_below(const Scene& scene, const std::vector<Pose>& world,
+std::optional<FacesGap> air_below(const Scene& scene, const Table<FrameId, Pose>& world,
                                   const std::vector<PlacedMesh>& part, const ReleaseMoment& moment) {
   constexpr double any_slope = 0.01;
   const Eigen::Matrix3d down = axes_along(-Vector3d::UnitZ());
   std::vector<PlacedMesh> below;
-  for (const int other : others(scene, moment)) below.push_back(placed_body(scene, world, other));
+  for (const BodyId other : others(scene, moment)) below.push_back(placed_body(scene, world, other));
   return faces_air(facing_faces(part, down, Facing::along, any_slope),
                    facing_faces(below, down, Facing::against, any_slope));
 }
 
-bool stands_on_a_body(const Scene& scene, const Arrangement& arrangement, int part) {
-  const auto up = [&](int frame) { return arrangement.parent[static_cast<std::size_t>(frame)]; };
-  for (int f = up(scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name)); f > 0; f = up(f))
+bool stands_on_a_body(const Scene& scene, const Arrangement& arrangement, PartId part) {
+  const auto up = [&](FrameId frame) { return arrangement.parent[frame]; };
+  for (FrameId f = up(scene.frame_of(part)); f > world_frame; f = up(f))
     for (const SceneBody& body : scene.bodies)
       if (body.frame == f) return true;
   return false;
@@ -94,8 +92,8 @@ double size_of(const std::vector<PlacedMesh>& part) {
   return (box.high - box.low).norm();
 }
 
-std::optional<double> stated_friction(const Scene& scene, const ReleaseMoment& moment, int seat) {
-  const std::string& part = scene.cell.parts[static_cast<std::size_t>(moment.part)].name;
+std::optional<double> stated_friction(const Scene& scene, const ReleaseMoment& moment, FrameId seat) {
+  const std::string& part = scene.cell.parts[moment.part].name;
   for (const Hold& hold : scene.cell.holds)
     if (hold.part == part && true_seat(scene, moment.arrangement, scene.frame_named(hold.seat)) == seat)
       return friction_in(scene.cell, hold, part);
@@ -128,12 +126,12 @@ ReleaseMeasure measured(const Scene& scene, const BodyMasses& masses, const Rele
   measure.placed = moment.place != nullptr;
   measure.drop_mm = moment.drop_mm;
   measure.resolution_mm = least_resolution_mm;
-  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(moment.part)].name);
-  const int seat = true_seat(scene, moment.arrangement, moment.arrangement.parent[static_cast<std::size_t>(frame)]);
-  measure.seat = scene.frames[static_cast<std::size_t>(seat)].name;
-  if (moment.hold >= 0) return measure;
+  const FrameId frame = scene.frame_of(moment.part);
+  const FrameId seat = true_seat(scene, moment.arrangement, moment.arrangement.parent[frame]);
+  measure.seat = scene.frames[seat].name;
+  if (moment.hold) return measure;
   const auto world = world_poses(scene, moment.arrangement, moment.joints);
-  const Pose part_in_world = world[static_cast<std::size_t>(frame)];
+  const Pose part_in_world = world[frame];
   const auto part = part_meshes(scene, world, moment.part, part_in_world);
   const auto points = contacts_of(scene, world, part, moment, measure);
   if (points.empty()) {

@@ -22,11 +22,12 @@ struct Support {
 struct ReleaseMeasure {
   std::string step;  ///< empty at the start
   double time_s = 0;
-  int part = -1, hold = -1;  ///< into cell.parts and cell.holds; nothing more is measured where a hold has it
-  bool placed = false;       ///< let go by the arm
+  PartId part;
+  HoldId hold;          ///< that has it, if any: then nothing more is measured
+  bool placed = false;  ///< let go by the arm
   std::string seat;
   std::optional<double> drop_mm;   ///< asked
-  std::vector<int> rests_on;       ///< bodies that it touches where it can be pressed, into scene.bodies
+  std::vector<BodyId> rests_on;    ///< that it touches where it can be pressed
   std::optional<FacesGap> air;     ///< where it rests on nothing: straight down to the next body
   bool near_something = false;     ///< its seat stands on a body, or one is within the part's own size below
   std::optional<Support> support;  ///< where it rests on something and its centre is known

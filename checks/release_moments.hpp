@@ -14,8 +14,8 @@ namespace cellproof {
 struct ReleaseMoment {
   std::string step;  ///< empty at the start
   double time_s = 0;
-  int part = -1;                     ///< into cell.parts
-  int hold = -1;                     ///< into cell.holds: what has taken it; -1: nothing
+  PartId part;
+  HoldId hold;                       ///< that has taken it, if any
   std::optional<double> drop_mm;     ///< let go to fall so far at most
   const PlaceStep* place = nullptr;  ///< of a release
   Arrangement arrangement;           ///< right afterwards

@@ -92,7 +92,7 @@ struct GripFigure {
   std::optional<std::string> limited_by;
   bool in_stop = false;  ///< in an emergency stop, not in the planned motion
   std::vector<Zone> zones;
-  std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads; not judged
+  std::optional<double> moment_in_pads_nm;  ///< of a jaw: turns the part about the line through its pads
   std::vector<PadFigure> pads;              ///< of a jaw whose pads are modelled, at the grip
   std::optional<double> pad_contact_mm2;    ///< of the pad that meets least
 };
@@ -124,6 +124,15 @@ struct ReactionFigure {
   Vector3d force_n = Vector3d::Zero();
 };
 
+/// What a cut pushes with, and where that is from.
+struct CutFigure {
+  std::string from;         ///< "file", "power" or "cutter"
+  double side_force_n = 0;  ///< the greatest over a turn, as are lift and thrust
+  double lift_force_n = 0, thrust_n = 0;
+  std::optional<double> side_force_mean_n, power_w;           ///< of what is computed
+  std::optional<double> feed_per_tooth_mm, thickest_chip_mm;  ///< of a cutter
+};
+
 struct HoldFigure {
   std::string name, run, step;
   std::string others;  ///< as a finding's
@@ -137,11 +146,29 @@ struct HoldFigure {
   std::vector<ReactionFigure> reactions;    ///< at that cut `factor` times
   bool rests_found = false;                 ///< from the meshes
   std::optional<double> slip, tip, lift;    ///< each by itself
-  double side_force_n = 0;
-  bool estimated = false;                                           ///< the side force, from power: within 50 %
-  std::optional<double> factor_at_more, slip_at_more, tip_at_more;  ///< of an estimate: at its upper end
+  std::optional<CutFigure> cut;
+  bool estimated = false;                                                         ///< the cut's forces: within 50 %
+  std::optional<double> factor_at_more, slip_at_more, tip_at_more, lift_at_more;  ///< of an estimate: at its upper end
   std::vector<PadFigure> pads;            ///< of a jaw whose fingers are modelled: where they meet least
   std::optional<double> pad_contact_mm2;  ///< of the pad that meets least
+};
+
+/// What a supply of vacuum reaches, how fast, and how long it keeps what hangs on it.
+struct SupplyFigure {
+  struct Place {
+    std::string run, others, step;
+    double time_s = 0;
+  };
+  std::string name;
+  std::vector<std::string> zones;
+  double reached_kpa = 0, counted_kpa = 0;        ///< below ambient; what the checks count on
+  std::optional<double> evacuation_s, timeout_s;  ///< none: not computed, or it never comes
+  std::optional<double> held_after_loss_s;        ///< none: not computed, or for ever
+  std::optional<double> weakest_factor;           ///< of the grip that is held so long
+  std::optional<Place> weakest;                   ///< where it holds least
+  std::optional<double> needed_to_lay_down_s;
+  std::optional<Place> furthest;     ///< the instant at which that takes longest
+  std::optional<double> air_litres;  ///< free air a cycle
 };
 
 /// What holds a part once it lies by itself: at the start, let go, brought, or as the machine leaves it.
@@ -172,6 +199,7 @@ struct Report {
   std::vector<TorqueFigure> torques;  ///< of every joint, where all links have a mass
   std::vector<HoldFigure> holds;
   std::vector<ReleaseFigure> releases;
+  std::vector<SupplyFigure> supplies;
   std::vector<std::string> controller;  ///< what the controller must do where nothing is confirmed
   std::vector<ClosestFigure> closest;   ///< at most ten pairs, the closest first
   std::vector<SteadyFigure> steady;     ///< the nearest first

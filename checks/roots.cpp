@@ -12,7 +12,6 @@
 #include "checks/each_stretch.hpp"
 #include "checks/finding_about.hpp"
 #include "checks/measured_cycle.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/placement.hpp"
 
 namespace cellproof {
@@ -41,8 +40,8 @@ std::vector<Group> groups_of(const std::vector<Finding>& findings) {
 }
 
 bool is_between(const Scene& scene, const PairAsked& asked, const Finding& finding) {
-  const std::string& a = scene.bodies[static_cast<std::size_t>(asked.a)].name;
-  const std::string& b = scene.bodies[static_cast<std::size_t>(asked.b)].name;
+  const std::string& a = scene.bodies[asked.a].name;
+  const std::string& b = scene.bodies[asked.b].name;
   return finding.check == Check::clearance &&
          (finding.between == std::vector{a, b} || finding.between == std::vector{b, a});
 }
@@ -69,13 +68,12 @@ std::optional<WayOut> largest_way(const Evidence& evidence, const std::vector<Fi
 
 /// The scene with the body set there; nothing if the file does not state the body by itself.
 std::optional<Scene> mended(const Scene& scene, const WayOut& way) {
-  const SceneBody& body = scene.bodies[static_cast<std::size_t>(way.body)];
-  if (index_named(scene.cell.bodies, body.name) < 0) return std::nullopt;
-  const int parent = scene.frames[static_cast<std::size_t>(body.frame)].parent;
+  const SceneBody& body = scene.bodies[way.body];
+  if (!id_named(scene.cell.bodies, body.name)) return std::nullopt;
+  const FrameId parent = scene.frames[body.frame].parent;
   const auto world = world_poses(scene, stated_arrangement(scene), scene.cell.cycle->start);
   Placement placement;
-  placement.offset = world[static_cast<std::size_t>(parent)].linear().transpose() *
-                     (way.sign * way.shift_mm * Vector3d::Unit(way.axis));
+  placement.offset = world[parent].linear().transpose() * (way.sign * way.shift_mm * Vector3d::Unit(way.axis));
   return with_placement(scene, body.name, placement);
 }
 
@@ -109,8 +107,8 @@ bool in_others_way(const std::vector<Group>& groups, const Group& mine, const st
 
 void tell_further(const Scene& scene, const WayOut& way, const Group& group, std::vector<Finding>& findings) {
   for (const std::size_t one : group.findings)
-    findings[one].mend += fmt::format("; moved {}, '{}' clears what goes with this too", shift_text(way),
-                                      scene.bodies[static_cast<std::size_t>(way.body)].name);
+    findings[one].mend +=
+        fmt::format("; moved {}, '{}' clears what goes with this too", shift_text(way), scene.bodies[way.body].name);
 }
 
 /// A mend to try.
@@ -125,8 +123,7 @@ std::vector<Candidate> candidates(const Evidence& evidence, const std::vector<Fi
   std::vector<Candidate> all;
   for (std::size_t g = 0; g < groups.size(); ++g)
     if (const auto way = largest_way(evidence, findings, groups[g]))
-      if (in_others_way(groups, groups[g], evidence.scene.bodies[static_cast<std::size_t>(way->body)].name))
-        all.push_back({g, *way});
+      if (in_others_way(groups, groups[g], evidence.scene.bodies[way->body].name)) all.push_back({g, *way});
   std::ranges::stable_sort(all, std::greater{}, [](const Candidate& one) { return one.way.shift_mm; });
   return all;
 }

@@ -21,11 +21,11 @@ std::string leak_text(const std::string& zone, const std::string& part, const Se
 
 }  // namespace
 
-void add_seal_findings(const Scene& scene, Check check, const Finding& place, int part,
+void add_seal_findings(const Scene& scene, Check check, const Finding& place, PartId part,
                        const std::vector<ZoneCover>& covers, std::vector<Finding>& findings) {
-  const std::string& part_name = scene.cell.parts[static_cast<std::size_t>(part)].name;
+  const std::string& part_name = scene.cell.parts[part].name;
   for (const auto& [zone, cover] : covers) {
-    const std::string& zone_name = scene.cell.suctions[static_cast<std::size_t>(zone)].name;
+    const std::string& zone_name = scene.cell.suctions[zone].name;
     Finding finding = place;
     finding.check = check;
     finding.between = {zone_name, part_name};

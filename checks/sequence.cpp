@@ -13,25 +13,23 @@ namespace cellproof {
 namespace {
 
 /// True for a seat that a slot stands for in this run.
-bool is_seat_of_run(const Scene& scene, const Arrangement& arrangement, int seat) {
+bool is_seat_of_run(const Scene& scene, const Arrangement& arrangement, FrameId seat) {
   const auto& each = scene.cell.cycle->each;
-  return std::any_of(each.begin(), each.end(), [&](const Each& slot) {
-    return arrangement.parent[static_cast<std::size_t>(scene.frame_named(slot.slot))] == seat;
-  });
+  return std::any_of(each.begin(), each.end(),
+                     [&](const Each& slot) { return arrangement.parent[scene.frame_named(slot.slot)] == seat; });
 }
 
 /// Seats with a part in them, the run's own excepted.
-std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement, int held_part) {
+std::set<std::string> taken_seats(const Scene& scene, const Arrangement& arrangement, PartId held_part) {
   std::set<std::string> taken;
-  for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
+  for (const BodyId b : ids_of(scene.bodies)) {
     const SceneBody& body = scene.bodies[b];
-    if (body.owner_part < 0 || body.copy_of_seat >= 0 || !arrangement.present[b]) continue;
+    if (!body.owner_part || body.copy_of_seat || !arrangement.present[b]) continue;
     if (body.owner_part == held_part) continue;
-    if (body.name != scene.cell.parts[static_cast<std::size_t>(body.owner_part)].name) continue;
-    int seat = arrangement.parent[static_cast<std::size_t>(body.frame)];
-    if (scene.frames[static_cast<std::size_t>(seat)].name.starts_with("@"))
-      seat = arrangement.parent[static_cast<std::size_t>(seat)];
-    if (!is_seat_of_run(scene, arrangement, seat)) taken.insert(scene.frames[static_cast<std::size_t>(seat)].name);
+    if (body.name != scene.cell.parts[body.owner_part].name) continue;
+    FrameId seat = arrangement.parent[body.frame];
+    if (scene.frames[seat].name.starts_with("@")) seat = arrangement.parent[seat];
+    if (!is_seat_of_run(scene, arrangement, seat)) taken.insert(scene.frames[seat].name);
   }
   return taken;
 }
@@ -48,19 +46,18 @@ std::string not_returned(const Scene& scene, const CycleRun& run) {
   std::string text;
   const double off = (last.motion.path.end() - scene.cell.cycle->start).cwiseAbs().maxCoeff();
   if (off > 1e-6) text += fmt::format("the arm stands up to {:.2f} deg of a joint away from its start", degrees(off));
-  if (last.held_part >= 0)
-    text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ",
-                        scene.cell.parts[static_cast<std::size_t>(last.held_part)].name);
+  if (last.held_part)
+    text += fmt::format("{}the tool still holds '{}'", text.empty() ? "" : ", ", scene.cell.parts[last.held_part].name);
   const Arrangement& end = run.at_end;
   for (const auto& step : scene.cell.cycle->steps)
     if (const auto* shift = std::get_if<ShiftStep>(&step.action))
       for (const auto& body : shift->bodies) {
-        const auto f = static_cast<std::size_t>(scene.frame_named(body));
+        const FrameId f = scene.frame_named(body);
         if (end.in_parent[f].isApprox(first.arrangement->in_parent[f], 1e-9)) continue;
         const std::string note = fmt::format("'{}' is not back in its place", body);
         if (text.find(note) == std::string::npos) text += (text.empty() ? "" : ", ") + note;
       }
-  const auto before = taken_seats(scene, *first.arrangement, -1), after = taken_seats(scene, end, last.held_part);
+  const auto before = taken_seats(scene, *first.arrangement, {}), after = taken_seats(scene, end, last.held_part);
   if (before != after)
     text += fmt::format("{}other seats are taken (at the start {}; at the end {})", text.empty() ? "" : ", ",
                         before.empty() ? "none" : joined(before), after.empty() ? "none" : joined(after));

@@ -12,15 +12,15 @@ namespace {
 std::string blockers(const Scene& scene, const TargetView& view) {
   std::string text;
   for (const auto& blocked : view.blocked_by)
-    text += fmt::format("{}'{}' covers {:.1f} %", text.empty() ? "" : ", ",
-                        scene.bodies[static_cast<std::size_t>(blocked.body)].name, 100 * blocked.share);
+    text += fmt::format("{}'{}' covers {:.1f} %", text.empty() ? "" : ", ", scene.bodies[blocked.body].name,
+                        100 * blocked.share);
   return text;
 }
 
 std::string rim_blockers(const Scene& scene, const RimView& rim) {
   std::string text;
   for (const auto& blocked : rim.blocked_by)
-    text += fmt::format("{}'{}'", text.empty() ? "" : ", ", scene.bodies[static_cast<std::size_t>(blocked.body)].name);
+    text += fmt::format("{}'{}'", text.empty() ? "" : ", ", scene.bodies[blocked.body].name);
   return text;
 }
 
@@ -45,9 +45,9 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
   const Scene& scene = evidence.scene;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     if (!measures.view) return;
-    const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(measures.view->camera)];
+    const Camera& camera = scene.cell.cameras[measures.view->camera];
     for (const auto& view : measures.view->targets) {
-      const std::string& target = scene.cell.targets[static_cast<std::size_t>(view.target)].name;
+      const std::string& target = scene.cell.targets[view.target].name;
       const auto add = [&](Severity severity, double measured, double required, std::string message, std::string mend) {
         Finding finding = finding_at(Check::sightline, severity, run, stretch, stretch.start_s);
         finding.between = {camera.name, target};
@@ -61,10 +61,9 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
         add(Severity::fail, view.visible, asked,
             fmt::format("'{}' sees {} of '{}', {:.1f} % asked: {}", camera.name, seen_share(view, asked), target,
                         100 * asked, why_unseen(scene, view)),
-            view.blocked_by.empty()
-                ? "look from further back, or turn the camera to the target"
-                : fmt::format("cut '{}' free of the view, move the camera, or look from elsewhere",
-                              scene.bodies[static_cast<std::size_t>(view.blocked_by.front().body)].name));
+            view.blocked_by.empty() ? "look from further back, or turn the camera to the target"
+                                    : fmt::format("cut '{}' free of the view, move the camera, or look from elsewhere",
+                                                  scene.bodies[view.blocked_by.front().body].name));
       if (view.in_range < 1)
         add(Severity::fail, view.in_range, 1.0,
             fmt::format("{} % of '{}' is outside the range of '{}' ({:g} to {:g} mm)",
@@ -76,7 +75,7 @@ std::vector<Finding> check_sightline(const Evidence& evidence) {
                         "by {}: the picture is dimmer there, and edges near the lens blur into it",
                         camera.name, target, 100 * view.rim->blocked, rim_blockers(scene, *view.rim)),
             fmt::format("cut '{}' free of the view with the lens's radius, or move the camera",
-                        scene.bodies[static_cast<std::size_t>(view.rim->blocked_by.front().body)].name));
+                        scene.bodies[view.rim->blocked_by.front().body].name));
       if (view.in_focus && !*view.in_focus)
         add(Severity::caution, 0, 1,
             fmt::format("'{}' is not in focus at all four corners of '{}'", camera.name, target),

@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "scene/solids/distance.hpp"
 
 namespace cellproof {
@@ -16,13 +17,9 @@ constexpr double spare_mm = 0.01;  // over what is asked: rounding, and the chai
 constexpr int most_tries = 400;    // of distances along one axis
 constexpr int most_stretches = 6;  // measured whole
 
-const SceneBody& body_of(const Scene& scene, int body) {
-  return scene.bodies[static_cast<std::size_t>(body)];
-}
-
-/// What a step brings where: frame numbers, -1 for none.
+/// What a step brings where, frames both.
 struct Aim {
-  int tcp = -1, at = -1;
+  FrameId tcp, at;
 };
 
 const PoseTarget* pose_target(const Action& action) {
@@ -32,17 +29,13 @@ const PoseTarget* pose_target(const Action& action) {
   return to ? std::get_if<PoseTarget>(to) : nullptr;
 }
 
-int frame_of_tcp(const Scene& scene, int tcp) {
-  return tcp < 0 ? -1 : scene.frame_named(scene.cell.tcps[static_cast<std::size_t>(tcp)].name);
-}
-
 /// A pick's joint move goes to the seat as much as its lines do.
 Aim aim_of(const Scene& scene, const CycleRun& run, const Stretch& stretch) {
   for (const auto& other : run.stretches)
     if (other.step_index == stretch.step_index && other.contact)
-      return {frame_of_tcp(scene, other.contact->tcp),
-              other.contact->seat_body < 0 ? -1 : body_of(scene, other.contact->seat_body).frame};
-  const Action& action = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+      return {other.contact->tcp ? scene.frame_of(other.contact->tcp) : FrameId{},
+              other.contact->seat_body ? scene.bodies[other.contact->seat_body].frame : FrameId{}};
+  const Action& action = scene.cell.cycle->steps[stretch.step_index].action;
   if (const PoseTarget* target = pose_target(action))
     return {scene.frame_named(target->tcp), scene.frame_named(target->frame)};
   return {};
@@ -55,101 +48,98 @@ bool takes_parts(const Scene& scene, const SceneBody& body) {
 }
 
 /// Moves of the body change the pair's distance: neither the other body nor the arm's way follows it.
-bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch& stretch, int body, int other) {
-  const SceneBody& mine = body_of(scene, body);
-  const auto follows = [&](int frame) { return rides_on(*stretch.arrangement, frame, mine.frame); };
-  if (mine.owner_part >= 0 || follows(body_of(scene, other).frame)) return false;
+bool can_be_set_elsewhere(const Scene& scene, const CycleRun& run, const Stretch& stretch, BodyId body, BodyId other) {
+  const SceneBody& mine = scene.bodies[body];
+  const auto follows = [&](FrameId frame) { return rides_on(*stretch.arrangement, frame, mine.frame); };
+  if (mine.owner_part || follows(scene.bodies[other].frame)) return false;
   const Aim aim = aim_of(scene, run, stretch);
   if (mine.kind == BodyKind::surroundings) return !follows(aim.at) && !follows(scene.base_frame);
-  return mine.kind == BodyKind::end_effector && body_of(scene, other).kind != BodyKind::end_effector &&
+  return mine.kind == BodyKind::end_effector && scene.bodies[other].kind != BodyKind::end_effector &&
          !follows(aim.tcp) && !takes_parts(scene, mine);
 }
 
 /// The body to move: surroundings, then what the flange carries, then what is led elsewhere.
-WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stretch, int a, int b) {
+WayOut body_to_move(const Scene& scene, const CycleRun& run, const Stretch& stretch, BodyId a, BodyId b) {
   WayOut way;
   for (const BodyKind kind : {BodyKind::surroundings, BodyKind::end_effector})
     for (const auto& [body, other] : {std::pair{a, b}, {b, a}})
-      if (body_of(scene, body).kind == kind && can_be_set_elsewhere(scene, run, stretch, body, other)) {
+      if (scene.bodies[body].kind == kind && can_be_set_elsewhere(scene, run, stretch, body, other)) {
         way.body = body;
         way.by_hand = true;
         way.in_flange = kind == BodyKind::end_effector;
         return way;
       }
-  way.body = body_of(scene, a).kind == BodyKind::surroundings ? b : a;
+  way.body = scene.bodies[a].kind == BodyKind::surroundings ? b : a;
   return way;
 }
 
-/// The pair at one instant, the one that moves first.
-struct PairInstant {
+/// A pair at one instant, the one that moves first.
+struct TwoBodies {
   const Solid &mover, &other;
   Pose mover_in_world, other_in_world;
-  std::vector<Pose> poses;  ///< of frames
+  Instant at;
 };
 
-PairInstant instant_of(const Scene& scene, const Stretch& stretch, int mover, int other, double share) {
-  const double time = time_at(stretch, share);
-  std::vector<Pose> poses = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
-  const SceneBody &first = body_of(scene, mover), &second = body_of(scene, other);
-  return {*first.solid, *second.solid, poses[static_cast<std::size_t>(first.frame)],
-          poses[static_cast<std::size_t>(second.frame)], std::move(poses)};
+TwoBodies bodies_at(const Scene& scene, const Stretch& stretch, BodyId mover, BodyId other, double share) {
+  Instant at = instant_at(scene, stretch, time_at(stretch, share));
+  const SceneBody &first = scene.bodies[mover], &second = scene.bodies[other];
+  return {*first.solid, *second.solid, at.pose_of(first), at.pose_of(second), std::move(at)};
 }
 
 /// How far a body has to go along a direction until all of it has passed the other, by their shadows.
-double past(const PairInstant& instant, const Vector3d& direction) {
+double past(const TwoBodies& bodies, const Vector3d& direction) {
   double own = std::numeric_limits<double>::infinity(), others = -own;
-  for (const auto& vertex : instant.mover.mesh().vertices)
-    own = std::min(own, direction.dot(instant.mover_in_world * vertex));
-  for (const auto& vertex : instant.other.mesh().vertices)
-    others = std::max(others, direction.dot(instant.other_in_world * vertex));
+  for (const auto& vertex : bodies.mover.mesh().vertices)
+    own = std::min(own, direction.dot(bodies.mover_in_world * vertex));
+  for (const auto& vertex : bodies.other.mesh().vertices)
+    others = std::max(others, direction.dot(bodies.other_in_world * vertex));
   return std::max(0.0, others - own);
 }
 
 /// The least shift along a direction after which the two are `needed` apart, or `limit` if that is less. A shift
 /// changes a distance by no more than its length, so that steps of what is short never pass the first place that will
 /// do.
-double shift_along(const PairInstant& instant, const Vector3d& direction, double needed, double limit) {
+double shift_along(const TwoBodies& bodies, const Vector3d& direction, double needed, double limit) {
   double shift = 0;
   std::optional<TrianglePair> last;
   for (int tries = 0; tries < most_tries && shift < limit; ++tries) {
-    const Pose moved = Eigen::Translation3d(shift * direction) * instant.mover_in_world;
-    const Nearest now = nearest(instant.mover, moved, instant.other, instant.other_in_world, needed, last);
+    const Pose moved = Eigen::Translation3d(shift * direction) * bodies.mover_in_world;
+    const Nearest now = nearest(bodies.mover, moved, bodies.other, bodies.other_in_world, needed, last);
     last = now.triangles;
-    const bool inside =
-        now.distance > 0 && contains_part_of(instant.mover, moved, instant.other, instant.other_in_world);
+    const bool inside = now.distance > 0 && contains_part_of(bodies.mover, moved, bodies.other, bodies.other_in_world);
     if (!now.within_cap && !inside) return shift;
     shift += std::max(1e-3, needed - (inside ? 0 : now.distance));
   }
-  return std::min(limit, shift < limit ? past(instant, direction) + needed : limit);
+  return std::min(limit, shift < limit ? past(bodies, direction) + needed : limit);
 }
 
 double rounded_up(double mm) {
   return std::ceil(mm * 10) / 10;
 }
 
-Eigen::Matrix3d axes_of(const Scene& scene, const WayOut& way, const PairInstant& instant) {
+Eigen::Matrix3d axes_of(const Scene& scene, const WayOut& way, const TwoBodies& bodies) {
   if (!way.in_flange) return Eigen::Matrix3d::Identity();
-  return instant.poses[static_cast<std::size_t>(scene.flange_frame)].linear();
+  return bodies.at.frame_in_world[scene.flange_frame].linear();
 }
 
 /// Tries the six ways, those along the line of the nearest points first: the others then end early.
-void find_shift(const Scene& scene, const PairInstant& instant, double needed, const PairClearance& pair,
-                bool mover_is_a, WayOut& way) {
-  const Eigen::Matrix3d axes = axes_of(scene, way, instant);
+void find_shift(const Scene& scene, const TwoBodies& bodies, double needed, const PairClearance& pair, bool mover_is_a,
+                WayOut& way) {
+  const Eigen::Matrix3d axes = axes_of(scene, way, bodies);
   Vector3d apart = mover_is_a ? pair.points[0] - pair.points[1] : pair.points[1] - pair.points[0];
   const auto middle = [](const Solid& solid, const Pose& pose) {
     return Vector3d(pose * ((solid.box().low + solid.box().high) / 2));
   };
   if (!(apart.norm() > 1e-9))
-    apart = middle(instant.mover, instant.mover_in_world) - middle(instant.other, instant.other_in_world);
+    apart = middle(bodies.mover, bodies.mover_in_world) - middle(bodies.other, bodies.other_in_world);
   std::array<std::pair<int, int>, 6> ways;
-  for (int i = 0; i < 6; ++i) ways[static_cast<std::size_t>(i)] = {i / 2, i % 2 ? -1 : 1};
+  for (int i = 0; i < 6; ++i) entry(ways, i) = {i / 2, i % 2 ? -1 : 1};
   std::stable_sort(ways.begin(), ways.end(), [&](const auto& a, const auto& b) {
     return a.second * axes.col(a.first).dot(apart) > b.second * axes.col(b.first).dot(apart);
   });
   double least = std::numeric_limits<double>::infinity();
   for (const auto& [axis, sign] : ways) {
-    const double shift = shift_along(instant, sign * axes.col(axis), needed, least);
+    const double shift = shift_along(bodies, sign * axes.col(axis), needed, least);
     if (!(shift < least)) continue;
     least = shift;
     way.axis = axis;
@@ -159,10 +149,10 @@ void find_shift(const Scene& scene, const PairInstant& instant, double needed, c
 }
 
 /// The stretch with one frame set elsewhere by a shift in its parent's axes.
-Stretch with_frame_moved(const Stretch& stretch, int frame, const Vector3d& shift) {
+Stretch with_frame_moved(const Stretch& stretch, FrameId frame, const Vector3d& shift) {
   Stretch moved = stretch;
   Arrangement arrangement = *stretch.arrangement;
-  arrangement.in_parent[static_cast<std::size_t>(frame)].pretranslate(shift);
+  arrangement.in_parent[frame].pretranslate(shift);
   moved.arrangement = std::make_shared<const Arrangement>(std::move(arrangement));
   for (auto& shifting : moved.shifts)
     if (shifting.frame == frame) {
@@ -173,20 +163,20 @@ Stretch with_frame_moved(const Stretch& stretch, int frame, const Vector3d& shif
 }
 
 /// Whether what carries a frame turns against the axes of the shift during the stretch.
-bool carrier_shifts(const Stretch& stretch, int frame) {
+bool carrier_shifts(const Stretch& stretch, FrameId frame) {
   return std::any_of(stretch.shifts.begin(), stretch.shifts.end(), [&](const Shifting& shifting) {
     return shifting.frame != frame && rides_on(*stretch.arrangement, frame, shifting.frame);
   });
 }
 
 /// Makes the shift long enough for the whole stretch, if a few steps of what is short do.
-void stretch_out(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const PairInstant& instant,
+void stretch_out(const Scene& scene, const Stretch& stretch, const PairAsked& asked, const TwoBodies& bodies,
                  const std::stop_token& stop, WayOut& way) {
-  const int frame = body_of(scene, way.body).frame;
+  const FrameId frame = scene.bodies[way.body].frame;
   if (!way.by_hand || carrier_shifts(stretch, frame)) return;
-  const auto parent = static_cast<std::size_t>(stretch.arrangement->parent[static_cast<std::size_t>(frame)]);
+  const FrameId parent = stretch.arrangement->parent[frame];
   const Vector3d direction =
-      instant.poses[parent].linear().transpose() * (way.sign * axes_of(scene, way, instant).col(way.axis));
+      bodies.at.frame_in_world[parent].linear().transpose() * (way.sign * axes_of(scene, way, bodies).col(way.axis));
   double shift = way.shift_mm;
   for (int i = 0; i < most_stretches && !stop.stop_requested(); ++i) {
     const Stretch moved = with_frame_moved(stretch, frame, shift * direction);
@@ -206,12 +196,12 @@ WayOut way_out(const Scene& scene, const CycleRun& run, const Stretch& stretch, 
                const PairClearance& pair, const std::stop_token& stop) {
   WayOut way = body_to_move(scene, run, stretch, asked.a, asked.b);
   const bool mover_is_a = way.body == asked.a;
-  const PairInstant instant =
-      instant_of(scene, stretch, way.body, mover_is_a ? asked.b : asked.a, std::isnan(pair.share) ? 0 : pair.share);
+  const TwoBodies bodies =
+      bodies_at(scene, stretch, way.body, mover_is_a ? asked.b : asked.a, std::isnan(pair.share) ? 0 : pair.share);
   const double needed =
-      asked.least_mm + instant.mover.mesh().deviation.outside + instant.other.mesh().deviation.outside + spare_mm;
-  find_shift(scene, instant, needed, pair, mover_is_a, way);
-  stretch_out(scene, stretch, asked, instant, stop, way);
+      asked.least_mm + bodies.mover.mesh().deviation.outside + bodies.other.mesh().deviation.outside + spare_mm;
+  find_shift(scene, bodies, needed, pair, mover_is_a, way);
+  stretch_out(scene, stretch, asked, bodies, stop, way);
   return way;
 }
 

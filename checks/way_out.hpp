@@ -12,7 +12,7 @@ namespace cellproof {
 
 /// A shift of one body of a pair along one axis that a shop can measure along.
 struct WayOut {
-  int body = -1;           ///< into scene.bodies
+  BodyId body;
   bool by_hand = false;    ///< the body can be set elsewhere; else the motion has to be led elsewhere
   bool in_flange = false;  ///< along an axis of the flange; else of world
   int axis = -1;           ///< 0 x, 1 y, 2 z

@@ -17,14 +17,13 @@ struct OwnBody {
   Pose in_part = Pose::Identity();
 };
 
-std::vector<OwnBody> bodies_of(const Scene& scene, int part) {
+std::vector<OwnBody> bodies_of(const Scene& scene, PartId part) {
   const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
   std::vector<OwnBody> own;
   for (const SceneBody& body : scene.bodies) {
-    if (body.owner_part != part || body.copy_of_seat >= 0) continue;
-    const Pose frame =
-        world[static_cast<unsigned>(scene.frame_named(scene.cell.parts[static_cast<unsigned>(part)].name))];
-    own.push_back({body.solid.get(), frame.inverse() * world[static_cast<unsigned>(body.frame)]});
+    if (body.owner_part != part || body.copy_of_seat) continue;
+    const Pose frame = world[scene.frame_named(scene.cell.parts[part].name)];
+    own.push_back({body.solid.get(), frame.inverse() * world[body.frame]});
   }
   return own;
 }
@@ -44,7 +43,7 @@ bool is_new(const std::vector<OwnBody>& before, const std::array<Vector3d, 3>& c
 
 }  // namespace
 
-std::vector<Vector3d> changed_points(const Scene& scene, int part, int into) {
+std::vector<Vector3d> changed_points(const Scene& scene, PartId part, PartId into) {
   std::vector<Vector3d> changed;
   if (part == into) return changed;
   const std::vector<OwnBody> before = bodies_of(scene, part), after = bodies_of(scene, into);

@@ -10,6 +10,6 @@ namespace cellproof {
 
 /// Points (mm, in the frame that both parts share) whose hull holds all surface that is new on the part `into`, and the
 /// corners of `part` that are gone. Empty where nothing differs by 0.01 mm.
-std::vector<Vector3d> changed_points(const Scene& scene, int part, int into);
+std::vector<Vector3d> changed_points(const Scene& scene, PartId part, PartId into);
 
 }  // namespace cellproof

@@ -38,8 +38,7 @@ Finding finding_of(const Scene& scene, const CycleRun& run, const Stretch& stret
                    const WristMeasure& wrist) {
   Finding finding = finding_at(Check::wrist, Severity::fail, run, stretch, stretch.start_s);
   finding.between = {"end effector"};
-  if (stretch.held_part >= 0)
-    finding.between.push_back(scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
+  if (stretch.held_part) finding.between.push_back(scene.cell.parts[stretch.held_part].name);
   finding.judged = {limit.carried, limit.allowed, limit.unit};
   finding.message = fmt::format("{}: {} {} carried, {:.4g} {} allowed by `payload`", limit.what, carried_text(limit),
                                 limit.unit, limit.allowed, limit.unit);

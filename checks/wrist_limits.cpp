@@ -5,13 +5,15 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 
 std::vector<WristLimit> wrist_limits(const Payload& payload, const WristMeasure& wrist) {
   std::vector<WristLimit> limits;
   if (payload.mass) limits.push_back({"mass", "kg", wrist.mass_kg, *payload.mass});
   for (const auto& axis : payload.axes) {
-    const AxisLoad& load = wrist.load[static_cast<std::size_t>(axis.axis - 4)];
+    const AxisLoad& load = entry(wrist.load, axis.axis - 4);
     if (axis.moment)
       limits.push_back({fmt::format("moment about axis {}", axis.axis), "N m", load.moment_nm, *axis.moment});
     if (axis.inertia && !std::isnan(load.inertia_kgm2))

@@ -14,9 +14,9 @@ namespace {
 /// End effector and held part in the flange's frame.
 MassSum carried(const Scene& scene, const BodyMasses& masses, const Stretch& stretch) {
   MassSum sum = end_effector_mass(scene, masses, *stretch.arrangement);
-  if (stretch.held_part < 0) return sum;
+  if (!stretch.held_part) return sum;
   MassSum part = part_mass(scene, masses, *stretch.arrangement, stretch.held_part);
-  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
+  const FrameId frame = scene.frame_of(stretch.held_part);
   if (part.known())
     part.mass =
         placed_mass(part.mass, frame_seen_from(scene, *stretch.arrangement, Joints::Zero(), frame, scene.flange_frame));

@@ -3,8 +3,6 @@
 
 #include <algorithm>
 
-#include "scene/basics/named_entry.hpp"
-
 namespace cellproof {
 
 double seal_tolerance_mm(const Rules& rules) {
@@ -12,21 +10,20 @@ double seal_tolerance_mm(const Rules& rules) {
 }
 
 std::vector<ZoneCover> zone_covers(const Scene& scene, const Arrangement& arrangement, const Joints& joints,
-                                   const std::vector<std::string>& zones, int part, const Pose& part_in_world) {
+                                   const std::vector<std::string>& zones, PartId part, const Pose& part_in_world) {
   const auto world = world_poses(scene, arrangement, joints);
-  const auto pose = [&](const std::string& name) { return world[static_cast<std::size_t>(scene.frame_named(name))]; };
-  const Pose stated_part_in_world = pose(scene.cell.parts[static_cast<std::size_t>(part)].name);
+  const auto pose = [&](const std::string& name) { return world[scene.frame_named(name)]; };
+  const Pose stated_part_in_world = pose(scene.cell.parts[part].name);
   std::vector<ZoneCover> covers;
   for (const auto& name : zones) {
     const Pose world_in_zone = pose(name).inverse();
     std::vector<MeshInZone> meshes;
     for (const auto& body : scene.bodies)
-      if (body.owner_part == part && body.copy_of_seat < 0)
-        meshes.push_back({&body.solid->mesh(), world_in_zone * part_in_world * stated_part_in_world.inverse() *
-                                                   world[static_cast<std::size_t>(body.frame)]});
-    const int zone = index_named(scene.cell.suctions, name);
-    covers.push_back({zone, seal_cover(scene.cell.suctions[static_cast<std::size_t>(zone)], meshes,
-                                       seal_tolerance_mm(scene.cell.rules))});
+      if (body.owner_part == part && !body.copy_of_seat)
+        meshes.push_back(
+            {&body.solid->mesh(), world_in_zone * part_in_world * stated_part_in_world.inverse() * world[body.frame]});
+    const SuctionId zone = id_named(scene.cell.suctions, name);
+    covers.push_back({zone, seal_cover(scene.cell.suctions[zone], meshes, seal_tolerance_mm(scene.cell.rules))});
   }
   return covers;
 }

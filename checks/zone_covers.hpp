@@ -11,14 +11,14 @@
 namespace cellproof {
 
 struct ZoneCover {
-  int zone = -1;  ///< into cell.suctions
+  SuctionId zone;
   SealCover cover;
 };
 
 /// The part's bodies against the named zones, at an instant. The tolerance of the seal plane is `contact_depth`, 0.1 mm
 /// at least.
 std::vector<ZoneCover> zone_covers(const Scene& scene, const Arrangement& arrangement, const Joints& joints,
-                                   const std::vector<std::string>& zones, int part, const Pose& part_in_world);
+                                   const std::vector<std::string>& zones, PartId part, const Pose& part_in_world);
 
 double seal_tolerance_mm(const Rules& rules);
 

@@ -15,23 +15,20 @@ namespace {
 
 constexpr double skin_mm = 0.002;  // twice what a distance can't be told from its rule by
 
-/// The zone that the stretch's step asks to be clear, -1 if none.
-int zone_asked(const Scene& scene, const Stretch& stretch) {
-  const Action& action = scene.cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+/// The zone that the stretch's step asks to be clear, if any.
+ZoneId zone_asked(const Scene& scene, const Stretch& stretch) {
+  const Action& action = scene.cell.cycle->steps[stretch.step_index].action;
   std::string name;
   if (const auto* shift = std::get_if<ShiftStep>(&action)) name = shift->clear;
   if (const auto* machine = std::get_if<MachineStep>(&action)) name = machine->clear;
-  const auto& zones = scene.cell.zones;
-  const auto found =
-      std::find_if(zones.begin(), zones.end(), [&](const Zone& zone) { return !name.empty() && zone.name == name; });
-  return found == zones.end() ? -1 : static_cast<int>(found - zones.begin());
+  return name.empty() ? ZoneId{} : id_named(scene.cell.zones, name);
 }
 
-bool has_to_be_out(const Scene& scene, const Stretch& stretch, std::size_t body) {
+bool has_to_be_out(const Scene& scene, const Stretch& stretch, BodyId body) {
   const SceneBody& entry = scene.bodies[body];
   if (!stretch.arrangement->present[body]) return false;
   if (entry.kind == BodyKind::arm || entry.kind == BodyKind::end_effector) return true;
-  return stretch.held_part >= 0 && entry.owner_part == stretch.held_part && entry.copy_of_seat < 0;
+  return stretch.held_part && entry.owner_part == stretch.held_part && !entry.copy_of_seat;
 }
 
 /// The scene with the zone, less its skin, as its last body: then it can be asked for its distance like any other.
@@ -48,12 +45,12 @@ Scene with_zone(const Scene& scene, const Zone& zone) {
 
 /// The shortest of the six ways along the zone's axes by which the whole body leaves it.
 void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& found) {
-  const Zone& zone = scene.cell.zones[static_cast<std::size_t>(found.zone)];
-  const SceneBody& body = scene.bodies[static_cast<std::size_t>(found.body)];
+  const Zone& zone = scene.cell.zones[found.zone];
+  const SceneBody& body = scene.bodies[found.body];
   const double time = time_at(stretch, found.share);
-  const auto world = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
-  const Pose& zone_in_world = world[static_cast<std::size_t>(scene.frame_named(zone.name))];
-  const Pose body_in_zone = zone_in_world.inverse() * world[static_cast<std::size_t>(body.frame)];
+  const Instant at = instant_at(scene, stretch, time);
+  const Pose& zone_in_world = at.frame_in_world[scene.frame_named(zone.name)];
+  const Pose body_in_zone = zone_in_world.inverse() * at.pose_of(body);
   Box reach;
   for (const auto& vertex : body.solid->mesh().vertices) reach.add(body_in_zone * vertex);
   found.out_mm = std::numeric_limits<double>::infinity();
@@ -70,15 +67,16 @@ void find_way_out(const Scene& scene, const Stretch& stretch, ZoneIntrusion& fou
 
 std::vector<ZoneIntrusion> zone_intrusions(const Scene& scene, const Stretch& stretch, const std::stop_token& stop,
                                            PairResults& results) {
-  const int zone = zone_asked(scene, stretch);
-  if (zone < 0) return {};
-  const Zone& asked = scene.cell.zones[static_cast<std::size_t>(zone)];
+  const ZoneId zone = zone_asked(scene, stretch);
+  if (!zone) return {};
+  const Zone& asked = scene.cell.zones[zone];
   const double least = std::min(skin_mm, asked.box.minCoeff() / 4) / 2;
+  const Scene with_it = with_zone(scene, asked);
+  const BodyId zone_body = with_it.bodies.last_id();
   std::vector<PairAsked> pairs;
-  for (const int body : bodies_in_order(scene))
-    if (has_to_be_out(scene, stretch, static_cast<std::size_t>(body)))
-      pairs.push_back({body, static_cast<int>(scene.bodies.size()), least, {{0, 1}}});
-  const StretchClearance clearance = measure_clearance(with_zone(scene, asked), stretch, pairs, stop, &results);
+  for (const BodyId body : bodies_in_order(scene))
+    if (has_to_be_out(scene, stretch, body)) pairs.push_back({body, zone_body, least, {{0, 1}}});
+  const StretchClearance clearance = measure_clearance(with_it, stretch, pairs, stop, &results);
   std::vector<ZoneIntrusion> found;
   for (std::size_t i = 0; i < pairs.size(); ++i) {
     const PairClearance& pair = clearance.pairs[i];

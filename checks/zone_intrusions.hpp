@@ -13,7 +13,8 @@ class PairResults;
 
 /// A body of the arm, the end effector or the held part that is in the step's zone, or can't be told from being in it.
 struct ZoneIntrusion {
-  int zone = -1, body = -1;          ///< into cell.zones and scene.bodies
+  ZoneId zone;
+  BodyId body;
   double share = 0;                  ///< how far the step has come when it was found there
   double out_mm = 0;                 ///< moved this far along `way` the whole body is out of the zone
   Vector3d way = Vector3d::UnitZ();  ///< in world, one of the zone's six directions: the shortest way out

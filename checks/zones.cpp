@@ -23,8 +23,8 @@ std::vector<Finding> check_zones(const Evidence& evidence) {
   const Scene& scene = evidence.scene;
   each_stretch(evidence, [&](const CycleRun& run, const Stretch& stretch, const StretchMeasures& measures) {
     for (const auto& found : measures.in_zone) {
-      const std::string& zone = scene.cell.zones[static_cast<std::size_t>(found.zone)].name;
-      const std::string& body = scene.bodies[static_cast<std::size_t>(found.body)].name;
+      const std::string& zone = scene.cell.zones[found.zone].name;
+      const std::string& body = scene.bodies[found.body].name;
       Finding finding = finding_at(Check::sequence, Severity::fail, run, stretch, time_at(stretch, found.share));
       finding.between = {body, zone};
       finding.judged = {-std::max(found.out_mm, 0.0), 0, "mm"};

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 
 double length_scale(const Arm& arm) {
@@ -16,7 +18,7 @@ double length_scale(const Arm& arm) {
 double limit_margin(const Arm& arm, const Joints& values) {
   double margin = std::numeric_limits<double>::infinity();
   for (int j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     margin = std::min({margin, values[j] - limit.min, limit.max - values[j]});
   }
   for (const SumLimit& limit : arm.sum_limits) {

@@ -10,24 +10,24 @@ namespace cellproof {
 
 /// Poses of a finger's frame in its parent.
 struct FingerPlaces {
-  int frame = -1;
+  FrameId frame;
   Pose open = Pose::Identity(), closed = Pose::Identity();
 };
 
-/// The fingers of cell.jaws[jaw], closed where the file draws them. A jaw on the arm is asked about at joint values 0:
+/// The fingers of a jaw, closed where the file draws them. A jaw on the arm is asked about at joint values 0:
 /// what rides on the flange is the same at all.
-std::vector<FingerPlaces> finger_places(const Scene& scene, const Arrangement& arrangement, int jaw);
+Table<FingerId, FingerPlaces> finger_places(const Scene& scene, const Arrangement& arrangement, JawId jaw);
 
 /// The same, closed about a part that stands in the world as `part_in_world`: a finger with a stroke stops where it
 /// first meets the part, each by itself, a thousandth of a millimetre before it at the most; if it meets nothing, at
 /// the end of its stroke.
-std::vector<FingerPlaces> fingers_closed_on(const Scene& scene, const Arrangement& arrangement, int jaw, int part,
-                                            const Pose& part_in_world);
+Table<FingerId, FingerPlaces> fingers_closed_on(const Scene& scene, const Arrangement& arrangement, JawId jaw,
+                                                PartId part, const Pose& part_in_world);
 
 /// Where a part stands in the world, at joint values 0, if a tcp holds it by a place on it.
-Pose part_in_hand(const Scene& scene, const Arrangement& arrangement, int tcp, const Pose& tcp_in_part);
+Pose part_in_hand(const Scene& scene, const Arrangement& arrangement, TcpId tcp, const Pose& tcp_in_part);
 
-/// The finger of the jaw that a body is or rides on: an index into the jaw's fingers, -1 if it is none.
-int finger_of(const Scene& scene, const Arrangement& arrangement, int jaw, int body);
+/// The finger of the jaw that a body is or rides on: none if it is none.
+FingerId finger_of(const Scene& scene, const Arrangement& arrangement, JawId jaw, BodyId body);
 
 }  // namespace cellproof

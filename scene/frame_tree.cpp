@@ -20,33 +20,30 @@ std::string_view kind_name(BodyKind kind) {
   return "";
 }
 
-int Scene::frame_named(std::string_view name) const {
-  const auto found = frame_numbers.find(std::string(name));
-  return found == frame_numbers.end() ? -1 : found->second;
+FrameId Scene::frame_named(std::string_view name) const {
+  const auto found = frame_ids.find(std::string(name));
+  return found == frame_ids.end() ? FrameId{} : found->second;
 }
 
-Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, int frame) {
+Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, FrameId frame) {
   Pose pose = Pose::Identity();
-  while (frame > 0) {
-    const auto here = static_cast<std::size_t>(frame);
-    const int link = scene.frames[here].link;
-    pose = (link > 0 ? links.link_in_base[static_cast<std::size_t>(link)] : arrangement.in_parent[here]) * pose;
-    frame = arrangement.parent[here];
+  for (; frame > world_frame; frame = arrangement.parent[frame]) {
+    const std::optional<std::size_t> link = scene.frames[frame].link;
+    pose = (link && *link > 0 ? links.link_in_base[*link] : arrangement.in_parent[frame]) * pose;
   }
   return pose;
 }
 
-std::vector<Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints) {
+Table<FrameId, Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints) {
   const ArmFrames links = arm_frames(scene.cell.arm.arm, joints);
-  std::vector<Pose> poses;
+  Table<FrameId, Pose> poses;
   poses.reserve(scene.frames.size());
-  for (std::size_t i = 0; i < scene.frames.size(); ++i)
-    poses.push_back(world_pose(scene, arrangement, links, static_cast<int>(i)));
+  for (const FrameId frame : ids_of(scene.frames)) poses.push_back(world_pose(scene, arrangement, links, frame));
   return poses;
 }
 
-bool rides_on(const Arrangement& arrangement, int frame, int ancestor) {
-  while (frame >= 0 && frame != ancestor) frame = arrangement.parent[static_cast<std::size_t>(frame)];
+bool rides_on(const Arrangement& arrangement, FrameId frame, FrameId ancestor) {
+  while (frame && frame != ancestor) frame = arrangement.parent[frame];
   return frame == ancestor;
 }
 

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/placement.hpp"
 
-#include "scene/basics/named_entry.hpp"
-
 namespace cellproof {
 
 Pose placed_by(const Pose& stated, const Placement& placement) {
@@ -12,15 +10,14 @@ Pose placed_by(const Pose& stated, const Placement& placement) {
   return placed;
 }
 
-int frame_of_mover(const Scene& scene, const std::string& mover) {
+FrameId frame_of_mover(const Scene& scene, const std::string& mover) {
   return mover == "base" ? scene.base_frame : scene.frame_named(mover);
 }
 
 Scene with_placement(Scene scene, const std::string& mover, const Placement& placement) {
-  Pose& in_parent = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover))].in_parent;
+  Pose& in_parent = scene.frames[frame_of_mover(scene, mover)].in_parent;
   in_parent = placed_by(in_parent, placement);
-  (mover == "base" ? scene.cell.arm.base.at
-                   : scene.cell.bodies[static_cast<std::size_t>(index_named(scene.cell.bodies, mover))].placed.at) =
+  (mover == "base" ? scene.cell.arm.base.at : scene.cell.bodies[id_named(scene.cell.bodies, mover)].placed.at) =
       in_parent;
   return scene;
 }

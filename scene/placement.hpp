@@ -19,7 +19,7 @@ struct Placement {
 Pose placed_by(const Pose& stated, const Placement& placement);
 
 /// The frame of what moves: a body by name, or "base" for the arm.
-int frame_of_mover(const Scene& scene, const std::string& mover);
+FrameId frame_of_mover(const Scene& scene, const std::string& mover);
 
 /// The same scene with `mover` placed so, and all that rides on it. Meshes and their trees
 /// are shared, not opened again.

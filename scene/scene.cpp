@@ -6,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/frame_names.hpp"
 #include "scene/model_store.hpp"
 
@@ -46,51 +45,50 @@ std::vector<NamedFrame> stated_frames(const Cell& cell) {
   return all;
 }
 
-int add_frame(Scene& scene, Frame frame) {
-  const int number = static_cast<int>(scene.frames.size());
-  scene.frame_numbers.emplace(frame.name, number);
+FrameId add_frame(Scene& scene, Frame frame) {
   scene.frames.push_back(std::move(frame));
-  return number;
+  const FrameId id = scene.frames.last_id();
+  scene.frame_ids.emplace(scene.frames[id].name, id);
+  return id;
 }
 
 void add_arm_frames(Scene& scene) {
   const ArmEntry& entry = scene.cell.arm;
-  scene.base_frame = add_frame(scene, {"base", 0, entry.base.at, 0});
+  scene.base_frame = add_frame(scene, {"base", world_frame, entry.base.at, 0});
   scene.link_frame[0] = scene.base_frame;
-  for (int i = 1; i <= 6; ++i)
-    scene.link_frame[static_cast<std::size_t>(i)] =
-        add_frame(scene, {fmt::format("link{}", i), scene.base_frame, Pose::Identity(), i});
-  scene.flange_frame = add_frame(scene, {"flange", scene.link_frame[6], entry.arm.flange_in_link6, -1});
+  for (std::size_t i = 1; i <= 6; ++i)
+    scene.link_frame[i] = add_frame(scene, {fmt::format("link{}", i), scene.base_frame, Pose::Identity(), i});
+  scene.flange_frame = add_frame(scene, {"flange", scene.link_frame[6], entry.arm.flange_in_link6, {}});
 }
 
 void add_frames(Scene& scene) {
-  add_frame(scene, {"world", -1, Pose::Identity(), -1});
+  add_frame(scene, {"world", {}, Pose::Identity(), {}});
   add_arm_frames(scene);
   const auto stated = stated_frames(scene.cell);
-  const auto first = scene.frames.size();
-  for (const auto& frame : stated) add_frame(scene, {frame.name, -1, frame.at, -1});
+  std::vector<FrameId> added;
+  for (const auto& frame : stated) added.push_back(add_frame(scene, {frame.name, {}, frame.at, {}}));
   for (const auto& seat : scene.cell.seats)  // a grid's own name is its first seat's
-    if (seat.grid) scene.frame_numbers.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
-  for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[first + i].parent = scene.frame_named(stated[i].on);
-  scene.frames[static_cast<std::size_t>(scene.base_frame)].parent = scene.frame_named(scene.cell.arm.base.on);
+    if (seat.grid) scene.frame_ids.emplace(seat.name, scene.frame_named(seat_names(seat).front()));
+  for (std::size_t i = 0; i < stated.size(); ++i) scene.frames[added[i]].parent = scene.frame_named(stated[i].on);
+  scene.frames[scene.base_frame].parent = scene.frame_named(scene.cell.arm.base.on);
 }
 
 /// What carries a body, read off its chain of frames: the first part, tool, flange or link on the way to the world.
 void sort_body(const Scene& scene, SceneBody& body) {
-  for (int frame = body.frame; frame > 0; frame = scene.frames[static_cast<std::size_t>(frame)].parent) {
-    const Frame& here = scene.frames[static_cast<std::size_t>(frame)];
-    const int part = index_named(scene.cell.parts, here.name);
-    if (part >= 0) {
+  for (FrameId frame = body.frame; frame > world_frame; frame = scene.frames[frame].parent) {
+    const Frame& here = scene.frames[frame];
+    const PartId part = id_named(scene.cell.parts, here.name);
+    if (part) {
       body.kind = BodyKind::part;
       body.owner_part = part;
       return;
     }
-    if (frame == scene.flange_frame || index_named(scene.cell.tcps, here.name) >= 0) {
+    if (frame == scene.flange_frame || id_named(scene.cell.tcps, here.name)) {
       body.kind = BodyKind::end_effector;
       body.link = 6;
       return;
     }
-    if (here.link >= 0) {
+    if (here.link) {
       body.kind = BodyKind::arm;
       body.link = here.link;
       return;
@@ -100,21 +98,20 @@ void sort_body(const Scene& scene, SceneBody& body) {
 }
 
 /// Copies of a part, and of what rides on it, in every seat that a run may find filled.
-void add_copies(Scene& scene, int part, const std::vector<std::string>& seats) {
-  const Part& original = scene.cell.parts[static_cast<std::size_t>(part)];
-  const auto count = scene.bodies.size();
+void add_copies(Scene& scene, PartId part, const std::vector<std::string>& seats) {
+  const Part& original = scene.cell.parts[part];
+  const IdRange<BodyId> originals = ids_of(scene.bodies);
   for (const auto& seat : seats) {
-    const int seat_frame = scene.frame_named(seat);
-    const int root = add_frame(scene, {copy_name(original.name, seat), seat_frame, original.at, -1});
-    for (std::size_t i = 0; i < count; ++i) {
+    const FrameId seat_frame = scene.frame_named(seat);
+    const FrameId root = add_frame(scene, {copy_name(original.name, seat), seat_frame, original.at, {}});
+    for (const BodyId i : originals) {
       SceneBody copy = scene.bodies[i];
-      if (copy.owner_part != part || copy.copy_of_seat >= 0) continue;
+      if (copy.owner_part != part || copy.copy_of_seat) continue;
       Pose in_part = Pose::Identity();
-      for (int f = copy.frame; scene.frames[static_cast<std::size_t>(f)].name != original.name;
-           f = scene.frames[static_cast<std::size_t>(f)].parent)
-        in_part = scene.frames[static_cast<std::size_t>(f)].in_parent * in_part;
+      for (FrameId f = copy.frame; scene.frames[f].name != original.name; f = scene.frames[f].parent)
+        in_part = scene.frames[f].in_parent * in_part;
       copy.frame =
-          copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, -1});
+          copy.name == original.name ? root : add_frame(scene, {copy_name(copy.name, seat), root, in_part, {}});
       copy.name = copy_name(copy.name, seat);
       copy.copy_of_seat = seat_frame;
       scene.bodies.push_back(std::move(copy));
@@ -126,12 +123,12 @@ void add_others(Scene& scene) {
   if (!scene.cell.cycle) return;
   const CycleEntry& cycle = *scene.cell.cycle;
   for (const auto& each : cycle.each)
-    for (std::size_t part = 0; part < scene.cell.parts.size(); ++part) {
+    for (const PartId part : ids_of(scene.cell.parts)) {
       const Part& entry = scene.cell.parts[part];
       const bool fills = cycle.others
                              ? std::find(cycle.others->begin(), cycle.others->end(), entry.name) != cycle.others->end()
                              : entry.seat == each.slot;
-      if (fills) add_copies(scene, static_cast<int>(part), each.seats);
+      if (fills) add_copies(scene, part, each.seats);
     }
 }
 
@@ -148,9 +145,7 @@ Arrangement stated_arrangement(const Scene& scene) {
     stated.in_parent.push_back(frame.in_parent);
   }
   for (const auto& body : scene.bodies) {
-    const bool absent =
-        body.copy_of_seat >= 0 ||
-        (body.owner_part >= 0 && scene.cell.parts[static_cast<std::size_t>(body.owner_part)].seat.empty());
+    const bool absent = body.copy_of_seat || (body.owner_part && scene.cell.parts[body.owner_part].seat.empty());
     stated.present.push_back(absent ? 0 : 1);
   }
   return stated;
@@ -167,13 +162,16 @@ Input<Scene> build_scene(const Cell& cell, const std::stop_token& stop, int thre
   Scene scene = build_frames(cell);
 
   std::vector<ModelRequest> requests;
-  for (const auto& body : cell.bodies) requests.push_back({body.shape});
-  for (const auto& part : cell.parts) requests.push_back({part.shape});
+  std::vector<std::pair<std::string, Origin>> stated;
+  const auto add = [&](const auto& entry) {
+    requests.push_back({entry.shape});
+    stated.emplace_back(entry.name, entry.origin);
+  };
+  for (const auto& body : cell.bodies) add(body);
+  for (const auto& part : cell.parts) add(part);
   const auto models = open_models(requests, cell.file.parent_path(), stop, threads);
   for (std::size_t i = 0; i < requests.size(); ++i) {
-    const bool is_body = i < cell.bodies.size();
-    const std::string& name = is_body ? cell.bodies[i].name : cell.parts[i - cell.bodies.size()].name;
-    const Origin& origin = is_body ? cell.bodies[i].origin : cell.parts[i - cell.bodies.size()].origin;
+    const auto& [name, origin] = stated[i];
     if (!models[i]) return tl::unexpected(model_error(cell, origin, models[i].error()));
     SceneBody body;
     body.name = name;

@@ -2,6 +2,8 @@
 // The cell made ready for questions: every frame, every body with its mesh. Never changes during a proof.
 #pragma once
 
+#include <array>
+#include <cstddef>
 #include <memory>
 #include <optional>
 #include <stop_token>
@@ -11,6 +13,7 @@
 #include <vector>
 
 #include "kinematics/forward.hpp"
+#include "scene/basics/id.hpp"
 #include "scene/basics/input_error.hpp"
 #include "scene/cell/cell.hpp"
 #include "scene/solids/distance.hpp"
@@ -18,13 +21,19 @@
 
 namespace cellproof {
 
+struct SceneBody;
+struct Frame;
+using BodyId = Id<SceneBody>;
+using FrameId = Id<Frame>;
+inline constexpr FrameId world_frame{0};
+
 /// A node of the frame tree as the file states it. Link frames hang on the base and get their pose from the joints;
 /// what a shift, a grip or a run changes is in the Arrangement, never here.
 struct Frame {
   std::string name;
-  int parent = -1;                    ///< -1 for world only
+  FrameId parent;                     ///< none for world only
   Pose in_parent = Pose::Identity();  ///< ignored for link1 … link6
-  int link = -1;                      ///< 0 for the base, 1 … 6 for link1 … link6, else -1
+  std::optional<std::size_t> link;    ///< 0 for the base, 1 … 6 for link1 … link6, else none
 };
 
 enum class BodyKind { arm, end_effector, part, surroundings };
@@ -33,10 +42,10 @@ std::string_view kind_name(BodyKind kind);  ///< "arm", "end effector", "part", 
 struct SceneBody {
   std::string name;
   BodyKind kind = BodyKind::surroundings;
-  int frame = 0;          ///< the body's own frame
-  int link = -1;          ///< arm and end effector: the link that carries it (0 base … 6); else -1
-  int owner_part = -1;    ///< for a part, or a body on a part: the part's number in the cell; else -1
-  int copy_of_seat = -1;  ///< for an `others` copy of a part: the frame of the seat it fills; else -1
+  FrameId frame;                    ///< the body's own frame
+  std::optional<std::size_t> link;  ///< arm and end effector: the link that carries it (0 base … 6); else none
+  PartId owner_part;                ///< of a part, or of a body on a part: that part; else none
+  FrameId copy_of_seat;             ///< of an `others` copy of a part: the frame of the seat it fills; else none
   std::shared_ptr<const Solid> solid;
   std::shared_ptr<const RayBody> rays;
   std::size_t degenerate_dropped = 0;  ///< triangles without area that were left out at import
@@ -44,32 +53,34 @@ struct SceneBody {
 
 struct Scene {
   Cell cell;
-  std::vector<Frame> frames;  ///< [0] is world
-  std::vector<SceneBody> bodies;
-  int base_frame = -1;
-  std::array<int, 7> link_frame{};  ///< [0] the base's
-  int flange_frame = -1;
-  std::unordered_map<std::string, int> frame_numbers;  ///< by name; a grid's own name is its first seat's
+  Table<FrameId, Frame> frames;  ///< the first is world
+  Table<BodyId, SceneBody> bodies;
+  FrameId base_frame;
+  std::array<FrameId, 7> link_frame;  ///< [0] the base's
+  FrameId flange_frame;
+  std::unordered_map<std::string, FrameId> frame_ids;  ///< by name; a grid's own name is its first seat's
 
-  /// Number of the frame of that name (a body, seat, grid seat, slot, part, tcp …), -1 if there is none.
-  int frame_named(std::string_view name) const;
+  /// The frame of that name (a body, seat, grid seat, slot, part, tcp …), none if there is none.
+  FrameId frame_named(std::string_view name) const;
+  FrameId frame_of(PartId part) const { return frame_named(cell.parts[part].name); }
+  FrameId frame_of(TcpId tcp) const { return frame_named(cell.tcps[tcp].name); }
 };
 
 /// What hangs where at some time: parents and poses of frames (a part in hand, an open door), and what is there at all.
 struct Arrangement {
-  std::vector<int> parent;      ///< by frame
-  std::vector<Pose> in_parent;  ///< by frame
-  std::vector<char> present;    ///< by body
+  Table<FrameId, FrameId> parent;
+  Table<FrameId, Pose> in_parent;
+  Table<BodyId, char> present;
 };
 
-/// World poses of all frames, in the order of scene.frames.
-std::vector<Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
+/// World poses of all frames.
+Table<FrameId, Pose> world_poses(const Scene& scene, const Arrangement& arrangement, const Joints& joints);
 
 /// World pose of one frame, climbing only its own chain. `links` are the arm's frames at the joints in question.
-Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, int frame);
+Pose world_pose(const Scene& scene, const Arrangement& arrangement, const ArmFrames& links, FrameId frame);
 
 /// True if `frame` hangs, directly or through others, on `ancestor` (or is it).
-bool rides_on(const Arrangement& arrangement, int frame, int ancestor);
+bool rides_on(const Arrangement& arrangement, FrameId frame, FrameId ancestor);
 
 /// The frames and parts as the file states them: parts in their seats, brought-in parts absent, `others` copies absent.
 Arrangement stated_arrangement(const Scene& scene);

@@ -3,8 +3,8 @@
 
 namespace cellproof {
 
-Scene with_mesh(Scene scene, int body, Mesh mesh) {
-  SceneBody& changed = scene.bodies[static_cast<std::size_t>(body)];
+Scene with_mesh(Scene scene, BodyId body, Mesh mesh) {
+  SceneBody& changed = scene.bodies[body];
   changed.rays = make_ray_body(mesh);
   changed.solid = std::make_shared<const Solid>(std::move(mesh));
   changed.degenerate_dropped = 0;

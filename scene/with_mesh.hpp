@@ -8,6 +8,6 @@ namespace cellproof {
 
 /// The same scene with another mesh for a body (into scene.bodies), made ready for distances and rays. Other meshes and
 /// their trees are shared. The cell still names the body's own file.
-Scene with_mesh(Scene scene, int body, Mesh mesh);
+Scene with_mesh(Scene scene, BodyId body, Mesh mesh);
 
 }  // namespace cellproof

@@ -7,17 +7,17 @@ namespace cellproof {
 
 namespace {
 
-void add_once(std::vector<int>& bodies, int body) {
+void add_once(std::vector<BodyId>& bodies, BodyId body) {
   if (std::ranges::find(bodies, body) == bodies.end()) bodies.push_back(body);
 }
 
 /// What stands before the targets of a look that a finding is of.
-void add_blockers(const Proof& proof, const Finding& finding, std::vector<int>& bodies) {
+void add_blockers(const Proof& proof, const Finding& finding, std::vector<BodyId>& bodies) {
   constexpr double least_share = 0.001;
   for (const ViewFigure& view : proof.report.views) {
     if (view.run != finding.run || view.step != finding.step || view.others != finding.others) continue;
     for (const TargetView& target : view.view.targets)
-      if (std::ranges::count(finding.between, proof.scene->cell.targets[static_cast<std::size_t>(target.target)].name))
+      if (std::ranges::count(finding.between, proof.scene->cell.targets[target.target].name))
         for (const BlockedShare& blocker : target.blocked_by)
           if (blocker.share >= least_share) add_once(bodies, blocker.body);
   }
@@ -31,11 +31,11 @@ std::optional<std::size_t> run_named(const Cycle& cycle, const std::string& run,
   return std::nullopt;
 }
 
-std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding) {
+std::vector<BodyId> bodies_of_finding(const Proof& proof, std::size_t finding) {
   const Finding& found = proof.report.findings[finding];
-  std::vector<int> bodies;
-  for (std::size_t i = 0; i < proof.scene->bodies.size(); ++i)
-    if (std::ranges::count(found.between, proof.scene->bodies[i].name)) add_once(bodies, static_cast<int>(i));
+  std::vector<BodyId> bodies;
+  for (const BodyId i : ids_of(proof.scene->bodies))
+    if (std::ranges::count(found.between, proof.scene->bodies[i].name)) add_once(bodies, i);
   if (found.check == Check::sightline) add_blockers(proof, found, bodies);
   return bodies;
 }

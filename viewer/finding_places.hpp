@@ -23,7 +23,7 @@ struct FindingPlace {
 std::optional<FindingPlace> place_of_finding(const Proof& proof, std::size_t finding);
 
 /// The bodies that a finding is about: those that it names, and those that stand before the target that it names.
-/// Numbers into the scene's bodies, each once.
-std::vector<int> bodies_of_finding(const Proof& proof, std::size_t finding);
+/// Each once.
+std::vector<BodyId> bodies_of_finding(const Proof& proof, std::size_t finding);
 
 }  // namespace cellproof

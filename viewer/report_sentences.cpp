@@ -23,9 +23,9 @@ bool comes_as_close(const StepFigure& step, const Finding& finding) {
 }
 
 std::string target_text(const Scene& scene, const TargetView& target) {
-  std::string text = fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg",
-                                 scene.cell.targets[static_cast<std::size_t>(target.target)].name, 100 * target.visible,
-                                 100 * target.in_frame, degrees(target.facing));
+  std::string text =
+      fmt::format("'{}' visible {:.1f} %, in frame {:.1f} %, facing {:.1f} deg", scene.cell.targets[target.target].name,
+                  100 * target.visible, 100 * target.in_frame, degrees(target.facing));
   if (std::isfinite(target.mm_per_pixel)) text += fmt::format(", {:.3f} mm a pixel", target.mm_per_pixel);
   if (target.in_focus) text += *target.in_focus ? ", in focus" : ", out of focus";
   if (target.rim) text += fmt::format(", lens rim {}", rim_word(*target.rim));
@@ -104,16 +104,32 @@ std::string held_text(const HoldFigure& hold) {
   return text + "; each by itself";
 }
 
+/// " against 390 N from the side (241 N on the average) and 211 N of lift, estimated from …".
+std::string cut_text(const CutFigure& cut) {
+  std::vector<std::string> forces;
+  if (cut.side_force_n > 0) forces.push_back(fmt::format("{:.0f} N from the side", cut.side_force_n));
+  if (cut.side_force_n > 0 && cut.side_force_mean_n)
+    forces.back() += fmt::format(" ({:.0f} N on the average)", *cut.side_force_mean_n);
+  if (cut.lift_force_n > 0) forces.push_back(fmt::format("{:.0f} N of lift", cut.lift_force_n));
+  if (cut.thrust_n > 0) forces.push_back(fmt::format("{:.0f} N of thrust", cut.thrust_n));
+  if (forces.empty()) return {};
+  std::string text = fmt::format(" against {}", fmt::join(forces, " and "));
+  if (cut.from == "power") text += ", estimated from power to within 50 %";
+  if (cut.from == "cutter")
+    text += fmt::format(", estimated from the cutter to within 50 % ({:.3f} mm a tooth, chips of {:.3f} mm, {:.2f} kW)",
+                        *cut.feed_per_tooth_mm, *cut.thickest_chip_mm, *cut.power_w / 1000);
+  return text;
+}
+
 std::string hold_sentence(const HoldFigure& hold) {
   std::string line = fmt::format("'{}' on '{}'{}: {:.1f} N", hold.name, hold.part, run_words(hold), hold.force_n);
-  if (hold.side_force_n > 0)
-    line += fmt::format(" against {:.0f} N from the side{}", hold.side_force_n,
-                        hold.estimated ? ", estimated from power to within 50 %" : "");
+  if (hold.cut) line += cut_text(*hold.cut);
   line += held_text(hold);
   line += factor_text("slip", hold.slip) + factor_text("tip", hold.tip) + factor_text("lift", hold.lift);
   if (hold.estimated)
     line += "; with half as much again" + factor_text("held", hold.factor_at_more) +
-            factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more);
+            factor_text("slip", hold.slip_at_more) + factor_text("tip", hold.tip_at_more) +
+            factor_text("lift", hold.lift_at_more);
   line += pads_text(hold.pad_contact_mm2);
   return line;
 }
@@ -146,6 +162,33 @@ std::string release_sentence(const ReleaseFigure& release) {
   if (release.held_by == "drop") return line + fmt::format("dropped {:.1f} mm", release.air_mm.value_or(0));
   if (release.held_by == "unknown") return line + "nothing modelled holds it";
   return line + (release.air_mm ? fmt::format("{:.2f} mm above what is below", *release.air_mm) : "nothing is below");
+}
+
+/// How long a supply keeps the weakest grip, beside how long laying down takes.
+std::string loss_text(const SupplyFigure& supply) {
+  std::string text;
+  if (supply.held_after_loss_s)
+    text += fmt::format("; after a loss a part is kept {:.2f} s", *supply.held_after_loss_s);
+  else if (supply.weakest)
+    text += "; after a loss a part is kept, as nothing leaks";
+  if (supply.weakest && supply.weakest_factor)
+    text += fmt::format(" (held {:.2f} times at \"{}\")", *supply.weakest_factor, supply.weakest->step);
+  if (supply.needed_to_lay_down_s)
+    text += fmt::format("; laying it down takes {:.2f} s at most", *supply.needed_to_lay_down_s);
+  if (supply.furthest && *supply.needed_to_lay_down_s > 0)
+    text += fmt::format(", from \"{}\", {:.2f} s", supply.furthest->step, supply.furthest->time_s);
+  return text;
+}
+
+std::string supply_sentence(const SupplyFigure& supply) {
+  std::string line = fmt::format("'{}': reaches {:.1f} kPa, {:.1f} kPa counted on", supply.name, supply.reached_kpa,
+                                 supply.counted_kpa);
+  if (supply.evacuation_s)
+    line += fmt::format(", there after {:.2f} s (let the controller give up after {:.1f} s)", *supply.evacuation_s,
+                        *supply.timeout_s);
+  line += loss_text(supply);
+  if (supply.air_litres) line += fmt::format("; {:.2f} L of free air a cycle", *supply.air_litres);
+  return line;
 }
 
 std::string load_sentence(const Report& report) {
@@ -198,13 +241,12 @@ std::vector<std::string> verdict_sentences(const Proof& proof, const std::vector
 
 ViewSentences view_sentences(const Scene& scene, const ViewFigure& figure) {
   ViewSentences sentences;
-  const std::string& camera = scene.cell.cameras[static_cast<std::size_t>(figure.view.camera)].name;
+  const std::string& camera = scene.cell.cameras[figure.view.camera].name;
   sentences.head = fmt::format("'{}' at \"{}\"", camera, figure.step);
   for (const auto& target : figure.view.targets) sentences.targets.push_back(target_text(scene, target));
   for (const auto& blocked : figure.view.blocked_by)
-    sentences.blockers.push_back(fmt::format("'{}' takes {:.1f} % of the picture",
-                                             scene.bodies[static_cast<std::size_t>(blocked.body)].name,
-                                             100 * blocked.share));
+    sentences.blockers.push_back(
+        fmt::format("'{}' takes {:.1f} % of the picture", scene.bodies[blocked.body].name, 100 * blocked.share));
   return sentences;
 }
 
@@ -235,6 +277,12 @@ std::vector<std::string> release_sentences(const Report& report) {
   std::vector<std::string> sentences;
   for (const ReleaseFigure* release : weakest_of(report.releases, same, least_of_release))
     sentences.push_back(release_sentence(*release));
+  return sentences;
+}
+
+std::vector<std::string> supply_sentences(const Report& report) {
+  std::vector<std::string> sentences;
+  for (const SupplyFigure& supply : report.supplies) sentences.push_back(supply_sentence(supply));
   return sentences;
 }
 

@@ -31,6 +31,9 @@ std::vector<std::string> hold_sentences(const Report& report);
 /// Of each part and step, or the start, the place of all runs where its centre stands nearest to the edge.
 std::vector<std::string> release_sentences(const Report& report);
 
+/// Of each supply of vacuum what it reaches and when, how long it keeps a part after a loss, and what that takes.
+std::vector<std::string> supply_sentences(const Report& report);
+
 /// The heaviest load that the flange carries with each axis's greatest moment and inertia of all steps, where masses
 /// are known; the joints' greatest torques, where all links have a mass.
 std::vector<std::string> wrist_sentences(const Report& report);

@@ -37,7 +37,7 @@ TimeAxis axis_of(const CycleRun& run) {
 
 std::vector<TimelineStep> steps_of(const CycleRun& run) {
   std::vector<TimelineStep> steps;
-  int last = -1;
+  StepId last;
   for (const Stretch& stretch : run.stretches) {
     if (steps.empty() || stretch.step_index != last) steps.push_back({stretch.step, stretch.start_s, stretch.start_s});
     steps.back().end_s = stretch.end_s;
@@ -67,16 +67,16 @@ Timeline timeline_of(const Proof& proof, std::size_t run) {
   const auto& findings = proof.report.findings;
   for (std::size_t i = 0; i < findings.size(); ++i)
     if (const auto place = place_of_finding(proof, i); place && place->run == run)
-      timeline.marks.push_back({static_cast<int>(i), findings[i].severity, place->time_s});
+      timeline.marks.push_back({i, findings[i].severity, place->time_s});
   std::ranges::stable_sort(timeline.marks, {}, &TimelineMark::time_s);
   return timeline;
 }
 
-int step_at(const Timeline& timeline, double time_s) {
+std::optional<std::size_t> step_at(const Timeline& timeline, double time_s) {
   const auto later = std::upper_bound(timeline.steps.begin(), timeline.steps.end(), time_s,
                                       [](double time, const TimelineStep& step) { return time < step.start_s; });
-  if (later == timeline.steps.begin()) return timeline.steps.empty() ? -1 : 0;
-  return static_cast<int>(std::prev(later) - timeline.steps.begin());
+  if (later == timeline.steps.begin()) return timeline.steps.empty() ? std::nullopt : std::optional<std::size_t>(0);
+  return static_cast<std::size_t>(std::prev(later) - timeline.steps.begin());
 }
 
 }  // namespace cellproof

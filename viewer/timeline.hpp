@@ -16,7 +16,7 @@ struct TimelineStep {
 };
 
 struct TimelineMark {
-  int finding = -1;  ///< into the report's findings
+  std::size_t finding = 0;  ///< into the report's findings
   Severity severity = Severity::fail;
   double time_s = 0;
 };
@@ -55,7 +55,7 @@ inline constexpr double longest_still_s = 3;
 
 Timeline timeline_of(const Proof& proof, std::size_t run);
 
-/// The step shown at a time: the last that has begun; -1 without steps.
-int step_at(const Timeline& timeline, double time_s);
+/// The step shown at a time: the last that has begun; none without steps.
+std::optional<std::size_t> step_at(const Timeline& timeline, double time_s);
 
 }  // namespace cellproof

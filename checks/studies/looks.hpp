@@ -9,12 +9,12 @@ namespace cellproof {
 
 struct Look {
   std::string run, others, step;
-  int step_index = -1;  ///< into cell.cycle->steps
+  StepId step_index;
   double time_s = 0;
   ViewRequest view;
 };
 
-/// The looks of a camera (into cell.cameras) that the cycle comes to, in the order of runs and time.
-std::vector<Look> looks_of(const Scene& scene, const Cycle& cycle, int camera);
+/// The looks of a camera that the cycle comes to, in the order of runs and time.
+std::vector<Look> looks_of(const Scene& scene, const Cycle& cycle, CameraId camera);
 
 }  // namespace cellproof

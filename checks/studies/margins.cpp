@@ -61,8 +61,7 @@ void add_joints(const Report& report, Worst& worst) {
 void add_views(const Cell& cell, const Report& report, Worst& worst) {
   for (const ViewFigure& figure : report.views)
     for (const TargetView& target : figure.view.targets) {
-      const std::string name = cell.cameras[static_cast<std::size_t>(figure.view.camera)].name + ": " +
-                               cell.targets[static_cast<std::size_t>(target.target)].name;
+      const std::string name = cell.cameras[figure.view.camera].name + ": " + cell.targets[target.target].name;
       worst.add("sightline", name + ", visible", "%", 100 * target.visible, more);
       worst.add("sightline", name + ", a pixel", "mm", target.mm_per_pixel, less);
     }

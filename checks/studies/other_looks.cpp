@@ -10,7 +10,6 @@
 #include "checks/measured_cycle.hpp"
 #include "checks/studies/looks.hpp"
 #include "kinematics/inverse/inverse.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "scene/basics/parallel.hpp"
 #include "scene/cell/frame_rides.hpp"
 #include "scene/cell/pose_text.hpp"
@@ -53,7 +52,7 @@ struct MeasuredLook {
   double visible;  ///< the least of its targets'
 };
 
-std::vector<MeasuredLook> looks_in(const MeasuredCycle& measured, int step_index) {
+std::vector<MeasuredLook> looks_in(const MeasuredCycle& measured, StepId step_index) {
   std::vector<MeasuredLook> looks;
   for (std::size_t r = 0; r < measured.cycle.runs.size(); ++r)
     for (std::size_t s = 0; s < measured.cycle.runs[r].stretches.size(); ++s) {
@@ -70,16 +69,14 @@ std::vector<MeasuredLook> looks_in(const MeasuredCycle& measured, int step_index
 /// The stated look where it is worst, ready to be changed.
 struct Stated {
   const Scene& scene;
-  int step_index;
+  StepId step_index;
   ViewRequest view;  ///< there
   Pose camera_in_flange;
   Vector3d centre_in_camera;     ///< of all targets
   std::optional<PoseTarget> to;  ///< in what the new pose is to be said: nothing for joint values
   Pose camera_in_tcp;            ///< of `to`
 
-  const LookStep& look() const {
-    return std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action);
-  }
+  const LookStep& look() const { return std::get<LookStep>(scene.cell.cycle->steps[step_index].action); }
 };
 
 tl::unexpected<ModelError> refused(std::string what, std::string mend) {
@@ -87,11 +84,11 @@ tl::unexpected<ModelError> refused(std::string what, std::string mend) {
 }
 
 /// Where the step, or the move before it that it stands at, says to go.
-std::optional<MoveTarget> stated_target(const Scene& scene, int step_index) {
+std::optional<MoveTarget> stated_target(const Scene& scene, StepId step_index) {
   const auto& steps = scene.cell.cycle->steps;
-  if (const auto& to = std::get<LookStep>(steps[static_cast<std::size_t>(step_index)].action).to) return to;
-  for (int i = step_index - 1; i >= 0; --i) {
-    const Action& action = steps[static_cast<std::size_t>(i)].action;
+  if (const auto& to = std::get<LookStep>(steps[step_index].action).to) return to;
+  for (std::size_t before = step_index.index(); before-- > 0;) {
+    const Action& action = steps[StepId(before)].action;
     if (const auto* move = std::get_if<MoveStep>(&action)) return move->to;
     if (std::holds_alternative<PickStep>(action) || std::holds_alternative<PlaceStep>(action)) return std::nullopt;
     if (const auto* look = std::get_if<LookStep>(&action); look && look->to) return look->to;
@@ -106,28 +103,26 @@ bool stand_alike(const std::vector<MeasuredLook>& looks) {
   });
 }
 
-tl::expected<Stated, ModelError> stated_look(const Scene& scene, int step_index, const std::vector<MeasuredLook>& looks,
-                                             const Run& run) {
+tl::expected<Stated, ModelError> stated_look(const Scene& scene, StepId step_index,
+                                             const std::vector<MeasuredLook>& looks, const Run& run) {
   Stated stated{scene, step_index, {}, Pose::Identity(), Vector3d::Zero(), {}, Pose::Identity()};
   const LookStep& look = stated.look();
   const auto worst = std::ranges::min_element(looks, {}, &MeasuredLook::visible);
-  stated.view.camera = index_named(scene.cell.cameras, look.camera);
-  for (const auto& name : look.targets) stated.view.targets.push_back(index_named(scene.cell.targets, name));
+  stated.view.camera = id_named(scene.cell.cameras, look.camera);
+  for (const auto& name : look.targets) stated.view.targets.push_back(id_named(scene.cell.targets, name));
   stated.view.arrangement = *worst->stretch->arrangement;
   stated.view.joints = worst->stretch->motion.path.start();
   stated.view.threads = 1;
   stated.view.stop = run.stop;
 
   const Instant at = instant(scene, stated.view.arrangement, stated.view.joints);
-  const Pose camera_in_world =
-      pose_in_world(scene, at, scene.cell.cameras[static_cast<std::size_t>(stated.view.camera)].placed);
-  const auto frame = [&](int number) { return at.frame_in_world[static_cast<std::size_t>(number)]; };
+  const Pose camera_in_world = pose_in_world(scene, at, scene.cell.cameras[stated.view.camera].placed);
+  const auto frame = [&](FrameId id) { return at.frame_in_world[id]; };
   stated.camera_in_flange = frame(scene.flange_frame).inverse() * camera_in_world;
-  for (const int target : stated.view.targets)
-    stated.centre_in_camera +=
-        camera_in_world.inverse() *
-        pose_in_world(scene, at, scene.cell.targets[static_cast<std::size_t>(target)].placed).translation() /
-        static_cast<double>(stated.view.targets.size());
+  for (const TargetId target : stated.view.targets)
+    stated.centre_in_camera += camera_in_world.inverse() *
+                               pose_in_world(scene, at, scene.cell.targets[target].placed).translation() /
+                               static_cast<double>(stated.view.targets.size());
   const auto to = stated_target(scene, step_index);
   if (const auto* pose = to ? std::get_if<PoseTarget>(&*to) : nullptr) {
     stated.to = *pose;
@@ -150,8 +145,7 @@ struct LookAttempt {
 std::optional<Joints> nearest_solution(const Stated& stated, const Pose& camera_in_stated_camera) {
   const Scene& scene = stated.scene;
   const Instant at = instant(scene, stated.view.arrangement, stated.view.joints);
-  const Pose flange_in_base = at.frame_in_world[static_cast<std::size_t>(scene.base_frame)].inverse() *
-                              at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)] *
+  const Pose flange_in_base = at.frame_in_world[scene.base_frame].inverse() * at.frame_in_world[scene.flange_frame] *
                               stated.camera_in_flange * camera_in_stated_camera * stated.camera_in_flange.inverse();
   const auto solutions = inverse(scene.cell.arm.arm, flange_in_base, stated.view.joints);
   std::optional<Joints> nearest;
@@ -188,9 +182,9 @@ LookAttempt attempt(const Stated& stated, const LookChange& change) {
   return made;
 }
 
-Scene with_target(const Scene& stated, int step_index, const MoveTarget& to) {
+Scene with_target(const Scene& stated, StepId step_index, const MoveTarget& to) {
   Scene scene = stated;
-  std::get<LookStep>(scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action).to = to;
+  std::get<LookStep>(scene.cell.cycle->steps[step_index].action).to = to;
   return scene;
 }
 
@@ -233,7 +227,7 @@ void search(const Stated& stated, const Outcome& before, const Run& run, OtherLo
 
 LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run) {
   const Outcome stated = outcome_of(scene, run);
-  std::set<int> failing, reached;
+  std::set<StepId> failing, reached;
   for (const auto& cycle_run : stated.measured.cycle.runs)
     for (const auto& stretch : cycle_run.stretches) {
       if (stretch.kind != StretchKind::look) continue;
@@ -243,16 +237,16 @@ LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run) {
     }
   LooksOfCycle looks{{failing.begin(), failing.end()}, {}};
   const auto& steps = scene.cell.cycle->steps;
-  for (int i = 0; i < static_cast<int>(steps.size()); ++i)
-    if (std::holds_alternative<LookStep>(steps[static_cast<std::size_t>(i)].action) && !reached.contains(i))
-      looks.never_reached.push_back(i);
+  for (const StepId step : ids_of(steps))
+    if (std::holds_alternative<LookStep>(steps[step].action) && !reached.contains(step))
+      looks.never_reached.push_back(step);
   return looks;
 }
 
-tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, int step_index, const Run& run) {
-  const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(step_index)].action);
+tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, StepId step_index, const Run& run) {
+  const auto* look = std::get_if<LookStep>(&scene.cell.cycle->steps[step_index].action);
   if (!look) return refused("this step is no look", "name a step with `look`");
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(index_named(scene.cell.cameras, look->camera))];
+  const Camera& camera = scene.cell.cameras[id_named(scene.cell.cameras, look->camera)];
   if (!rides_on(frame_rides(scene.cell), camera.placed.on, "flange"))
     return refused(fmt::format("'{}' does not ride on the arm: the arm can't take it elsewhere", camera.name),
                    "move the camera in the file, or what stands before it");

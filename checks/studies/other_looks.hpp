@@ -32,10 +32,10 @@ struct OtherLooks {
   std::vector<OtherLook> passing;  ///< at most three, the least change first
 };
 
-/// Look steps, into cell.cycle->steps.
+/// Look steps.
 struct LooksOfCycle {
-  std::vector<int> failing;        ///< a sightline fails
-  std::vector<int> never_reached;  ///< no run comes to them
+  std::vector<StepId> failing;        ///< a sightline fails
+  std::vector<StepId> never_reached;  ///< no run comes to them
 };
 LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run);
 
@@ -45,6 +45,6 @@ LooksOfCycle looks_of_cycle(const Scene& scene, const Run& run);
 /// this look no failing sightline. Stops at three that pass, or when 40 cycles are proved. The same on any number of
 /// threads. Error: the camera does not ride on the arm, the step is no look, the cycle never comes to it, or its runs
 /// stand in different poses that the step does not state.
-tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, int step_index, const Run& run);
+tl::expected<OtherLooks, ModelError> other_looks(const Scene& scene, StepId step_index, const Run& run);
 
 }  // namespace cellproof

@@ -19,18 +19,18 @@ namespace cellproof {
 namespace {
 
 const Body& body_of(const Scene& scene, const ReliefRequest& request) {
-  return scene.cell.bodies[static_cast<std::size_t>(request.body)];
+  return scene.cell.bodies[request.body];
 }
 
-int frame_of(const Scene& scene, const ReliefRequest& request) {
-  return scene.bodies[static_cast<std::size_t>(request.body)].frame;
+FrameId frame_of(const Scene& scene, const ReliefRequest& request) {
+  return scene.bodies[body_in(scene, request)].frame;
 }
 
 /// The model as its file has it, not thinned.
 tl::expected<std::shared_ptr<const Solid>, ModelError> whole_model(const Scene& scene, const ReliefRequest& request) {
   Shape shape = body_of(scene, request).shape;
   auto* source = std::get_if<MeshSource>(&shape);
-  if (!source || !source->simplify_mm) return scene.bodies[static_cast<std::size_t>(request.body)].solid;
+  if (!source || !source->simplify_mm) return scene.bodies[body_in(scene, request)].solid;
   source->simplify_mm.reset();
   auto opened = open_models({{shape}}, scene.cell.file.parent_path(), request.stop);
   if (!opened.front()) return tl::unexpected(opened.front().error());
@@ -87,9 +87,9 @@ void take_zones(const Scene& scene, const std::vector<Look>& looks, const Relief
                 Relief& relief) {
   const Instant at = looks.empty() ? instant(scene, stated_arrangement(scene), Joints::Zero())
                                    : instant(scene, looks.front().view.arrangement, looks.front().view.joints);
-  const Pose world_in_body = at.frame_in_world[static_cast<std::size_t>(frame_of(scene, request))].inverse();
+  const Pose world_in_body = at.frame_in_world[frame_of(scene, request)].inverse();
   for (const Suction& zone : scene.cell.suctions) {
-    const Pose zone_in_body = world_in_body * at.frame_in_world[static_cast<std::size_t>(scene.frame_named(zone.name))];
+    const Pose zone_in_body = world_in_body * at.frame_in_world[scene.frame_named(zone.name)];
     const ZoneLoss loss = zone_loss(zone, zone_in_body, before, relief.views);
     if (loss.lost_mm2 == 0 && !loss.seal_crossed) continue;
     const double force = suction_force(zone);
@@ -107,6 +107,10 @@ void take_surface(const Solid& before, Relief& relief) {
 
 }  // namespace
 
+BodyId body_in(const Scene& scene, const ReliefRequest& request) {
+  return id_named(scene.bodies, body_of(scene, request).name);
+}
+
 tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vector<Look>& looks,
                                             const std::vector<Touch>& touches, const ReliefRequest& request) {
   const Body& body = body_of(scene, request);
@@ -120,10 +124,9 @@ tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vecto
                              : cut_triangles_free(request, (*before)->mesh(), *views, subject);
   if (!cut) return tl::unexpected(cut.error());
   if (cut->removed_mm3 == 0)
-    return tl::unexpected(
-        ModelError{fmt::format("{} does not stand in the view of '{}': there is nothing to cut", subject,
-                               scene.cell.cameras[static_cast<std::size_t>(request.camera)].name),
-                   "name the body that does; cellproof check tells which"});
+    return tl::unexpected(ModelError{fmt::format("{} does not stand in the view of '{}': there is nothing to cut",
+                                                 subject, scene.cell.cameras[request.camera].name),
+                                     "name the body that does; cellproof check tells which"});
   Relief relief;
   relief.views = std::move(*views);
   relief.cut = std::move(*cut);
@@ -132,8 +135,9 @@ tl::expected<Relief, ModelError> cut_relief(const Scene& scene, const std::vecto
   take_surface(**before, relief);
   take_masses(body, **before, relief);
   take_zones(scene, looks, request, **before, relief);
-  const Scene after = with_mesh(scene, request.body, relief.cut.rest);
-  relief.touches = touch_losses(scene, after, request.body, touches);
+  const BodyId cut_body = body_in(scene, request);
+  const Scene after = with_mesh(scene, cut_body, relief.cut.rest);
+  relief.touches = touch_losses(scene, after, cut_body, touches);
   for (const Look& look : looks)
     relief.looks.push_back({look, measure_view(scene, look.view), measure_view(after, look.view)});
   return relief;

@@ -15,13 +15,17 @@
 namespace cellproof {
 
 struct ReliefRequest {
-  int camera = -1, body = -1;  ///< into cell.cameras, cell.bodies
+  CameraId camera;
+  BodyEntryId body;
   bool targets_only = false;
   double margin_mm = 0;
   bool as_step = false;  ///< the solids of the body's STEP file, else triangles
   double unit_mm = 1;    ///< of the STL that triangles are written to
   std::stop_token stop{};
 };
+
+/// The body of the request.
+BodyId body_in(const Scene& scene, const ReliefRequest& request);
 
 /// A suction zone that the body bears.
 struct ReliefZone {

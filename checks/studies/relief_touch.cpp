@@ -12,13 +12,13 @@ namespace cellproof {
 
 namespace {
 
-bool touches_with(const Scene& scene, const Stretch& stretch, int body) {
+bool touches_with(const Scene& scene, const Stretch& stretch, BodyId body) {
   if (stretch.kind != StretchKind::grip || !stretch.contact) return false;
-  const auto& touch = scene.cell.tcps[static_cast<std::size_t>(stretch.contact->tcp)].touch;
-  return !touch || std::ranges::find(*touch, scene.bodies[static_cast<std::size_t>(body)].name) != touch->end();
+  const auto& touch = scene.cell.tcps[stretch.contact->tcp].touch;
+  return !touch || std::ranges::find(*touch, scene.bodies[body].name) != touch->end();
 }
 
-double touched_area(const Scene& scene, int body, const Touch& touch) {
+double touched_area(const Scene& scene, BodyId body, const Touch& touch) {
   const auto world = world_poses(scene, touch.arrangement, touch.joints);
   double area = 0;
   for (const PlacedMesh& mesh : part_meshes(scene, world, touch.part, part_pose(scene, world, touch.part)))
@@ -28,8 +28,8 @@ double touched_area(const Scene& scene, int body, const Touch& touch) {
 
 }  // namespace
 
-std::vector<Touch> touches_of(const Scene& scene, const Cycle& cycle, int body) {
-  const bool of_tool = scene.bodies[static_cast<std::size_t>(body)].kind == BodyKind::end_effector;
+std::vector<Touch> touches_of(const Scene& scene, const Cycle& cycle, BodyId body) {
+  const bool of_tool = scene.bodies[body].kind == BodyKind::end_effector;
   std::vector<Touch> touches;
   for (const CycleRun& run : cycle.runs) {
     if (!of_tool)
@@ -43,13 +43,12 @@ std::vector<Touch> touches_of(const Scene& scene, const Cycle& cycle, int body) 
   return touches;
 }
 
-std::vector<TouchLoss> touch_losses(const Scene& before, const Scene& after, int body,
+std::vector<TouchLoss> touch_losses(const Scene& before, const Scene& after, BodyId body,
                                     const std::vector<Touch>& touches) {
   constexpr double rounding_mm2 = 0.01;
   std::vector<TouchLoss> losses;
   for (const Touch& touch : touches) {
-    TouchLoss mine{before.cell.parts[static_cast<std::size_t>(touch.part)].name, touch.step, touch.grip,
-                   touched_area(before, body, touch), 0};
+    TouchLoss mine{before.cell.parts[touch.part].name, touch.step, touch.grip, touched_area(before, body, touch), 0};
     if (mine.before_mm2 == 0) continue;
     mine.after_mm2 = touched_area(after, body, touch);
     if (mine.before_mm2 - mine.after_mm2 < rounding_mm2) continue;

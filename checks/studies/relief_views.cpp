@@ -25,12 +25,11 @@ void add_new(std::vector<ConvexSolid>& solids, ConvexSolid solid) {
 }
 
 const Camera& camera_of(const Scene& scene, const ViewsAsked& asked) {
-  return scene.cell.cameras[static_cast<std::size_t>(asked.camera)];
+  return scene.cell.cameras[asked.camera];
 }
 
 Pose camera_in_frame(const Scene& scene, const ViewsAsked& asked, const Instant& at) {
-  return at.frame_in_world[static_cast<std::size_t>(asked.frame)].inverse() *
-         pose_in_world(scene, at, camera_of(scene, asked).placed);
+  return at.frame_in_world[asked.frame].inverse() * pose_in_world(scene, at, camera_of(scene, asked).placed);
 }
 
 /// Where the camera always is in the frame; nothing if that depends on the joints.
@@ -67,8 +66,8 @@ tl::expected<std::vector<ConvexSolid>, ModelError> views_in(const Scene& scene, 
     for (const Look& look : looks) {
       const Instant at = instant(scene, look.view.arrangement, look.view.joints);
       const Pose camera_in_world = pose_in_world(scene, at, camera.placed);
-      for (const int number : look.view.targets) {
-        const Target& target = scene.cell.targets[static_cast<std::size_t>(number)];
+      for (const TargetId number : look.view.targets) {
+        const Target& target = scene.cell.targets[number];
         const auto view = view_of_target(camera, camera_in_world.inverse() * pose_in_world(scene, at, target.placed),
                                          target.size, asked.margin_mm);
         if (!view) return nothing_enclosed(camera.name, fmt::format("'{}'", target.name));

@@ -9,8 +9,8 @@
 namespace cellproof {
 
 struct ViewsAsked {
-  int camera = -1;            ///< into cell.cameras
-  int frame = -1;             ///< into scene.frames: what the solids are placed in
+  CameraId camera;
+  FrameId frame;              ///< what the solids are placed in
   bool targets_only = false;  ///< the outlines of what is looked at, in place of the picture's
   double margin_mm = 0;
 };

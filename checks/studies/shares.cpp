@@ -39,9 +39,9 @@ void take_motion_and_forces(const Evidence& evidence, LeastShares& shares) {
   each_stretch(evidence, [&](const CycleRun&, const Stretch& stretch, const StretchMeasures& measures) {
     shares.take("limits", measures.path.limit_margin, cell.rules.limit_margin);
     if (measures.grip)
-      shares.take(fmt::format("grip of '{}' in '{}'", cell.parts[static_cast<std::size_t>(stretch.held_part)].name,
-                              cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)].name),
-                  measures.grip->least.least().factors.least(), cell.rules.grip_factor);
+      shares.take(
+          fmt::format("grip of '{}' in '{}'", cell.parts[stretch.held_part].name, cell.tcps[stretch.holding_tcp].name),
+          measures.grip->least.least().factors.least(), cell.rules.grip_factor);
     if (!measures.wrist || !cell.arm.payload) return;
     for (const WristLimit& limit : wrist_limits(*cell.arm.payload, *measures.wrist))
       if (limit.allowed > 0) shares.take("wrist, " + limit.what, limit.allowed, limit.carried);
@@ -49,8 +49,8 @@ void take_motion_and_forces(const Evidence& evidence, LeastShares& shares) {
   for (const auto& run : evidence.measures.holds)
     for (const HoldMeasures& hold : run) {
       if (!hold.measure) continue;
-      shares.take(fmt::format("hold '{}'", cell.holds[static_cast<std::size_t>(hold.span.hold)].name),
-                  hold.measure->factor, cell.rules.hold_factor);
+      shares.take(fmt::format("hold '{}'", cell.holds[hold.span.hold].name), hold.measure->factor,
+                  cell.rules.hold_factor);
     }
 }
 

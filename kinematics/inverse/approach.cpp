@@ -5,6 +5,7 @@
 
 #include <Eigen/Cholesky>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/inverse/newton.hpp"
 
 namespace cellproof {
@@ -61,7 +62,7 @@ Cost cost_at(const Arm& arm, const ApproachRequest& request, const Joints& value
 
 Joints clamped(const Arm& arm, Joints values) {
   for (Eigen::Index j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     values[j] = std::clamp(values[j], limit.min, limit.max);
   }
   return values;
@@ -70,7 +71,7 @@ Joints clamped(const Arm& arm, Joints values) {
 /// A joint at its limit that the slope drives further stays where it is.
 void hold_at_limits(const Arm& arm, const Joints& values, Cost& cost) {
   for (Eigen::Index j = 0; j < 6; ++j) {
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     const bool held = (values[j] <= limit.min && cost.slope[j] > 0) || (values[j] >= limit.max && cost.slope[j] < 0);
     if (!held) continue;
     cost.slope[j] = 0;

@@ -21,7 +21,7 @@ struct FourTurns {
 
 CELLPROOF_IN_LANE void angles_of(const Arm& arm, const std::array<Joints, 4>& values, Numbers (&angles)[6]) {
   const double* const by = arm.dh_from_values.data();
-  for (int i = 0; i < 6; ++i) angles[i] = Numbers{} + arm.rows[static_cast<std::size_t>(i)].theta;
+  for (std::size_t i = 0; i < 6; ++i) angles[i] = Numbers{} + arm.rows[i].theta;
   for (int j = 0; j < 6; ++j) {
     const Numbers value{values[0].data()[j], values[1].data()[j], values[2].data()[j], values[3].data()[j]};
     for (int i = 0; i < 6; ++i) angles[i] += by[6 * j + i] * value;

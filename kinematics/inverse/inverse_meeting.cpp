@@ -8,6 +8,7 @@
 
 #include <Eigen/LU>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/inverse/closed_form.hpp"
 #include "kinematics/inverse/free_joint.hpp"
 #include "kinematics/inverse/trigonometric_roots.hpp"
@@ -68,8 +69,7 @@ class Shoulder {
     height_ = beyond.z();
     for (int i = 0; i < 3; ++i) {
       const auto row = axes.middle.linear().row(i);
-      middle_[static_cast<std::size_t>(i)] = {axes.middle.translation()[i] + row[2] * height_, row[0] * reach_,
-                                              row[1] * reach_};
+      entry(middle_, i) = {axes.middle.translation()[i] + row[2] * height_, row[0] * reach_, row[1] * reach_};
     }
   }
 

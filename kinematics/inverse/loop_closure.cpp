@@ -6,6 +6,8 @@
 
 #include <Eigen/Eigenvalues>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -140,7 +142,7 @@ std::array<LoopAngles, 2> completed(const Loop& loop, double third, double fourt
   Eigen::Matrix<double, 6, 2> rows;
   Eigen::Matrix<double, 6, 1> values;
   for (int i = 0; i < 6; ++i) {
-    const int row = along[static_cast<std::size_t>(i)];
+    const int row = entry(along, i);
     rows.row(i) = moved.row(row).head<2>();
     values[i] = reached[row] - moved(row, 2);
   }

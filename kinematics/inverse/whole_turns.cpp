@@ -4,6 +4,7 @@
 
 #include <Eigen/LU>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/inverse/inverse.hpp"
 #include "kinematics/turn_lattice.hpp"
 
@@ -39,8 +40,8 @@ void for_each_choice(const std::array<WholeRange, 6>& ranges, const Visit& visit
   for (;;) {
     visit(choice);
     Eigen::Index digit = 5;
-    while (digit >= 0 && choice[digit] >= ranges[static_cast<std::size_t>(digit)].to) {
-      choice[digit] = ranges[static_cast<std::size_t>(digit)].from;
+    while (digit >= 0 && choice[digit] >= entry(ranges, digit).to) {
+      choice[digit] = entry(ranges, digit).from;
       --digit;
     }
     if (digit < 0) return;

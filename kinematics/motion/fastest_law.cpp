@@ -7,6 +7,7 @@
 
 #include <Eigen/LU>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/motion/line_series.hpp"
 
 namespace cellproof {
@@ -120,7 +121,7 @@ double speed_cap(const Problem& problem, const PathPoint& point) {
   double cap = 1;
   for (int j = 0; j < 6; ++j) {
     const double speed = std::abs(point.first[j]) * problem.pace.rate;
-    const double limit = problem.arm.limits[static_cast<std::size_t>(j)].speed;
+    const double limit = entry(problem.arm.limits, j).speed;
     if (speed > limit) cap = std::min(cap, limit * limit / (speed * speed));
   }
   return cap;

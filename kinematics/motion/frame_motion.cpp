@@ -3,6 +3,8 @@
 
 #include <stdexcept>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -34,12 +36,12 @@ FrameMotion frame_motion(const Arm& arm, const MotionPoint& point, int link, con
   const Joints speeds = arm.dh_from_values * point.speeds, accelerations = arm.dh_from_values * point.accelerations;
   MovingBody body;
   for (int joint = 0; joint < link; ++joint) {
-    const JointAxis& axis = axes[static_cast<std::size_t>(joint)];
+    const JointAxis& axis = entry(axes, joint);
     body.see_at(axis.point);
     body.pass_joint(axis.direction, speeds[joint], accelerations[joint]);
   }
   FrameMotion motion;
-  motion.in_base = frames.link_in_base[static_cast<std::size_t>(link)] * frame_in_link;
+  motion.in_base = entry(frames.link_in_base, link) * frame_in_link;
   body.see_at(motion.in_base.translation());
   motion.velocity << body.speed, body.turning;
   motion.acceleration << body.acceleration, body.turning_change;

@@ -7,6 +7,7 @@
 #include <Eigen/LU>
 #include <Eigen/QR>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/inverse/newton.hpp"
 
 namespace cellproof {
@@ -79,7 +80,7 @@ std::array<Joints, 4> derivatives_at(const Middle& middle, const Jacobian& inver
   constexpr int orders = 4;
   std::array<Joints, orders> rates;
   std::array<std::array<Twist, 6>, orders> axes, carriers;
-  for (int j = 0; j < 6; ++j) axes[0][static_cast<std::size_t>(j)] = middle.axes.col(j);
+  for (int j = 0; j < 6; ++j) entry(axes[0], j) = middle.axes.col(j);
   double factorial = 1;
   std::array<Joints, orders> derivatives;
   for (std::size_t n = 0; n < orders; ++n) {
@@ -114,7 +115,7 @@ struct Changes {
 Changes changes_of(const Middle& middle, const Jacobian& of) {
   Changes changes{of, {}, (of * middle.turned).cwiseAbs()};
   for (int k = 0; k < 6; ++k) {
-    auto& first = changes.first[static_cast<std::size_t>(k)];
+    auto& first = entry(changes.first, k);
     first.setZero();
     for (int j = k + 1; j < 6; ++j) first.col(j) = (of * bracket(middle.axes.col(k), middle.axes.col(j))).cwiseAbs();
   }
@@ -124,7 +125,7 @@ Changes changes_of(const Middle& middle, const Jacobian& of) {
 /// What the first changes come to for joints that turn by `rates`, row by row.
 Joints first_order(const Changes& changes, const Joints& rates) {
   Joints sum = changes.turned;
-  for (int k = 0; k < 6; ++k) sum += rates[k] * (changes.first[static_cast<std::size_t>(k)] * rates);
+  for (int k = 0; k < 6; ++k) sum += rates[k] * (entry(changes.first, k) * rates);
   return sum;
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <vector>
 
 #include "kinematics/forward.hpp"
@@ -12,7 +13,7 @@ namespace cellproof {
 /// A body for motion bounds: the link that carries it (0 base … 6; flange and tool count as 6) and points whose
 /// convex hull holds all of it, in that link's frame (mm); eight corners of a box do.
 struct CarriedHull {
-  int link = 6;
+  std::size_t link = 6;
   std::array<Vector3d, 8> corners_in_link{};
 };
 
@@ -20,12 +21,12 @@ struct CarriedHull {
 /// in all, on a chain that passes through `frames` at some instant. Joints up to `fixed_link` do not count: the bound
 /// is of the motion relative to that link (0: relative to the base).
 double motion_bound(const Arm& arm, const ArmFrames& frames, const CarriedHull& hull, const Joints& travel,
-                    int fixed_link = 0);
+                    std::size_t fixed_link = 0);
 
 /// Over the same motions: for each joint beyond fixed_link an upper bound (mm) on the distance of any point of the hull
 /// from its axis; 0 for the others.
 Joints axis_radii(const Arm& arm, const ArmFrames& frames, const CarriedHull& hull, const Joints& travel,
-                  int fixed_link = 0);
+                  std::size_t fixed_link = 0);
 
 /// A motion as if it went on evenly: the twist of the whole motion at a point, and how far it may be off.
 struct EvenMotion {
@@ -40,6 +41,6 @@ struct EvenMotion {
 /// 1/2], to within stray_mm: the second derivative of a chain's point by two of its angles is at most its distance from
 /// the outer axis.
 EvenMotion even_motion(const Arm& arm, const ArmFrames& middle, const CarriedHull& hull, const Joints& change,
-                       const Joints& off, int fixed_link = 0);
+                       const Joints& off, std::size_t fixed_link = 0);
 
 }  // namespace cellproof

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 namespace {
 
@@ -108,7 +110,7 @@ std::vector<RateLimit> limits_over(const Arm& arm, const PathSpan& span, const T
   std::vector<RateLimit> limits;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits limit = held(arm.limits[static_cast<std::size_t>(j)]);
+    const JointLimits limit = held(entry(arm.limits, j));
     add_speed_limits(limits, joint, pace.rate / limit.speed);
     add_acceleration_limits(limits, joint, pace.rate * pace.rate / limit.acceleration);
   }
@@ -123,7 +125,7 @@ NearestLimit nearest_limit_on(const Arm& arm, const PathSpan& span, const ToolPa
   NearestLimit nearest;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     for (std::size_t k = 0; k < 3; ++k) {
       const double speed = std::abs(joint.first[k]) * std::sqrt(run.squared_rate[k]) / limit.speed;
       const double acceleration =
@@ -139,7 +141,7 @@ SpanMargin margin_of(const Arm& arm, const PathSpan& span) {
   SpanMargin margin;
   for (int j = 0; j < 6; ++j) {
     const JointOnSpan joint(span, j);
-    const JointLimits& limit = arm.limits[static_cast<std::size_t>(j)];
+    const JointLimits& limit = entry(arm.limits, j);
     margin.speed = std::max(margin.speed, joint.speed_rise() / limit.speed);
     margin.by_rate_change = std::max(margin.by_rate_change, joint.rise_by_change() / limit.acceleration);
     margin.by_rate = std::max(margin.by_rate, joint.rise_by_rate() / limit.acceleration);
@@ -156,8 +158,7 @@ double SpanMargin::share_at(const ToolPace& pace, const EndRates& rates, double 
 double steepest_at(const Arm& arm, const PathPoint& point, const ToolPace& pace, double squared_rate, int direction) {
   double steepest = pace.rate_change;
   for (int j = 0; j < 6; ++j) {
-    const double by_change = std::abs(point.first[j]),
-                 limit = held(arm.limits[static_cast<std::size_t>(j)]).acceleration;
+    const double by_change = std::abs(point.first[j]), limit = held(entry(arm.limits, j)).acceleration;
     const double by_rate =
         (point.first[j] < 0 ? -1 : 1) * direction * point.second[j] * squared_rate * pace.rate * pace.rate;
     if (by_change * steepest > limit - by_rate) steepest = (limit - by_rate) / by_change;

@@ -47,6 +47,7 @@ constexpr NamedUnit all_units[] = {
     {Kind::force, "lbf", pound_force},
     {Kind::pressure, "Pa", 1},
     {Kind::pressure, "kPa", 1000},
+    {Kind::pressure, "MPa", 1e6},
     {Kind::pressure, "bar", 1e5},
     {Kind::pressure, "mbar", 100},
     {Kind::pressure, "psi", pound_force / (inch_m * inch_m)},
@@ -86,9 +87,14 @@ constexpr NamedUnit all_units[] = {
     {Kind::density, "lb/in^3", pound / (inch_m * inch_m * inch_m)},
     {Kind::volume, "L", 1e6},
     {Kind::volume, "mL", 1e3},
+    {Kind::volume, "cm^3", 1e3},
     {Kind::volume, "in^3", inch* inch* inch},
     {Kind::flow, "L/min", 1e6 / 60},
+    {Kind::flow, "m^3/h", 1e9 / 3600},
     {Kind::flow, "cfm", foot* foot* foot / 60},
+    {Kind::specific_force, "N/mm^2", 1},
+    {Kind::specific_force, "MPa", 1},
+    {Kind::specific_force, "psi", pound_force / (inch * inch)},
 };
 
 constexpr std::string_view blanks = " \t";
@@ -193,6 +199,8 @@ std::string bare_unit(Kind kind, const DefaultUnits& units) {
       return "L";
     case Kind::flow:
       return "L/min";
+    case Kind::specific_force:
+      return "N/mm^2";
   }
   throw std::logic_error("no such kind");
 }
@@ -264,7 +272,7 @@ tl::expected<std::vector<double>, std::string> parse_quantities(std::string_view
 }
 
 std::string_view kind_name(Kind kind) {
-  static constexpr std::array<std::string_view, 17> names = {"length",
+  static constexpr std::array<std::string_view, 18> names = {"length",
                                                              "angle",
                                                              "mass",
                                                              "force",
@@ -280,7 +288,8 @@ std::string_view kind_name(Kind kind) {
                                                              "area",
                                                              "density",
                                                              "volume",
-                                                             "flow"};
+                                                             "flow",
+                                                             "specific cutting force"};
   return names.at(static_cast<std::size_t>(kind));
 }
 

@@ -13,7 +13,8 @@ namespace cellproof {
 /// Exact by definition.
 inline constexpr double mm_per_inch = 25.4, kg_per_pound = 0.45359237;
 
-/// Inside the program: mm, rad, kg, N, Pa, N m, kg m^2, W, s, mm/s, rad/s, mm/s^2, rad/s^2, mm^2, kg/m^3, mm^3, mm^3/s.
+/// Inside the program: mm, rad, kg, N, Pa, N m, kg m^2, W, s, mm/s, rad/s, mm/s^2, rad/s^2, mm^2, kg/m^3, mm^3, mm^3/s,
+/// N/mm^2 for the specific cutting force.
 enum class Kind {
   length,
   angle,
@@ -31,7 +32,8 @@ enum class Kind {
   area,
   density,
   volume,
-  flow
+  flow,
+  specific_force
 };
 
 /// The units that bare lengths, angles and masses are in (`units` in the cell file).
@@ -40,8 +42,8 @@ struct DefaultUnits {
 };
 
 /// What a bare number of this kind is multiplied by. Bare defaults beside `units`: N, kPa, N m, kg m^2, W, s, kg/m^3,
-/// L, L/min, and the per-second and squared forms of the length and angle units. Throws std::logic_error if `units`
-/// names a unit that does not exist: it was to be checked where it was read.
+/// L, L/min, N/mm^2, and the per-second and squared forms of the length and angle units. Throws std::logic_error if
+/// `units` names a unit that does not exist: it was to be checked where it was read.
 double bare_factor(Kind kind, const DefaultUnits& units);
 
 /// "12.7 mm", "0.5 in", "1/2 in", "1 1/2 in", "25 inHg" … to the internal unit; the blank before the unit is optional.

@@ -12,7 +12,9 @@
 
 #include "kinematics/arm.hpp"
 #include "kinematics/motion/motion.hpp"
+#include "scene/basics/id.hpp"
 #include "scene/basics/units.hpp"
+#include "scene/cell/vacuum_flow.hpp"
 
 namespace cellproof {
 
@@ -42,6 +44,7 @@ struct ArmEntry {
   Arm arm;
   Placed base;
   std::optional<Payload> payload;
+  std::array<std::optional<double>, 6> stop_times;  ///< s: how long each joint takes to stand from its full speed
   Origin origin;
 };
 
@@ -73,6 +76,7 @@ struct Body {
   bool size_checked = false;  ///< somebody has looked at it: it is as small as it seems
   Origin origin;
 };
+using BodyEntryId = Id<Body>;
 
 struct Grid {
   int columns = 1, rows = 1;
@@ -91,6 +95,7 @@ struct Grasp {
   std::vector<double> turns = {0.0};  ///< about its z, rad
   bool any_turn = false;
 };
+using GraspId = Id<Grasp>;
 struct Part {
   std::string name;
   Shape shape;
@@ -99,9 +104,10 @@ struct Part {
   bool size_checked = false;   ///< as a body's
   std::string seat;            ///< "" if it is brought in later; may be a slot: "@slot"
   Pose at = Pose::Identity();  ///< in that seat
-  std::vector<Grasp> grasps;
+  Table<GraspId, Grasp> grasps;
   Origin origin;
 };
+using PartId = Id<Part>;
 
 struct Tcp {
   std::string name;
@@ -112,6 +118,7 @@ struct Tcp {
   double grip_time = 0, release_time = 0;
   Origin origin;
 };
+using TcpId = Id<Tcp>;
 
 using Outline = std::vector<Vector2d>;
 struct Suction {
@@ -120,11 +127,26 @@ struct Suction {
   std::optional<double> circle;
   Outline outline;
   std::vector<Outline> holes;
-  double vacuum = 0;                   ///< Pa below ambient
+  std::string supply;                  ///< whose vacuum it has; "": its own
+  double vacuum = 0;                   ///< Pa below ambient; of a supply: what the checks count on (supply.hpp)
   double friction = 0.1;               ///< left out in the file: this, with a caution
   std::optional<double> volume, flow;  ///< mm^3, mm^3/s; both or neither
   Origin origin;
 };
+using SuctionId = Id<Suction>;
+
+/// A source of vacuum for the zones that name it.
+struct Supply {
+  std::string name;
+  std::vector<FlowPoint> flow;      ///< two at least, vacuum rising, flow falling
+  std::optional<double> volume;     ///< mm^3, beside that of hose and zones
+  std::optional<Hose> hose;         ///< from the source to the zones
+  double leak = 0;                  ///< mm^3/s of free air, counted constant
+  bool check_valve = false;         ///< at the source: what is drawn down stays so while it draws no more
+  std::optional<double> switch_at;  ///< Pa below ambient, at which the controller goes on
+  Origin origin;
+};
+using SupplyId = Id<Supply>;
 
 struct Finger {
   std::string body;
@@ -132,16 +154,19 @@ struct Finger {
   std::optional<double> stroke;      ///< closes so far from there, against `open`, until it meets the part; none: to
                                      ///< where it is drawn
 };
+using FingerId = Id<Finger>;
 struct Jaw {
   std::string name;
   Placed placed;
   double force = 0;
   int pads = 2;
   double friction = 0.1;  ///< left out in the file: this, with a caution
-  std::vector<Finger> fingers;
+  Table<FingerId, Finger> fingers;
   std::optional<double> pad_area;  ///< mm^2: the least contact that a pad must have
+  std::optional<Vector2d> pad;     ///< mm: a pad's size along y and z, of two pads
   Origin origin;
 };
+using JawId = Id<Jaw>;
 
 struct Focus {
   double distance, f_number, circle;
@@ -159,6 +184,7 @@ struct Camera {
   std::optional<Focus> focus;
   Origin origin;
 };
+using CameraId = Id<Camera>;
 
 struct Target {
   std::string name;
@@ -166,6 +192,7 @@ struct Target {
   std::array<double, 2> size{};
   Origin origin;
 };
+using TargetId = Id<Target>;
 
 struct Zone {
   std::string name;
@@ -173,13 +200,27 @@ struct Zone {
   Vector3d box = Vector3d::Zero();
   Origin origin;
 };
+using ZoneId = Id<Zone>;
 
 struct Clamp {
   Vector2d at;
   double force;
 };
+/// A mill at work.
+struct Cutter {
+  double diameter = 0;  ///< mm
+  int teeth = 0;
+  double helix = 0;              ///< rad; a positive one lifts the part
+  double spindle = 0, feed = 0;  ///< rad/s, mm/s
+  double depth = 0, width = 0;   ///< mm: along the axis and across the feed
+  bool centred = false;          ///< the width lies in the middle of the cutter, else at one side
+  double kc11 = 0, mc = 0;       ///< N/mm^2 at a chip of 1 mm, and how it falls with the chip's thickness
+  double radial = 0;             ///< force of a tooth along the radius, over that along its path
+};
+/// Its side force as given, from power, from the cutter, or none.
 struct Cut {
   std::optional<double> side_force, power, cutting_speed, peak;  ///< N, W, mm/s, 1
+  std::optional<Cutter> cutter;                                  ///< tells lift and thrust too
   double lift_force = 0, thrust = 0, height = 0;                 ///< N, N, mm
   std::vector<Vector2d> over;  ///< where it acts, in the seat's xy; empty: where the part is changed
 };
@@ -194,6 +235,7 @@ struct Hold {
   double hold_time = 0;  ///< s, from the part's arrival until it is clasped
   Origin origin;
 };
+using HoldId = Id<Hold>;
 
 /// Where a move goes: joint values, or a pose of a tcp in a frame.
 struct JointTarget {
@@ -259,6 +301,7 @@ struct Step {
   SpeedSettings speeds;  ///< the cycle's with the step's own overrides
   Origin origin;
 };
+using StepId = Id<Step>;
 
 /// `each`: a slot and the seats it stands for, in order: expanded grid seats ("rack 1" …) or the list as written.
 struct Each {
@@ -271,7 +314,7 @@ struct CycleEntry {
   std::optional<std::vector<std::string>> others;
   bool same_configuration = false;  ///< every step has the arm stand in the same way at all seats
   SpeedSettings speeds;
-  std::vector<Step> steps;
+  Table<StepId, Step> steps;
   Origin origin;
 };
 
@@ -315,16 +358,17 @@ struct Cell {
   std::string name;
   DefaultUnits units;  ///< what bare numbers in the file meant: none here are in them
   ArmEntry arm;
-  std::vector<Body> bodies;
+  Table<BodyEntryId, Body> bodies;
   std::vector<Seat> seats;  ///< as written; a grid is one entry
-  std::vector<Part> parts;
-  std::vector<Tcp> tcps;
-  std::vector<Suction> suctions;
-  std::vector<Jaw> jaws;
-  std::vector<Camera> cameras;
-  std::vector<Target> targets;
-  std::vector<Zone> zones;
-  std::vector<Hold> holds;
+  Table<PartId, Part> parts;
+  Table<TcpId, Tcp> tcps;
+  Table<SuctionId, Suction> suctions;
+  Table<SupplyId, Supply> supplies;
+  Table<JawId, Jaw> jaws;
+  Table<CameraId, Camera> cameras;
+  Table<TargetId, Target> targets;
+  Table<ZoneId, Zone> zones;
+  Table<HoldId, Hold> holds;
   std::vector<PairFriction> frictions;
   std::vector<Survey> surveys;
   Rules rules;

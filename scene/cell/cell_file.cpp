@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include "scene/cell/cell_tables.hpp"
+#include "scene/cell/supply.hpp"
 
 namespace cellproof {
 namespace {
@@ -81,6 +82,8 @@ Cell read_top(const TomlTable& top, Reading& reading) {
   const double altitude = cell.rules.altitude;
   cell.suctions =
       read_all<Suction>(top, "suction", [altitude](const TomlItem& item) { return read_suction(item, altitude); });
+  cell.supplies =
+      read_all<Supply>(top, "vacuum", [altitude](const TomlItem& item) { return read_supply(item, altitude); });
   cell.jaws = read_all<Jaw>(top, "jaw", read_jaw);
   cell.cameras = read_all<Camera>(top, "camera", read_camera);
   cell.targets = read_all<Target>(top, "target", read_target);
@@ -89,6 +92,7 @@ Cell read_top(const TomlTable& top, Reading& reading) {
   cell.frictions = read_all<PairFriction>(top, "friction", read_pair_friction);
   cell.surveys = read_all<Survey>(top, "survey", read_survey);
   cell.cycle = read_cycle_with_steps(top, cell.seats);
+  if (!reading.failed()) take_vacuum_of_supplies(cell);
   return cell;
 }
 
@@ -102,8 +106,8 @@ Input<Cell> read_cell_text(std::string_view text, const std::filesystem::path& f
   reading.file = file.string();
   const TomlTable top(
       reading, &*tree, Origin{1, ""},
-      {"format", "name",  "units", "arm",  "body",  "seat",    "part",      "tcp",  "suction", "jaw",     "camera",
-       "target", "cycle", "step",  "zone", "rules", "contact", "clearance", "hold", "survey",  "friction"});
+      {"format", "name",  "units", "arm",  "body",  "seat",    "part",      "tcp",  "suction", "jaw",      "camera",
+       "target", "cycle", "step",  "zone", "rules", "contact", "clearance", "hold", "survey",  "friction", "vacuum"});
   Cell cell = read_top(top, reading);
   if (!reading.failed()) check_names(cell, reading);
   if (!reading.failed()) check_effects(cell, reading);

@@ -12,7 +12,7 @@ namespace cellproof {
 namespace {
 
 std::string_view word_for(Sort sort) {
-  static constexpr std::string_view words[] = {"body",   "seat",   "part", "tcp",  "suction zone", "jaw",
+  static constexpr std::string_view words[] = {"body",   "seat",   "part", "tcp",  "suction zone", "vacuum", "jaw",
                                                "camera", "target", "zone", "hold", "survey",       "step"};
   return words[static_cast<std::size_t>(sort)];
 }
@@ -54,6 +54,8 @@ Fitting fitting_for(Wanted wanted) {
       return {"tcp", {Sort::tcp}, {}};
     case Wanted::suction:
       return {"suction zone", {Sort::suction}, {}};
+    case Wanted::supply:
+      return {"[[vacuum]]", {Sort::supply}, {}};
     case Wanted::jaw:
       return {"jaw", {Sort::jaw}, {}};
     case Wanted::camera:

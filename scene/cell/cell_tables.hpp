@@ -21,6 +21,8 @@ Vector2d read_lengths2(const TomlItem& item, Sign sign = Sign::any);
 double optional_quantity(const TomlTable& table, std::string_view key, Kind kind, Sign sign, double otherwise);
 std::optional<double> optional_quantity(const TomlTable& table, std::string_view key, Kind kind, Sign sign);
 double optional_number(const TomlTable& table, std::string_view key, Sign sign, double otherwise);
+/// Pa below ambient, no more than ambient is at that altitude.
+double read_vacuum(const TomlItem& item, Sign sign, double altitude_mm);
 /// 0.1 with a caution where it is left out.
 double read_friction(const TomlTable& table);
 
@@ -42,6 +44,7 @@ Seat read_seat(const TomlItem& item);
 Part read_part(const TomlItem& item);
 Tcp read_tcp(const TomlItem& item);
 Suction read_suction(const TomlItem& item, double altitude_mm);
+Supply read_supply(const TomlItem& item, double altitude_mm);
 Jaw read_jaw(const TomlItem& item);
 Camera read_camera(const TomlItem& item);
 Target read_target(const TomlItem& item);
@@ -50,6 +53,7 @@ NamedContact read_contact(const TomlItem& item);
 PairFriction read_pair_friction(const TomlItem& item);
 NamedClearance read_clearance(const TomlItem& item);
 Zone read_zone(const TomlItem& item);
+Cut read_cut(const TomlItem& item);
 Hold read_hold(const TomlItem& item);
 Survey read_survey(const TomlItem& item);
 

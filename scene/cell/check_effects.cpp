@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include "kinematics/inverse/configuration_name.hpp"
+#include "scene/basics/atmosphere.hpp"
 #include "scene/cell/cell_tables.hpp"
 #include "scene/cell/frame_names.hpp"
 #include "scene/cell/frame_rides.hpp"
@@ -23,10 +24,12 @@ class EffectCheck {
     check_ways_have_names();
     if (reading_.failed()) return;
     tell_idle_holders();
+    tell_idle_supplies();
     tell_shared_fingers();
     tell_frictions();
     tell_idle_centres();
     if (cell_.cycle) tell_idle_in_cycle(*cell_.cycle);
+    tell_catalogue_vacuum();
   }
 
  private:
@@ -113,13 +116,35 @@ class EffectCheck {
       if (!of_tcp(zone.name) && !of_hold(zone.name)) tell(zone.origin, idle);
   }
 
+  void tell_idle_supplies() {
+    for (const Supply& supply : cell_.supplies)
+      if (std::ranges::find(cell_.suctions, supply.name, &Suction::supply) == cell_.suctions.end())
+        tell(supply.origin, "has no effect: no [[suction]] names it in `supply`");
+  }
+
+  /// What draws by a jet or a pump reaches less in thinner air, in proportion to ambient pressure.
+  void tell_catalogue_vacuum() {
+    constexpr double hardly_less = 0.99;
+    const double share = ambient_pressure(cell_.rules.altitude) / ambient_pressure(0);
+    if (share > hardly_less) return;
+    const auto check = [&](const Origin& origin, const std::string& key, double vacuum) {
+      tell(origin,
+           fmt::format("{} {:.4g} kPa: if that is a catalogue's figure, for sea level, the gauge reads {:.4g} kPa at "
+                       "{:.4g} m; enter what it reads there",
+                       key, vacuum / 1000, share * vacuum / 1000, cell_.rules.altitude / 1000));
+    };
+    for (const Suction& zone : cell_.suctions)
+      if (zone.supply.empty()) check(zone.origin, "vacuum is", zone.vacuum);
+    for (const Supply& supply : cell_.supplies) check(supply.origin, "flow ends at", supply.flow.back().vacuum);
+  }
+
   /// Jaws may share fingers, to grip within and without: then they can stand open in one way only.
   void tell_shared_fingers() {
-    for (std::size_t i = 0; i < cell_.jaws.size(); ++i)
-      for (std::size_t j = i + 1; j < cell_.jaws.size(); ++j)
+    for (const JawId i : ids_of(cell_.jaws))
+      for (const JawId j : ids_of(cell_.jaws))
         for (const Finger& mine : cell_.jaws[i].fingers)
           for (const Finger& theirs : cell_.jaws[j].fingers)
-            if (mine.body == theirs.body && mine.open != theirs.open)
+            if (i < j && mine.body == theirs.body && mine.open != theirs.open)
               tell(cell_.jaws[j].origin,
                    fmt::format("\"{}\" is a finger of \"{}\" too and opens otherwise there; until one of them has "
                                "worked, it stands as one of the two has it",

@@ -10,7 +10,7 @@
 namespace cellproof {
 
 /// What a name was given to.
-enum class Sort { body, seat, part, tcp, suction, jaw, camera, target, zone, hold, survey, step };
+enum class Sort { body, seat, part, tcp, suction, supply, jaw, camera, target, zone, hold, survey, step };
 
 /// What a name has to stand for where it is used.
 enum class Wanted {
@@ -26,6 +26,7 @@ enum class Wanted {
   part_or_none,
   tcp,
   suction,
+  supply,  ///< of vacuum
   jaw,
   camera,
   target,

@@ -4,6 +4,7 @@
 #include <Eigen/LU>
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "scene/cell/cell_tables.hpp"
 
 namespace cellproof {
@@ -25,7 +26,7 @@ Joints read_coupling(const TomlTable& table, int joint) {
   Joints row = Joints::Zero();
   if (const auto couple = table.optional("couple")) {
     const auto entries = couple->list_of(6, "six numbers, its own 0");
-    for (int other = 0; other < 6; ++other) row[other] = entries[static_cast<std::size_t>(other)].number();
+    for (int other = 0; other < 6; ++other) row[other] = entry(entries, other).number();
     if (row[joint] != 0)
       couple->fail(fmt::format("couples joint {} to itself", joint + 1),
                    fmt::format("make entry {} 0; use sign for the joint's own direction", joint + 1));
@@ -38,19 +39,20 @@ Joints read_coupling(const TomlTable& table, int joint) {
   return row;
 }
 
-void read_joint(const TomlItem& item, int joint, Arm& arm) {
+void read_joint(const TomlItem& item, int joint, ArmEntry& read) {
   const TomlTable table =
-      item.table({"a", "alpha", "d", "theta", "min", "max", "speed", "acceleration", "sign", "couple"});
-  const auto index = static_cast<std::size_t>(joint);
-  arm.rows[index] = {optional_quantity(table, "a", Kind::length, Sign::any, 0),
-                     optional_quantity(table, "alpha", Kind::angle, Sign::any, 0),
-                     optional_quantity(table, "d", Kind::length, Sign::any, 0),
-                     optional_quantity(table, "theta", Kind::angle, Sign::any, 0)};
+      item.table({"a", "alpha", "d", "theta", "min", "max", "speed", "acceleration", "stop_time", "sign", "couple"});
+  Arm& arm = read.arm;
+  entry(arm.rows, joint) = {optional_quantity(table, "a", Kind::length, Sign::any, 0),
+                            optional_quantity(table, "alpha", Kind::angle, Sign::any, 0),
+                            optional_quantity(table, "d", Kind::length, Sign::any, 0),
+                            optional_quantity(table, "theta", Kind::angle, Sign::any, 0)};
   const Interval interval = read_interval(table);
-  arm.limits[index] = {interval.min, interval.max,
-                       table.required("speed").quantity(Kind::angular_speed, Sign::positive),
-                       table.required("acceleration").quantity(Kind::angular_acceleration, Sign::positive)};
+  entry(arm.limits, joint) = {interval.min, interval.max,
+                              table.required("speed").quantity(Kind::angular_speed, Sign::positive),
+                              table.required("acceleration").quantity(Kind::angular_acceleration, Sign::positive)};
   arm.dh_from_values.row(joint) = read_coupling(table, joint).transpose();
+  entry(read.stop_times, joint) = optional_quantity(table, "stop_time", Kind::time, Sign::positive);
 }
 
 /// Each pose is tried with every choice of whole turns that the limits leave.
@@ -63,9 +65,10 @@ void check_whole_turns(const TomlItem& joints, const Arm& arm) {
                 "narrow min and max to what the arm's cables allow, a turn or two each way");
 }
 
-void read_joints(const TomlItem& item, Arm& arm) {
+void read_joints(const TomlItem& item, ArmEntry& read) {
+  const Arm& arm = read.arm;
   const auto joints = item.list_of(6, "exactly six joints, { a, alpha, d, theta, min, max, speed, acceleration }");
-  for (int joint = 0; joint < 6; ++joint) read_joint(joints[static_cast<std::size_t>(joint)], joint, arm);
+  for (int joint = 0; joint < 6; ++joint) read_joint(entry(joints, joint), joint, read);
   if (!(std::abs(arm.dh_from_values.determinant()) > 1e-9))
     item.fail("couples the joints so that their angles do not determine their values", "correct couple and sign");
 }
@@ -75,7 +78,7 @@ SumLimit read_sum_limit(const TomlItem& item) {
   SumLimit limit;
   const TomlItem sum = table.required("sum");
   const auto entries = sum.list_of(6, "six factors, one a joint");
-  for (int joint = 0; joint < 6; ++joint) limit.coefficients[joint] = entries[static_cast<std::size_t>(joint)].number();
+  for (int joint = 0; joint < 6; ++joint) limit.coefficients[joint] = entry(entries, joint).number();
   if (limit.coefficients.isZero(0)) sum.fail("adds up nothing", "give at least one joint a factor");
   const Interval interval = read_interval(table);
   limit.min = interval.min;
@@ -143,7 +146,7 @@ ArmEntry read_arm(const TomlItem& item) {
   if (const auto convention = table.optional("convention")) entry.arm.convention = read_convention(*convention);
   entry.arm.flange_in_link6 = optional_pose(table, "flange");
   const TomlItem joints = table.required("joints");
-  read_joints(joints, entry.arm);
+  read_joints(joints, entry);
   if (!table.reading().failed()) check_whole_turns(joints, entry.arm);
   if (const auto limits = table.optional("limits"))
     for (const TomlItem& limit : limits->list()) entry.arm.sum_limits.push_back(read_sum_limit(limit));

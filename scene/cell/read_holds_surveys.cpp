@@ -26,36 +26,6 @@ std::vector<Vector2d> read_rests(const TomlItem& item) {
   return rests;
 }
 
-std::vector<Vector2d> read_over(const TomlItem& item) {
-  std::vector<Vector2d> over;
-  for (const TomlItem& corner : item.list()) over.push_back(read_lengths2(corner));
-  if (over.empty()) item.fail("is an empty list", "give the corners of the outline in which the cutter works");
-  return over;
-}
-
-Cut read_cut(const TomlItem& item) {
-  const TomlTable table =
-      item.table({"side_force", "lift_force", "thrust", "height", "over", "power", "cutting_speed", "peak"});
-  Cut cut;
-  if (table.exactly_one({"side_force", "power"}) == "side_force") {
-    cut.side_force = table.required("side_force").quantity(Kind::force, Sign::not_negative);
-    for (const std::string_view key : {"cutting_speed", "peak"})
-      if (const auto extra = table.optional(key))
-        extra->fail("serves only with power", fmt::format("leave {} out", key));
-  } else {
-    cut.power = table.required("power").quantity(Kind::power, Sign::positive);
-    cut.cutting_speed = table.required("cutting_speed").quantity(Kind::speed, Sign::positive);
-    const TomlItem peak = table.required("peak");
-    cut.peak = peak.number(Sign::positive);
-    if (peak && *cut.peak < 1) peak.fail("is below 1", "write the peak force over the mean, 1 or more");
-  }
-  cut.lift_force = optional_quantity(table, "lift_force", Kind::force, Sign::not_negative, 0);
-  cut.thrust = optional_quantity(table, "thrust", Kind::force, Sign::not_negative, 0);
-  cut.height = optional_quantity(table, "height", Kind::length, Sign::not_negative, 0);
-  if (const auto over = table.optional("over")) cut.over = read_over(*over);
-  return cut;
-}
-
 Range read_survey_range(const TomlItem& item, Kind kind) {
   constexpr double most_spots = 100000;
   const TomlTable table = item.table({"from", "to", "step"});

@@ -24,17 +24,6 @@ Outline read_outline(const TomlItem& item) {
   return outline;
 }
 
-double read_vacuum(const TomlItem& item, double altitude_mm) {
-  const double vacuum = item.quantity(Kind::pressure, Sign::positive);
-  const double ambient = ambient_pressure(altitude_mm);
-  if (vacuum > ambient)
-    item.fail(fmt::format("is {} ({:.0f} Pa) below ambient, but at {:.6g} m ambient is only {} ({:.0f} Pa)",
-                          item.in_written_unit(vacuum, Kind::pressure), vacuum, altitude_mm / 1000,
-                          item.in_written_unit(ambient, Kind::pressure), ambient),
-              "write what the gauge reads, or correct rules.altitude");
-  return vacuum;
-}
-
 Finger read_finger(const TomlItem& item) {
   const TomlTable table = item.table({"body", "open", "stroke"});
   Finger finger;
@@ -79,7 +68,7 @@ Tcp read_tcp(const TomlItem& item) {
 
 Suction read_suction(const TomlItem& item, double altitude_mm) {
   const TomlTable table =
-      item.table({"name", "on", "at", "circle", "outline", "holes", "vacuum", "friction", "volume", "flow"});
+      item.table({"name", "on", "at", "circle", "outline", "holes", "vacuum", "supply", "friction", "volume", "flow"});
   Suction suction;
   suction.origin = table.where();
   suction.name = read_name(table, Sort::suction);
@@ -93,20 +82,27 @@ Suction read_suction(const TomlItem& item, double altitude_mm) {
   if (!table.reading().failed() && !holes_fit(suction))
     table.optional("holes")->fail("has a hole that reaches out of the zone or into another hole",
                                   "draw holes inside the zone and apart from each other");
-  suction.vacuum = read_vacuum(table.required("vacuum"), altitude_mm);
   suction.friction = read_friction(table);
   suction.volume = optional_quantity(table, "volume", Kind::volume, Sign::positive);
+  if (table.exactly_one({"vacuum", "supply"}) == "supply") {
+    suction.supply = read_use(table.required("supply"), Wanted::supply);
+    if (const auto flow = table.optional("flow"))
+      flow->fail("stands beside supply", "leave it out: the flow is that of the [[vacuum]]");
+    return suction;
+  }
+  suction.vacuum = read_vacuum(table.required("vacuum"), Sign::positive, altitude_mm);
   suction.flow = optional_quantity(table, "flow", Kind::flow, Sign::positive);
   if (suction.volume && suction.vacuum >= ambient_pressure(altitude_mm))
     table.fail("asks for all of ambient, which no pump reaches in finite time",
                "write the vacuum that the pump reaches");
   if (suction.volume.has_value() != suction.flow.has_value())
-    table.fail("has only one of volume and flow", "give both, for the evacuation time, or neither");
+    table.fail("has only one of volume and flow",
+               "give both, for the evacuation time, or neither; a volume alone goes with supply");
   return suction;
 }
 
 Jaw read_jaw(const TomlItem& item) {
-  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers", "pad_area"});
+  const TomlTable table = item.table({"name", "on", "at", "force", "pads", "friction", "fingers", "pad_area", "pad"});
   Jaw jaw;
   jaw.origin = table.where();
   jaw.name = read_name(table, Sort::jaw);
@@ -115,6 +111,10 @@ Jaw read_jaw(const TomlItem& item) {
   if (const auto pads = table.optional("pads")) jaw.pads = pads->whole_number(2, 3);
   jaw.friction = read_friction(table);
   jaw.pad_area = optional_quantity(table, "pad_area", Kind::area, Sign::positive);
+  if (const auto pad = table.optional("pad")) {
+    jaw.pad = read_lengths2(*pad, Sign::positive);
+    if (jaw.pads != 2) pad->fail("is of a jaw with three pads", "leave it out: only two pads are judged by their size");
+  }
   if (const auto fingers = table.optional("fingers")) jaw.fingers = read_fingers(*fingers);
   return jaw;
 }

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/roll_pitch_yaw.hpp"
 #include "scene/cell/cell_tables.hpp"
 
@@ -14,7 +15,7 @@ template <int N>
 Eigen::Matrix<double, N, 1> read_quantities(const TomlItem& item, Kind kind, std::string_view shape, Sign sign) {
   Eigen::Matrix<double, N, 1> values;
   const auto entries = item.list_of(N, shape);
-  for (int i = 0; i < N; ++i) values[i] = entries[static_cast<std::size_t>(i)].quantity(kind, sign);
+  for (int i = 0; i < N; ++i) values[i] = entry(entries, i).quantity(kind, sign);
   return values;
 }
 

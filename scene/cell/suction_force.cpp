@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "scene/basics/atmosphere.hpp"
-#include "scene/basics/named_entry.hpp"
+#include "scene/cell/supply.hpp"
 #include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
@@ -24,8 +24,15 @@ double evacuation_time(const Cell& cell, const std::vector<std::string>& zones) 
   const double ambient = ambient_pressure(cell.rules.altitude);
   double longest = 0;
   for (const auto& name : zones)
-    longest = std::max(
-        longest, evacuation_time(cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))], ambient));
+    longest = std::max(longest, evacuation_time(cell.suctions[id_named(cell.suctions, name)], ambient));
+  for (const Supply& supply : cell.supplies) {
+    const auto rides = [&](const Suction& zone) {
+      return zone.supply == supply.name && std::ranges::count(zones, zone.name) > 0;
+    };
+    if (std::ranges::none_of(cell.suctions, rides)) continue;
+    const auto time = evacuation_time(cell, supply);
+    if (time && std::isfinite(*time)) longest = std::max(longest, *time);
+  }
   return longest;
 }
 

@@ -13,7 +13,7 @@ double suction_force(const Suction& zone);
 /// (V/S) ln(p_a/p_b) in s, ideal: from ambient `ambient_pa` to the zone's vacuum below it. 0 without volume and flow.
 double evacuation_time(const Suction& zone, double ambient_pa);
 
-/// The longest of the named zones' times at the cell's altitude.
+/// The longest of the named zones' times at the cell's altitude, and of their supplies' where it is known and ends.
 double evacuation_time(const Cell& cell, const std::vector<std::string>& zones);
 
 }  // namespace cellproof

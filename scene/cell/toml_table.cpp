@@ -322,15 +322,21 @@ std::vector<TomlItem> TomlTable::tables(std::string_view key) const {
 }
 
 std::string_view TomlTable::exactly_one(std::initializer_list<std::string_view> keys) const {
+  const std::string_view one = at_most_one(keys);
+  if (!one.empty()) return one;
+  fail(fmt::format("has none of {}", fmt::join(keys, ", ")), "give exactly one of them");
+  return *keys.begin();
+}
+
+std::string_view TomlTable::at_most_one(std::initializer_list<std::string_view> keys) const {
   std::vector<std::string_view> there;
   for (const std::string_view key : keys)
     if (has(key)) there.push_back(key);
-  if (there.empty())
-    fail(fmt::format("has none of {}", fmt::join(keys, ", ")), "give exactly one of them");
-  else if (there.size() > 1)
+  if (there.empty()) return {};
+  if (there.size() > 1)
     fail(fmt::format("has both {} and {}", there[0], there[1]),
          fmt::format("give exactly one of {}", fmt::join(keys, ", ")));
-  return there.empty() ? *keys.begin() : there[0];
+  return there[0];
 }
 
 void TomlTable::fail(std::string what, std::string mend) const {

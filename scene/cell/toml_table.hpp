@@ -89,6 +89,8 @@ class TomlTable {
   std::vector<TomlItem> tables(std::string_view key) const;
   /// The one key of these that is there; an error names them all, and the first is taken.
   std::string_view exactly_one(std::initializer_list<std::string_view> keys) const;
+  /// The same, empty where none is there.
+  std::string_view at_most_one(std::initializer_list<std::string_view> keys) const;
 
   void fail(std::string what, std::string mend) const;
 

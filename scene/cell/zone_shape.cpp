@@ -59,6 +59,18 @@ FlatArea zone_area(const Suction& zone) {
   return whole;
 }
 
+Suction grown(Suction zone, double times) {
+  const double stretch = std::sqrt(times);
+  const Vector2d middle = zone.circle ? Vector2d::Zero() : zone_area(zone).centroid;
+  const auto stretched = [&](Outline& outline) {
+    for (Vector2d& corner : outline) corner = middle + stretch * (corner - middle);
+  };
+  if (zone.circle) *zone.circle *= stretch;
+  stretched(zone.outline);
+  for (Outline& hole : zone.holes) stretched(hole);
+  return zone;
+}
+
 bool inside_polygon(const Outline& corners, const Vector2d& point) {
   bool inside = false;
   for (std::size_t i = 0, j = corners.size() - 1; i < corners.size(); j = i++) {

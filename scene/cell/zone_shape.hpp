@@ -18,6 +18,9 @@ FlatArea polygon_area(const Outline& corners);
 /// Area (mm^2, holes taken off) and centroid of a zone, in its own plane. A zone's circle is about its origin.
 FlatArea zone_area(const Suction& zone);
 
+/// The zone with `times` its area, about its own middle (a circle's origin) and of its shape.
+Suction grown(Suction zone, double times);
+
 /// True if the point lies inside the polygon (on its edge: either).
 bool inside_polygon(const Outline& corners, const Vector2d& point);
 

@@ -41,7 +41,7 @@ void CarriedMotion::describe(const Mover& mover, KeyWriter& writer) const {
     writer.add(arm_and_path_);
   }
   if (mover.by == Mover::By::shift) {
-    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover.number)];
+    const Shifting& shift = stretch_.shifts[mover.number];
     writer.add(shift.from);
     writer.add(shift.to);
   }
@@ -53,18 +53,21 @@ const ArmFrames& CarriedMotion::frames_at(double share) const {
   return frames_.emplace(share, arm_frames(scene_.cell.arm.arm, stretch_.motion.path.on_chain(share))).first->second;
 }
 
+std::optional<std::size_t> CarriedMotion::shift_of(FrameId frame) const {
+  for (std::size_t i = 0; i < stretch_.shifts.size(); ++i)
+    if (stretch_.shifts[i].frame == frame) return i;
+  return std::nullopt;
+}
+
 /// Climbs from a frame to what moves it.
-Mover CarriedMotion::mover_of_frame(int frame) const {
+Mover CarriedMotion::mover_of_frame(FrameId frame) const {
   const Arrangement& arrangement = *stretch_.arrangement;
   Mover mover;
-  for (; frame > 0; frame = arrangement.parent[static_cast<std::size_t>(frame)]) {
-    const auto here = static_cast<std::size_t>(frame);
-    const int link = scene_.frames[here].link;
-    const auto shifting = std::find_if(stretch_.shifts.begin(), stretch_.shifts.end(),
-                                       [&](const Shifting& shift) { return shift.frame == frame; });
-    if (shifting != stretch_.shifts.end()) {
+  for (; frame > world_frame; frame = arrangement.parent[frame]) {
+    const std::size_t link = scene_.frames[frame].link.value_or(0);
+    if (const auto shift = shift_of(frame)) {
       mover.by = Mover::By::shift;
-      mover.number = static_cast<int>(shifting - stretch_.shifts.begin());
+      mover.number = *shift;
       break;
     }
     if (link > 0 && arm_moves_) {
@@ -72,12 +75,10 @@ Mover CarriedMotion::mover_of_frame(int frame) const {
       mover.number = link;
       break;
     }
-    mover.after = (link > 0 ? frames_at(0).link_in_base[static_cast<std::size_t>(link)] : arrangement.in_parent[here]) *
-                  mover.after;
+    mover.after = (link > 0 ? frames_at(0).link_in_base[link] : arrangement.in_parent[frame]) * mover.after;
   }
-  if (frame <= 0) return mover;
-  const int parent = arrangement.parent[static_cast<std::size_t>(frame)];
-  const Mover above = mover_of_frame(parent);
+  if (frame <= world_frame) return mover;
+  const Mover above = mover_of_frame(arrangement.parent[frame]);
   if (above.by == Mover::By::nothing)
     mover.before = above.after;
   else
@@ -85,8 +86,8 @@ Mover CarriedMotion::mover_of_frame(int frame) const {
   return mover;
 }
 
-Mover CarriedMotion::mover_of(int body) const {
-  const SceneBody& entry = scene_.bodies[static_cast<std::size_t>(body)];
+Mover CarriedMotion::mover_of(BodyId body) const {
+  const SceneBody& entry = scene_.bodies[body];
   Mover mover = mover_of_frame(entry.frame);
   mover.hull.link = mover.by == Mover::By::link ? mover.number : 0;
   const auto corners = entry.solid->box().corners();
@@ -100,10 +101,10 @@ Pose CarriedMotion::pose(const Mover& mover, double share) const {
       return mover.before * mover.after;
     case Mover::By::link:
       if (on_line(mover)) return mover.before * line_pose_of_link6(share) * mover.after;
-      return mover.before * frames_at(share).link_in_base[static_cast<std::size_t>(mover.number)] * mover.after;
+      return mover.before * frames_at(share).link_in_base[mover.number] * mover.after;
     case Mover::By::shift:
       return (mover.carrier ? pose(*mover.carrier, share) : mover.before) *
-             shifted_pose(stretch_.shifts[static_cast<std::size_t>(mover.number)], share) * mover.after;
+             shifted_pose(stretch_.shifts[mover.number], share) * mover.after;
   }
   return mover.before;
 }
@@ -129,7 +130,7 @@ double CarriedMotion::shift_travel(const Mover& shifted, double share) const {
   double radius = 0, travel = 0;
   for (const auto& corner : shifted.hull.corners_in_link) radius = std::max(radius, corner.norm());
   for (const Mover* mover = &shifted; mover; mover = mover->carrier.get()) {
-    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover->number)];
+    const Shifting& shift = stretch_.shifts[mover->number];
     travel += share * ((shift.to.translation() - shift.from.translation()).norm() + slerp_turn(shift).norm() * radius);
     if (mover->carrier)
       radius += std::max((mover->carrier->after * shift.from.translation()).norm(),
@@ -153,11 +154,11 @@ double CarriedMotion::relative_travel(const Mover& a, const Mover& b, double fro
   double travel = 0;
   for (const Mover* mover : {&a, &b})
     if (mover->by == Mover::By::shift) travel += shift_travel(*mover, to - from);
-  const int link_a = a.by == Mover::By::link ? a.number : 0;
-  const int link_b = b.by == Mover::By::link ? b.number : 0;
+  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0;
+  const std::size_t link_b = b.by == Mover::By::link ? b.number : 0;
   if (link_a == link_b) return travel;
   const Mover& outer = link_a > link_b ? a : b;
-  const int inner = std::min(link_a, link_b);
+  const std::size_t inner = std::min(link_a, link_b);
   if (inner == 0 && on_line(outer)) return travel + tool_travel(outer, from, to);
   if (on_line(outer)) travel += 2 * stretch_.motion.path.stray_mm();  // placed by the line, bounded on the chain
   return travel + motion_bound(scene_.cell.arm.arm, frames_at(0.5 * (from + to)), outer.hull,
@@ -196,7 +197,7 @@ RelativeMotion CarriedMotion::line_motion(const Mover& tool, double from, double
   return motion;
 }
 
-RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, double from, double to) const {
+RelativeMotion CarriedMotion::joints_motion(const Mover& outer, std::size_t inner_link, double from, double to) const {
   const Path& path = stretch_.motion.path;
   const Joints start = path.on_chain(from), change = path.on_chain(to) - start;
   Joints off = Joints::Zero();  // of the knots between from the even run
@@ -216,7 +217,7 @@ RelativeMotion CarriedMotion::joints_motion(const Mover& outer, int inner_link, 
 }
 
 RelativeMotion CarriedMotion::shift_motion(const Mover& shifted, double from, double to) const {
-  const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(shifted.number)];
+  const Shifting& shift = stretch_.shifts[shifted.number];
   const double share = to - from;
   RelativeMotion motion;
   motion.velocity = share * (shifted.before.linear() * (shift.to.translation() - shift.from.translation()));
@@ -237,10 +238,10 @@ CarriedMotion::Against CarriedMotion::motion_against(const Mover& a, const Mover
     return {true, motion};
   }
   if (shift_a || shift_b) return {shift_a, shift_motion(shift_a ? a : b, from, to)};
-  const int link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
+  const std::size_t link_a = a.by == Mover::By::link ? a.number : 0, link_b = b.by == Mover::By::link ? b.number : 0;
   const bool a_is_outer = link_a > link_b;
   const Mover& outer = a_is_outer ? a : b;
-  const int inner = std::min(link_a, link_b);
+  const std::size_t inner = std::min(link_a, link_b);
   return {a_is_outer,
           inner == 0 && on_line(outer) ? line_motion(outer, from, to) : joints_motion(outer, inner, from, to)};
 }
@@ -256,7 +257,7 @@ double CarriedMotion::reach(const Mover& mover) const {
     if (on_line(mover)) moved += 2 * stretch_.motion.path.target().tcp_in_flange.translation().norm();
   }
   if (mover.by == Mover::By::shift) {
-    const Shifting& shift = stretch_.shifts[static_cast<std::size_t>(mover.number)];
+    const Shifting& shift = stretch_.shifts[mover.number];
     moved = std::max(shift.from.translation().norm(), shift.to.translation().norm());
   }
   return within + moved + (mover.carrier ? reach(*mover.carrier) : mover.before.translation().norm());

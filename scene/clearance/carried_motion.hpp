@@ -4,6 +4,7 @@
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <vector>
 
 #include "kinematics/motion/motion_bounds.hpp"
@@ -17,7 +18,7 @@ namespace cellproof {
 /// time, `carrier` takes the place of `before`.
 struct Mover {
   enum class By { nothing, link, shift } by = By::nothing;
-  int number = -1;  ///< link 1 … 6, or index into the stretch's shifts
+  std::size_t number = 0;  ///< link 1 … 6, or index into the stretch's shifts
   Pose before = Pose::Identity(), after = Pose::Identity();
   std::shared_ptr<const Mover> carrier;
   CarriedHull hull;  ///< corners of the body's box in the frame that moves (link or shifting frame)
@@ -28,7 +29,7 @@ class CarriedMotion {
  public:
   CarriedMotion(const Scene& scene, const Stretch& stretch);
 
-  Mover mover_of(int body) const;
+  Mover mover_of(BodyId body) const;
   Pose pose(const Mover& mover, double share) const;
   /// Upper bound (mm) over the path between two shares.
   double relative_travel(const Mover& a, const Mover& b, double from, double to) const;
@@ -51,13 +52,14 @@ class CarriedMotion {
 
  private:
   const ArmFrames& frames_at(double share) const;
-  Mover mover_of_frame(int frame) const;
+  Mover mover_of_frame(FrameId frame) const;
+  std::optional<std::size_t> shift_of(FrameId frame) const;
   bool on_line(const Mover& mover) const;
   Pose line_pose_of_link6(double share) const;
   double shift_travel(const Mover& shifted, double share) const;
   double tool_travel(const Mover& mover, double from, double to) const;
   RelativeMotion line_motion(const Mover& tool, double from, double to) const;
-  RelativeMotion joints_motion(const Mover& outer, int inner_link, double from, double to) const;
+  RelativeMotion joints_motion(const Mover& outer, std::size_t inner_link, double from, double to) const;
   RelativeMotion shift_motion(const Mover& shifted, double from, double to) const;
 
   const Scene& scene_;

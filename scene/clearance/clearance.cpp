@@ -263,7 +263,7 @@ void settle_closest(StretchClearance& clearance) {
   const auto& pairs = clearance.pairs;
   if (pairs.empty()) return;
   const auto closest = std::ranges::min_element(pairs, {}, &PairClearance::upper_mm);
-  clearance.closest = static_cast<int>(closest - pairs.begin());
+  clearance.closest = static_cast<std::size_t>(closest - pairs.begin());
   clearance.upper_mm = closest->upper_mm;
   clearance.lower_mm = std::ranges::min_element(pairs, {}, &PairClearance::lower_mm)->lower_mm;
 }

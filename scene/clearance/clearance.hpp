@@ -18,7 +18,7 @@ struct Span {
 
 /// What is asked of a pair: is its distance at least `least_mm` all along `spans`?
 struct PairAsked {
-  int a = -1, b = -1;  ///< into scene.bodies
+  BodyId a, b;
   double least_mm = 0;
   std::vector<Span> spans;
   /// Distances beyond this need not be told apart: no more is proven of them than that they reach it, less the
@@ -45,7 +45,8 @@ struct PairClearance {
 
 struct StretchClearance {
   std::vector<PairClearance> pairs;  ///< in the order asked
-  int closest = -1;                  ///< the pair of the least `upper_mm`, the first of equals; -1 if none was asked
+  std::optional<std::size_t>
+      closest;  ///< the pair of the least `upper_mm`, the first of equals; none if none was asked
   /// Enclosure of the least distance over all pairs, within 0.1 mm or 2 % where all vie by their distance: no pair is
   /// nearer than `lower_mm`, and `closest` comes as near as `upper_mm`.
   double lower_mm = std::numeric_limits<double>::quiet_NaN(), upper_mm = std::numeric_limits<double>::quiet_NaN();

@@ -24,8 +24,8 @@ double guard_of(double length, double in_world) {
   return guard <= least_guard_mm ? least_guard_mm : std::exp2(std::ceil(std::log2(guard)));
 }
 
-const Solid& solid_of(const Scene& scene, int body) {
-  return *scene.bodies[static_cast<std::size_t>(body)].solid;
+const Solid& solid_of(const Scene& scene, BodyId body) {
+  return *scene.bodies[body].solid;
 }
 
 Mover standing(const Pose& pose) {
@@ -59,7 +59,7 @@ Pose own_frame(const Mover& a, const Mover& b) {
 
 }  // namespace
 
-PairMotion::PairMotion(const Scene& scene, const CarriedMotion& motion, int body_a, int body_b)
+PairMotion::PairMotion(const Scene& scene, const CarriedMotion& motion, BodyId body_a, BodyId body_b)
     : motion_(motion),
       a_(solid_of(scene, body_a)),
       b_(solid_of(scene, body_b)),

@@ -12,8 +12,8 @@ namespace cellproof {
 
 class PairMotion {
  public:
-  /// Bodies are numbers into scene.bodies. Keeps the motion by reference.
-  PairMotion(const Scene& scene, const CarriedMotion& motion, int body_a, int body_b);
+  /// Keeps the motion by reference.
+  PairMotion(const Scene& scene, const CarriedMotion& motion, BodyId body_a, BodyId body_b);
 
   const Solid& a() const { return a_; }
   const Solid& b() const { return b_; }

@@ -109,7 +109,7 @@ std::optional<Measured> least_wall(const Mesh& rest, const std::vector<std::uint
   std::optional<Measured> least;
   const double steepest = std::cos(pi / 6);
   for (std::size_t i = 0; i < hits.size(); ++i) {
-    if (hits[i].body < 0 || !(hits[i].normal.normalized().dot(rays[i].direction) >= steepest)) continue;
+    if (!hits[i].body || !(hits[i].normal.normalized().dot(rays[i].direction) >= steepest)) continue;
     if (!least || hits[i].along < least->mm) least = Measured{hits[i].along, rays[i].origin};
   }
   return least;

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include "kinematics/entry.hpp"
 #include "scene/basics/byte_blocks.hpp"
 #include "scene/cutting/common_volume.hpp"
 #include "scene/files/cad_helper.hpp"
@@ -45,7 +46,7 @@ std::optional<ModelError> trouble_with(const Mesh& mesh, const std::string& subj
   const auto turned = turned_inside_out(pieces);
   const auto flipped = std::find(turned.begin(), turned.end(), 1);
   if (flipped == turned.end()) return std::nullopt;
-  const Box box = box_of(pieces[static_cast<std::size_t>(flipped - turned.begin())]);
+  const Box box = box_of(entry(pieces, flipped - turned.begin()));
   return ModelError{fmt::format("{} has a shell turned inside out around {} and can't be cut", subject,
                                 place_text((box.low + box.high) / 2)),
                     "turn its faces round in CAD and export again"};

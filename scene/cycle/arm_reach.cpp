@@ -9,34 +9,34 @@ namespace cellproof {
 namespace {
 
 /// Greatest distance of a body's box from the origin of a frame that it hangs on (mm), as the file states it.
-double radius_about(const Scene& scene, const SceneBody& body, int carrier_frame) {
+double radius_about(const Scene& scene, const SceneBody& body, FrameId carrier_frame) {
   Pose in_carrier = Pose::Identity();
-  int frame = body.frame;
-  for (; frame > 0 && frame != carrier_frame; frame = scene.frames[static_cast<std::size_t>(frame)].parent)
-    in_carrier = scene.frames[static_cast<std::size_t>(frame)].in_parent * in_carrier;
+  FrameId frame = body.frame;
+  for (; frame > world_frame && frame != carrier_frame; frame = scene.frames[frame].parent)
+    in_carrier = scene.frames[frame].in_parent * in_carrier;
   double radius = 0;
   for (const auto& corner : body.solid->box().corners()) radius = std::max(radius, (in_carrier * corner).norm());
   return radius;
 }
 
 /// Greatest distance of a held part, gripped anyhow, from link 6: out to the farthest tcp and twice across the part.
-double held_radius(const Scene& scene, int part) {
+double held_radius(const Scene& scene, PartId part) {
   double tcp_distance = 0;
   for (const auto& tcp : scene.cell.tcps) {
     Pose in_link = Pose::Identity();
-    for (int f = scene.frame_named(tcp.name); f > 0 && f != scene.link_frame[6];
-         f = scene.frames[static_cast<std::size_t>(f)].parent)
-      in_link = scene.frames[static_cast<std::size_t>(f)].in_parent * in_link;
+    for (FrameId f = scene.frame_named(tcp.name); f > world_frame && f != scene.link_frame[6];
+         f = scene.frames[f].parent)
+      in_link = scene.frames[f].in_parent * in_link;
     tcp_distance = std::max(tcp_distance, in_link.translation().norm());
   }
   double across = 0;
   for (const auto& body : scene.bodies) {
     if (body.owner_part != part) continue;
-    const int part_frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+    const FrameId part_frame = scene.frame_of(part);
     across = std::max(across, radius_about(scene, body, part_frame));
   }
   double grasp_distance = 0;
-  for (const auto& grasp : scene.cell.parts[static_cast<std::size_t>(part)].grasps)
+  for (const auto& grasp : scene.cell.parts[part].grasps)
     grasp_distance = std::max(grasp_distance, grasp.at.translation().norm());
   return tcp_distance + grasp_distance + across;
 }
@@ -54,14 +54,14 @@ double farthest_finger(const Scene& scene) {
 
 }  // namespace
 
-Joints reach_from_axes(const Scene& scene, int held_part) {
+Joints reach_from_axes(const Scene& scene, PartId held_part) {
   std::array<double, 7> radius{};
   for (const auto& body : scene.bodies)
-    if (body.link >= 0) {
-      auto& mine = radius[static_cast<std::size_t>(body.link)];
-      mine = std::max(mine, radius_about(scene, body, scene.link_frame[static_cast<std::size_t>(body.link)]));
+    if (body.link) {
+      double& mine = radius[*body.link];
+      mine = std::max(mine, radius_about(scene, body, scene.link_frame[*body.link]));
     }
-  if (held_part >= 0) radius[6] = std::max(radius[6], held_radius(scene, held_part));
+  if (held_part) radius[6] = std::max(radius[6], held_radius(scene, held_part));
   radius[6] += farthest_finger(scene);
 
   const Arm& arm = scene.cell.arm.arm;

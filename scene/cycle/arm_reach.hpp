@@ -7,7 +7,7 @@
 namespace cellproof {
 
 /// For each joint an upper bound (mm) on the distance of any point that it moves from its axis: arm, end effector and,
-/// if >= 0, the held part.
-Joints reach_from_axes(const Scene& scene, int held_part);
+/// the held part, if there is one.
+Joints reach_from_axes(const Scene& scene, PartId held_part);
 
 }  // namespace cellproof

@@ -59,20 +59,19 @@ ChoiceLayers::ChoiceLayers(LayersRequest request)
   for (std::size_t layer = 0; layer < layers_.size(); ++layer) admit(layer, 0);
 }
 
-const Legs& ChoiceLayers::spelled(int variant) {
-  auto& mine = spelled_[static_cast<std::size_t>(variant)];
+const Legs& ChoiceLayers::spelled(std::size_t variant) {
+  auto& mine = spelled_[variant];
   if (mine) return *mine;
   RunSetup setup = request_.setup;
   setup.turn_of_pick.clear();
-  for (const auto& turns : turns_)
-    setup.turn_of_pick.push_back(turns[std::min(static_cast<std::size_t>(variant), turns.size() - 1)]);
+  for (const auto& turns : turns_) setup.turn_of_pick.push_back(turns[std::min(variant, turns.size() - 1)]);
   mine = spell_out(request_.scene, setup);
   return *mine;
 }
 
 void ChoiceLayers::cut_into_layers() {
   const std::span<const Leg> legs(spelled(0).legs);
-  int picks = 0;
+  std::size_t picks = 0;
   for (std::size_t first = 0; first < legs.size();) {
     Layer layer;
     layer.first_leg = first;
@@ -80,25 +79,24 @@ void ChoiceLayers::cut_into_layers() {
     const auto mine = legs.subspan(first, layer.leg_count);
     layer.picks = std::any_of(mine.begin(), mine.end(), [](const Leg& leg) { return leg.kind == StretchKind::grip; });
     if (layer.picks) ++picks;
-    if (layer.picks || mine.front().held_part >= 0) layer.pick = picks - 1;
+    if (layer.picks || mine.front().held_part) layer.pick = picks - 1;
     first += layer.leg_count;
     layers_.push_back(std::move(layer));
   }
 }
 
-std::span<const Leg> ChoiceLayers::legs(std::size_t layer, int variant) const {
+std::span<const Leg> ChoiceLayers::legs(std::size_t layer, std::size_t variant) const {
   const Layer& mine = layers_[layer];
-  return std::span<const Leg>(spelled_[static_cast<std::size_t>(variant)]->legs)
-      .subspan(mine.first_leg, mine.leg_count);
+  return std::span<const Leg>(spelled_[variant]->legs).subspan(mine.first_leg, mine.leg_count);
 }
 
-double ChoiceLayers::turn(std::size_t layer, int variant) const {
-  return turns_[static_cast<std::size_t>(layers_[layer].pick)][static_cast<std::size_t>(variant)];
+double ChoiceLayers::turn(std::size_t layer, std::size_t variant) const {
+  return turns_[*layers_[layer].pick][variant];
 }
 
 // ---- choices ----
 
-std::vector<Candidate> ChoiceLayers::candidates_of(std::size_t layer, int variant) {
+std::vector<Candidate> ChoiceLayers::candidates_of(std::size_t layer, std::size_t variant) {
   const auto mine = legs(layer, variant);
   const Joints start = request_.scene.cell.cycle->start;
   if (!starts_with_move(mine)) return {{start, 0}};
@@ -128,7 +126,7 @@ void ChoiceLayers::run_lines_of(std::size_t layer, std::size_t first_choice) {
   }
 }
 
-void ChoiceLayers::admit(std::size_t layer, int variant) {
+void ChoiceLayers::admit(std::size_t layer, std::size_t variant) {
   spelled(variant);
   Layer& mine = layers_[layer];
   const std::size_t first = mine.choices.size();
@@ -148,7 +146,7 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
   for (std::size_t i = first; i < mine.choices.size(); ++i) {
     const Choice& choice = mine.choices[i];
     Rung rung;
-    rung.preference = mine.picks ? variant : near ? found[i - first].second : 0;
+    rung.preference = mine.picks ? static_cast<int>(variant) : near ? found[i - first].second : 0;
     rung.blocked = choice.without_way.has_value() || !request_.ways.allows(layer, choice.configuration);
     std::size_t way = 0;
     for (const Leg& leg : legs(layer, variant))
@@ -164,12 +162,13 @@ void ChoiceLayers::admit(std::size_t layer, int variant) {
 bool ChoiceLayers::admit_next_turn(std::size_t stuck_layer) {
   const Layer& stuck = layers_[stuck_layer];
   const bool whatever_before = all_blocked(stuck_layer);
-  int last = stuck.pick;
+  std::optional<std::size_t> last = stuck.pick;
   for (std::size_t layer = 0; layer <= stuck_layer; ++layer)
     if (layers_[layer].picks && !whatever_before) last = std::max(last, layers_[layer].pick);
-  for (int pick = last; pick >= 0 && !(whatever_before && pick != stuck.pick); --pick) {
-    int& admitted = admitted_[static_cast<std::size_t>(pick)];
-    if (admitted >= static_cast<int>(turns_[static_cast<std::size_t>(pick)].size())) continue;
+  for (std::size_t pick = last ? *last + 1 : 0; pick-- > 0;) {
+    if (whatever_before && pick != stuck.pick) return false;
+    std::size_t& admitted = admitted_[pick];
+    if (admitted >= turns_[pick].size()) continue;
     for (std::size_t layer = 0; layer < layers_.size(); ++layer)
       if (layers_[layer].pick == pick) admit(layer, admitted);
     ++admitted;
@@ -189,7 +188,7 @@ bool ChoiceLayers::all_blocked(std::size_t layer) const {
 Nanoseconds ChoiceLayers::new_move_time(std::size_t layer, std::size_t from, std::size_t to) const {
   const Layer& mine = layers_[layer];
   const Choice& choice = mine.choices[to];
-  if (layer > 0 && mine.pick >= 0 && !mine.picks && layers_[layer - 1].pick == mine.pick &&
+  if (layer > 0 && mine.pick && !mine.picks && layers_[layer - 1].pick == mine.pick &&
       layers_[layer - 1].choices[from].variant != choice.variant)
     return no_move;
   if (layer > 0 &&
@@ -269,19 +268,18 @@ std::vector<Way> ChoiceLayers::ways(const Climb& climb, std::size_t layer) const
 }
 
 Arrangement ChoiceLayers::at_end(const Climb& climb) const {
-  const std::size_t variant =
-      climb.rungs.empty() ? 0 : static_cast<std::size_t>(choice(layers_.size() - 1, climb.rungs.back()).variant);
+  const std::size_t variant = climb.rungs.empty() ? 0 : choice(layers_.size() - 1, climb.rungs.back()).variant;
   return spelled_[variant]->at_end;
 }
 
-int ChoiceLayers::variant_after(const Climb& below, std::size_t layer) const {
-  if (layers_[layer].pick < 0 || layers_[layer].picks || below.rungs.empty()) return 0;
+std::size_t ChoiceLayers::variant_after(const Climb& below, std::size_t layer) const {
+  if (!layers_[layer].pick || layers_[layer].picks || below.rungs.empty()) return 0;
   return choice(layer - 1, below.rungs[layer - 1]).variant;
 }
 
-std::string ChoiceLayers::name_of_turn(std::size_t layer, int variant) const {
-  const int pick = layers_[layer].pick;
-  if (pick < 0 || turns_[static_cast<std::size_t>(pick)].size() < 2) return {};
+std::string ChoiceLayers::name_of_turn(std::size_t layer, std::size_t variant) const {
+  const auto pick = layers_[layer].pick;
+  if (!pick || turns_[*pick].size() < 2) return {};
   return fmt::format(", grasp turned {:g} deg", degrees(turn(layer, variant)) + 0.0);
 }
 
@@ -301,7 +299,7 @@ std::string ChoiceLayers::name(const Climb& climb, std::size_t layer, bool move)
 
 std::vector<BlockedChoice> ChoiceLayers::without_way(std::size_t layer) const {
   std::vector<BlockedChoice> all;
-  for (const int variant : layers_[layer].unreachable) {
+  for (const std::size_t variant : layers_[layer].unreachable) {
     const Leg& leg = legs(layer, variant).front();
     all.push_back({"any joint solution" + name_of_turn(layer, variant), leg.step,
                    "the pose has no joint solution within limits", leg.step_index});

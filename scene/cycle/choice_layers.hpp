@@ -17,7 +17,7 @@ namespace cellproof {
 /// A way to stand at a target, held with one of the grasp's turns.
 struct Choice {
   Candidate candidate;
-  int variant = 0;                   ///< which turn of its pick
+  std::size_t variant = 0;           ///< which turn of its pick
   std::vector<Way> lines;            ///< from there on to the next target
   std::optional<NoWay> without_way;  ///< why the lines can't be run
   std::string configuration;         ///< how the arm stands there, in plain words; may be empty
@@ -52,13 +52,13 @@ class ChoiceLayers {
   /// run for it, the one that is unfit among them.
   bool bar_solution(std::size_t layer, const Choice& like, std::size_t legs_left);
 
-  std::span<const Leg> legs(std::size_t layer, int variant) const;
+  std::span<const Leg> legs(std::size_t layer, std::size_t variant) const;
   /// The ways of a layer's legs with a target, in order.
   std::vector<Way> ways(const Climb& climb, std::size_t layer) const;
   Joints standing_before(const Climb& climb, std::size_t layer) const;
   Arrangement at_end(const Climb& climb) const;
   /// The turn that a layer has after a climb to the one below it.
-  int variant_after(const Climb& below, std::size_t layer) const;
+  std::size_t variant_after(const Climb& below, std::size_t layer) const;
   /// No choice of the layer is left, wherever the arm comes from.
   bool all_blocked(std::size_t layer) const;
   /// What can't be stood at or run on from, whatever comes before.
@@ -69,31 +69,31 @@ class ChoiceLayers {
  private:
   struct Layer {
     std::size_t first_leg = 0, leg_count = 0;
-    int pick = -1;       ///< the pick whose turn matters here, -1 if none
-    bool picks = false;  ///< that pick happens here
+    std::optional<std::size_t> pick;  ///< whose turn matters here
+    bool picks = false;               ///< that pick happens here
     std::vector<Choice> choices;
     std::vector<Rung> rungs;
     std::vector<std::vector<Nanoseconds>> moves;  ///< by rung and rung of the layer before; -1: not asked for yet
     std::vector<int> barred;                      ///< by rung: legs that are not run for it, 0 if it is not barred
     std::set<std::pair<std::size_t, std::size_t>> barred_moves;  ///< from which rung to which
-    std::vector<int> unreachable;                                ///< variants for which there is no solution at all
+    std::vector<std::size_t> unreachable;                        ///< variants for which there is no solution at all
   };
 
   void cut_into_layers();
-  const Legs& spelled(int variant);
-  void admit(std::size_t layer, int variant);
+  const Legs& spelled(std::size_t variant);
+  void admit(std::size_t layer, std::size_t variant);
   void run_lines_of(std::size_t layer, std::size_t first_choice);
-  std::vector<Candidate> candidates_of(std::size_t layer, int variant);
+  std::vector<Candidate> candidates_of(std::size_t layer, std::size_t variant);
   int faults(std::size_t layer, std::size_t from, std::size_t to) const;
   Nanoseconds move_time(std::size_t layer, std::size_t from, std::size_t to);
   Nanoseconds new_move_time(std::size_t layer, std::size_t from, std::size_t to) const;
-  double turn(std::size_t layer, int variant) const;
+  double turn(std::size_t layer, std::size_t variant) const;
   std::string name_of(std::size_t layer, const Choice& choice) const;
-  std::string name_of_turn(std::size_t layer, int variant) const;
+  std::string name_of_turn(std::size_t layer, std::size_t variant) const;
 
   LayersRequest request_;
   std::vector<std::vector<double>> turns_;  ///< by pick
-  std::vector<int> admitted_;               ///< how many turns, by pick
+  std::vector<std::size_t> admitted_;       ///< how many turns, by pick
   std::vector<std::optional<Legs>> spelled_;
   std::vector<Layer> layers_;
 };

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "kinematics/entry.hpp"
 #include "kinematics/inverse/shortfall.hpp"
 #include "kinematics/inverse/stances.hpp"
 #include "scene/cycle/leg_goal.hpp"
@@ -21,7 +22,7 @@ void put_in_order(std::vector<Candidate>& candidates, const Arm& arm, const Join
   const auto rounded = [](double value) { return std::round(value * 1e8); };
   const auto key = [&](const Joints& to) {
     Key mine{rounded(near ? (to - *near).cwiseAbs().maxCoeff() : joint_motion(arm, from, to, speeds).duration())};
-    for (int j = 0; j < 6; ++j) mine[static_cast<std::size_t>(j) + 1] = rounded(to[j]);
+    for (int j = 0; j < 6; ++j) entry(mine, j + 1) = rounded(to[j]);
     return mine;
   };
   std::vector<std::pair<Key, Candidate>> keyed;
@@ -42,7 +43,7 @@ std::vector<Candidate> candidates_for(const Standing& standing, const Leg& leg) 
   for (std::size_t i = 0; i < solutions->all.size(); ++i)
     for (const auto& turned : whole_turns(arm, solutions->all[i].values)) found.push_back({turned, i});
   put_in_order(found, arm, standing.joints, std::get<FrameTarget>(leg.target->to).near,
-               standing.scene.cell.cycle->steps[static_cast<std::size_t>(leg.step_index)].speeds);
+               standing.scene.cell.cycle->steps[leg.step_index].speeds);
   return found;
 }
 

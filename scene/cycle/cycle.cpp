@@ -65,9 +65,16 @@ Arrangement arrangement_at(const Stretch& stretch, double time_s) {
 
 Arrangement arrangement_at_share(const Stretch& stretch, double share) {
   Arrangement arrangement = *stretch.arrangement;
-  for (const auto& shifting : stretch.shifts)
-    arrangement.in_parent[static_cast<std::size_t>(shifting.frame)] = shifted_pose(shifting, share);
+  for (const auto& shifting : stretch.shifts) arrangement.in_parent[shifting.frame] = shifted_pose(shifting, share);
   return arrangement;
+}
+
+Instant instant_at(const Scene& scene, const Stretch& stretch, double time_s) {
+  return instant(scene, arrangement_at(stretch, time_s), joints_at(stretch, time_s));
+}
+
+Instant instant_at_share(const Scene& scene, const Stretch& stretch, double share) {
+  return instant(scene, arrangement_at_share(stretch, share), stretch.motion.path.on_chain(share));
 }
 
 const Stretch& stretch_at(const CycleRun& run, double time_s) {

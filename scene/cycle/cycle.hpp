@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "kinematics/motion/motion.hpp"
-#include "scene/scene.hpp"
+#include "scene/instant.hpp"
 
 namespace cellproof {
 
@@ -18,30 +18,30 @@ std::string_view kind_name(StretchKind kind);
 
 /// A frame that moves on its own during a stretch, straight and by slerp at a constant rate.
 struct Shifting {
-  int frame = -1;
+  FrameId frame;
   Pose from = Pose::Identity(), to = Pose::Identity();
 };
 
 /// Meant contact during a stretch, for the pair of bodies or groups that the contract exempts near the seat.
 struct SeatContact {
-  int part = -1;  ///< the part that is picked or placed
-  int tcp = -1;
-  int seat_body = -1;                       ///< the body that the seat rides on, -1 if none
-  int hold_jaw = -1;                        ///< into cell.jaws: of the hold that takes or lets go here, -1 if none
+  PartId part;  ///< that is picked or placed
+  TcpId tcp;
+  BodyId seat_body;                         ///< the body that the seat rides on, if any
+  JawId hold_jaw;                           ///< of the hold that takes or lets go here, if it has one
   Vector3d tcp_at_seat = Vector3d::Zero();  ///< in world: where the tcp is with the part in the seat
 };
 
 /// One entry of the report's steps: an interval over which what hangs on what is constant.
 struct Stretch {
   std::string step;
-  int step_index = -1;  ///< into cell.cycle->steps
+  StepId step_index;
   StretchKind kind = StretchKind::wait;
   double start_s = 0, end_s = 0;
   std::shared_ptr<const Arrangement> arrangement;
   Motion motion;  ///< goes nowhere where the arm stands
   std::vector<Shifting> shifts;
-  int held_part = -1;  ///< in the hand during this stretch
-  int holding_tcp = -1;
+  PartId held_part;  ///< in the hand during this stretch
+  TcpId holding_tcp;
   std::optional<double> grasp_turn;    ///< of a grip: the turn (rad) about the grasp's z that was taken
   std::optional<SeatContact> contact;  ///< in the linear and grip/release stretches of a pick or place
   std::optional<LineTiming> line;      ///< how the joints held a line back
@@ -51,7 +51,7 @@ struct Stretch {
 struct PlanFailure {
   enum class Why { out_of_reach, limits, singularity, wrong_state, no_method };
   Why why = Why::out_of_reach;
-  int step_index = -1;
+  StepId step_index;
   std::string step;
   double time_s = 0;
   std::string message, mend;  ///< what is wrong, with numbers; what to do
@@ -64,7 +64,7 @@ struct PlanFailure {
 struct BlockedChoice {
   std::string choice;        ///< which
   std::string step, reason;  ///< where it fails, and why
-  int step_index = -1;
+  StepId step_index;
 };
 
 /// One time through the steps.
@@ -96,6 +96,10 @@ Joints joints_at(const Stretch& stretch, double time_s);
 /// place.
 Arrangement arrangement_at(const Stretch& stretch, double time_s);
 Arrangement arrangement_at_share(const Stretch& stretch, double share);
+
+/// The cell at a time within the stretch, or at a share of it.
+Instant instant_at(const Scene& scene, const Stretch& stretch, double time_s);
+Instant instant_at_share(const Scene& scene, const Stretch& stretch, double share);
 
 /// The stretch that covers a time (the later one where two meet), the last one at the end.
 const Stretch& stretch_at(const CycleRun& run, double time_s);

@@ -9,6 +9,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "scene/cycle/choice_layers.hpp"
 #include "scene/cycle/timed_stretch.hpp"
 
@@ -20,7 +21,7 @@ namespace {
 struct PieceKey {
   std::size_t layer = 0;
   bool move = false;  ///< the joint move to the rung, else the lines from it
-  std::array<int, 4> places{-1, -1, -1, -1};
+  std::array<std::optional<std::size_t>, 4> places;
   std::array<long, 6> travel{};
   auto operator<=>(const PieceKey&) const = default;
 };
@@ -54,15 +55,15 @@ class ChoiceSearch {
 
   PieceKey key_of(const Climb& climb, std::size_t layer, bool move) const {
     const Choice& to = choice(climb, layer);
-    PieceKey key{layer, move, {to.variant, static_cast<int>(to.candidate.solution), -1, -1}, {}};
+    PieceKey key{layer, move, {to.variant, to.candidate.solution}, {}};
     if (!move) return key;
     if (layer > 0) {
       const Choice& from = choice(climb, layer - 1);
       key.places[2] = from.variant;
-      key.places[3] = static_cast<int>(from.candidate.solution);
+      key.places[3] = from.candidate.solution;
     }
     const Joints travel = to.candidate.joints - layers_.standing_before(climb, layer);
-    for (int j = 0; j < 6; ++j) key.travel[static_cast<std::size_t>(j)] = std::lround(travel[j] * 1e6);
+    for (int j = 0; j < 6; ++j) entry(key.travel, j) = std::lround(travel[j] * 1e6);
     return key;
   }
 
@@ -151,7 +152,7 @@ class ChoiceSearch {
   /// The legs below the layer that nothing leads to, and that layer's.
   CycleChoice stuck(const StuckClimb& climb) const {
     CycleChoice result = chosen(climb.below, false);
-    const int variant = layers_.variant_after(climb.below, climb.layer);
+    const std::size_t variant = layers_.variant_after(climb.below, climb.layer);
     const auto legs = layers_.legs(climb.layer, variant);
     result.stuck_at.assign(legs.begin(), legs.end());
     result.blocked = why_stuck(climb);
@@ -174,7 +175,7 @@ class ChoiceSearch {
   std::vector<BlockedChoice> why_impatient() const {
     std::vector<BlockedChoice> why;
     for (const auto& entry : barred_) why.push_back(entry.second);
-    why.push_back({"others", "", fmt::format("not tried: the search ends after {} stretches", judged_), -1});
+    why.push_back({"others", "", fmt::format("not tried: the search ends after {} stretches", judged_), {}});
     return why;
   }
 

@@ -22,8 +22,8 @@ std::vector<std::vector<double>> turns_of_picks(const Cell& cell) {
     if (!pick) continue;
     for (const auto& part : cell.parts)
       if (part.name == pick->part)
-        for (std::size_t g = 0; g < part.grasps.size(); ++g)
-          if (part.grasps[g].name == pick->grasp || (pick->grasp.empty() && g == 0))
+        for (const GraspId g : ids_of(part.grasps))
+          if (part.grasps[g].name == pick->grasp || (pick->grasp.empty() && g == GraspId(0)))
             all.push_back(turns_of(part.grasps[g]));
   }
   return all;

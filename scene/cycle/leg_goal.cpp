@@ -6,8 +6,8 @@ namespace cellproof {
 namespace {
 
 Pose tcp_in_flange_of(const Scene& scene, const Leg& leg, const ArmFrames& links) {
-  if (leg.target->tcp < 0) return Pose::Identity();
-  const int frame = scene.frame_named(scene.cell.tcps[static_cast<std::size_t>(leg.target->tcp)].name);
+  if (!leg.target->tcp) return Pose::Identity();
+  const FrameId frame = scene.frame_of(leg.target->tcp);
   return world_pose(scene, *leg.arrangement, links, scene.flange_frame).inverse() *
          world_pose(scene, *leg.arrangement, links, frame);
 }

@@ -14,22 +14,23 @@ namespace cellproof {
 
 /// A pose of a tcp in a frame, or joint values; a tcp leads a line even to joint values.
 struct FrameTarget {
-  int frame = 0;
+  FrameId frame;
   Pose at = Pose::Identity();
   std::optional<Joints> near;
 };
 struct LegTarget {
-  int tcp = -1;  ///< into cell.tcps, -1: joint values need none
+  TcpId tcp;  ///< joint values need none
   std::variant<Joints, FrameTarget> to;
 };
 
 /// One entry of the report, before the arm has found its way.
 struct Leg {
   std::string step;
-  int step_index = -1;
+  StepId step_index;
   StretchKind kind = StretchKind::wait;
   std::shared_ptr<const Arrangement> arrangement;
-  int held_part = -1, holding_tcp = -1;
+  PartId held_part;
+  TcpId holding_tcp;
   std::optional<double> grasp_turn;
   std::optional<SeatContact> contact;
   std::vector<Shifting> shifts;

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include "kinematics/arm.hpp"
+#include "kinematics/entry.hpp"
 #include "scene/cycle/arm_reach.hpp"
 #include "scene/cycle/leg_goal.hpp"
 #include "scene/cycle/other_way.hpp"
@@ -56,7 +57,7 @@ std::optional<PlanFailure> limit_failure(const Cell& cell, const Leg& leg, const
     failure.unit = "deg";
     std::string joint = "a sum of joints";
     for (int j = 0; j < 6; ++j) {
-      const auto& limit = arm.limits[static_cast<std::size_t>(j)];
+      const auto& limit = entry(arm.limits, j);
       if (knot.values[j] < limit.min - 1e-9)
         joint = fmt::format("joint {} (least {:.2f} deg)", j + 1, degrees(limit.min));
       if (knot.values[j] > limit.max + 1e-9)

@@ -29,8 +29,8 @@ struct WayOfStep {
 
 }  // namespace
 
-std::string other_way(const Cell& cell, int step) {
-  return std::visit(WayOfStep{}, cell.cycle->steps.at(static_cast<std::size_t>(step)).action);
+std::string other_way(const Cell& cell, StepId step) {
+  return std::visit(WayOfStep{}, cell.cycle->steps[step].action);
 }
 
 }  // namespace cellproof

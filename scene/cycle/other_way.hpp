@@ -10,6 +10,6 @@ namespace cellproof {
 
 /// "use another solution (`near`)", "come from another side (`approach`) …": what to change of a step so that the arm
 /// stands or moves otherwise in it. `step` counts the cycle's.
-std::string other_way(const Cell& cell, int step);
+std::string other_way(const Cell& cell, StepId step);
 
 }  // namespace cellproof

@@ -25,14 +25,13 @@ struct NamedTool {
   }
 };
 
-int tool_of(const Cell& cell, const Stretch& stretch) {
-  const Action& action = cell.cycle->steps[static_cast<std::size_t>(stretch.step_index)].action;
+TcpId tool_of(const Cell& cell, const Stretch& stretch) {
+  const Action& action = cell.cycle->steps[stretch.step_index].action;
   const std::string name = std::visit(NamedTool{}, action);
-  for (std::size_t i = 0; i < cell.tcps.size(); ++i)
-    if (cell.tcps[i].name == name) return static_cast<int>(i);
+  if (const TcpId named = id_named(cell.tcps, name)) return named;
   // A place that names no tool is led by the one that holds the part, which lets go before the last line.
   if (std::holds_alternative<PlaceStep>(action)) return stretch.contact ? stretch.contact->tcp : stretch.holding_tcp;
-  return -1;
+  return {};
 }
 
 bool is_deed(StretchKind kind) {
@@ -41,10 +40,10 @@ bool is_deed(StretchKind kind) {
   return std::ranges::find(deeds, kind) != deeds.end();
 }
 
-TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const Joints& joints, int tcp) {
-  const std::vector<Pose> world = world_poses(scene, arrangement, joints);
-  const auto in_world = [&](int frame) { return world[static_cast<std::size_t>(frame)]; };
-  const std::string name = tcp < 0 ? "flange" : scene.cell.tcps[static_cast<std::size_t>(tcp)].name;
+TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const Joints& joints, TcpId tcp) {
+  const Table<FrameId, Pose> world = world_poses(scene, arrangement, joints);
+  const auto in_world = [&](FrameId frame) { return world[frame]; };
+  const std::string name = !tcp ? "flange" : scene.cell.tcps[tcp].name;
   TargetPose pose;
   pose.joints = joints;
   pose.tcp = tcp;
@@ -58,7 +57,7 @@ TargetPose target_pose(const Scene& scene, const Arrangement& arrangement, const
 std::vector<TargetPose> target_poses(const Scene& scene, const CycleRun& run) {
   std::vector<TargetPose> poses;
   if (run.stretches.empty()) return poses;
-  poses.push_back(target_pose(scene, *run.stretches.front().arrangement, scene.cell.cycle->start, -1));
+  poses.push_back(target_pose(scene, *run.stretches.front().arrangement, scene.cell.cycle->start, {}));
   poses.back().step = "start";
   for (const Stretch& stretch : run.stretches) {
     if (is_deed(stretch.kind) && stretch.step == poses.back().step) poses.back().then.push_back(stretch.kind);

@@ -14,7 +14,7 @@ struct TargetPose {
   std::string step;                 ///< "start" for where the run begins
   std::optional<StretchKind> kind;  ///< joint or linear; none for where the run begins
   Joints joints = Joints::Zero();   ///< rad, the controller's
-  int tcp = -1;                     ///< into cell.tcps: the one that the step leads; -1: none, the flange then
+  TcpId tcp;                        ///< that the step leads; none: the flange
   Pose tool_in_base = Pose::Identity();
   std::string configuration;      ///< in plain words; empty where the arm's structure has none
   std::vector<StretchKind> then;  ///< what the arm came for, in order: grip, release, hold, unhold or look

@@ -22,7 +22,7 @@ Stretch stretch_of(const Leg& leg) {
 }  // namespace
 
 const SpeedSettings& speeds_of(const Scene& scene, const Leg& leg) {
-  return scene.cell.cycle->steps[static_cast<std::size_t>(leg.step_index)].speeds;
+  return scene.cell.cycle->steps[leg.step_index].speeds;
 }
 
 Stretch timed_stretch(const Scene& scene, const Leg& leg, const Way* way, const Joints& standing, double start_s) {

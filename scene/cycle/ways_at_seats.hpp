@@ -18,7 +18,7 @@ struct WayTaken {
 /// A move at whose end the arm does not stand in the same way in all runs.
 struct SplitMove {
   std::string step;
-  int step_index = -1;
+  StepId step_index;
   std::vector<WayTaken> ways;  ///< at least two, in the order of their first runs
 };
 

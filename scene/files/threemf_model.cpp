@@ -10,6 +10,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "scene/basics/units.hpp"
 #include "scene/files/xml_stream.hpp"
 
@@ -73,8 +74,7 @@ std::string read_transform(const XmlElement& element, Eigen::Affine3d& at) {
   }
   if (count != 12) return "a transform is not twelve numbers";
   for (int row = 0; row < 4; ++row)
-    for (int column = 0; column < 3; ++column)
-      at.matrix()(column, row) = numbers[static_cast<std::size_t>(3 * row + column)];
+    for (int column = 0; column < 3; ++column) at.matrix()(column, row) = entry(numbers, 3 * row + column);
   return {};
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "kinematics/entry.hpp"
 #include "scene/forces/linear_programme.hpp"
 #include "scene/mesh/convex_outline.hpp"
 
@@ -45,9 +46,9 @@ Statics statics(std::span<const PressingPoint> points, const Vector3d& centre, d
   Statics all{LinearProgramme::Matrix::Zero(7, count + 6), LinearProgramme::Vector::Zero(7),
               LinearProgramme::Matrix::Zero(2, count + 6)};
   for (Eigen::Index i = 0; i < count; ++i) {
-    const auto& [force, moment] = columns[static_cast<std::size_t>(i)];
+    const auto& [force, moment] = entry(columns, i);
     const std::array<double, 3> let_off{force.x(), force.y(), moment.z()};
-    for (Eigen::Index row = 0; row < 3; ++row) all.equations(row, i) = -let_off[static_cast<std::size_t>(row)];
+    for (Eigen::Index row = 0; row < 3; ++row) all.equations(row, i) = -entry(let_off, row);
     all.equations(3, i) = force.z();
     // The weight at (x, y) turns by (-y, x): what the forces turn by is its opposite.
     all.centre(0, i) = -moment.y();

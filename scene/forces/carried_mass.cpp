@@ -3,27 +3,24 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
-
 namespace cellproof {
 
 namespace {
 
 /// Of a frame in an ancestor of it.
-Pose pose_in(const Arrangement& arrangement, int frame, int ancestor) {
+Pose pose_in(const Arrangement& arrangement, FrameId frame, FrameId ancestor) {
   Pose pose = Pose::Identity();
-  for (int f = frame; f != ancestor; f = arrangement.parent[static_cast<std::size_t>(f)])
-    pose = arrangement.in_parent[static_cast<std::size_t>(f)] * pose;
+  for (FrameId f = frame; f != ancestor; f = arrangement.parent[f]) pose = arrangement.in_parent[f] * pose;
   return pose;
 }
 
 template <class Belongs>
-MassSum sum_over(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, int frame,
+MassSum sum_over(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, FrameId frame,
                  const Belongs& belongs) {
   MassSum sum{no_mass(), {}};
-  for (std::size_t b = 0; b < scene.bodies.size(); ++b) {
+  for (const BodyId b : ids_of(scene.bodies)) {
     const SceneBody& body = scene.bodies[b];
-    if (body.copy_of_seat >= 0 || !belongs(body)) continue;
+    if (body.copy_of_seat || !belongs(body)) continue;
     MassSum one;
     if (masses[b])
       one.mass = placed_mass(*masses[b], pose_in(arrangement, body.frame, frame));
@@ -37,11 +34,11 @@ MassSum sum_over(const Scene& scene, const BodyMasses& masses, const Arrangement
 }  // namespace
 
 Matter matter_of(const Cell& cell, const std::string& name) {
-  if (const int body = index_named(cell.bodies, name); body >= 0) {
-    const Body& entry = cell.bodies[static_cast<std::size_t>(body)];
+  if (const BodyEntryId body = id_named(cell.bodies, name)) {
+    const Body& entry = cell.bodies[body];
     return {entry.mass, entry.density, entry.com};
   }
-  const Part& part = cell.parts[static_cast<std::size_t>(index_named(cell.parts, name))];
+  const Part& part = cell.parts[id_named(cell.parts, name)];
   return {part.mass, part.density, part.com};
 }
 
@@ -51,7 +48,7 @@ BodyMasses body_masses(const Scene& scene) {
   BodyMasses masses;
   for (const SceneBody& body : scene.bodies) {
     // A copy in another seat is never carried, and has no entry of its own.
-    const Matter matter = body.copy_of_seat < 0 ? matter_of(scene.cell, body.name) : Matter{};
+    const Matter matter = !body.copy_of_seat ? matter_of(scene.cell, body.name) : Matter{};
     const auto mine = rigid_mass(body.solid->mesh(), body.solid->closed().closed, matter);
     masses.push_back(mine.map_error([&](MassLack lack) { return lack == MassLack::open_mesh ? open : not_given; }));
   }
@@ -66,8 +63,8 @@ MassSum sum_of(const MassSum& a, const MassSum& b) {
   return sum;
 }
 
-MassSum part_mass(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, int part) {
-  const int frame = scene.frame_named(scene.cell.parts[static_cast<std::size_t>(part)].name);
+MassSum part_mass(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, PartId part) {
+  const FrameId frame = scene.frame_of(part);
   return sum_over(scene, masses, arrangement, frame, [&](const SceneBody& body) { return body.owner_part == part; });
 }
 

@@ -15,7 +15,7 @@ namespace cellproof {
 Matter matter_of(const Cell& cell, const std::string& name);
 
 /// What each body weighs, in its own frame, or what is missing for it: "neither mass nor density".
-using BodyMasses = std::vector<tl::expected<RigidMass, std::string>>;
+using BodyMasses = Table<BodyId, tl::expected<RigidMass, std::string>>;
 BodyMasses body_masses(const Scene& scene);
 
 /// A body or a link whose mass is not known, and what is missing.
@@ -34,7 +34,7 @@ struct MassSum {
 MassSum sum_of(const MassSum& a, const MassSum& b);
 
 /// The part with the bodies on it, in the part's frame.
-MassSum part_mass(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, int part);
+MassSum part_mass(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement, PartId part);
 
 /// All end-effector bodies, in the flange's frame. Fingers where the arrangement has them.
 MassSum end_effector_mass(const Scene& scene, const BodyMasses& masses, const Arrangement& arrangement);

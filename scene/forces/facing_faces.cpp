@@ -88,7 +88,7 @@ std::optional<FacesGap> faces_gap(std::span<const FacingFace> front, std::span<c
     if (area_of(common) <= least_area_mm2) return;
     const auto gap = least_gap(mine, other, common, deepest_mm);
     if (!gap || (nearest && std::abs(*gap) >= std::abs(nearest->gap_mm))) return;
-    nearest = FacesGap{*gap, mine.height(common.front()), mine.number, other.number};
+    nearest = FacesGap{*gap, mine.height(common.front()), mine.body, other.body};
   });
   return nearest;
 }
@@ -114,7 +114,7 @@ std::vector<FacingFace> facing_faces(std::span<const PlacedMesh> meshes, const E
       auto face = face_of(corner, facing, least_cos, !placed.closed);
       if (!face || (wanted && !wanted(axes.transpose() * ((corner[0] + corner[1] + corner[2]) / 3)))) continue;
       face->stray_mm = std::max(placed.mesh->deviation.outside, placed.mesh->deviation.inside);
-      face->number = placed.number;
+      face->body = placed.body;
       faces.push_back(*face);
     }
   }
@@ -144,13 +144,13 @@ FacesMet faces_met(std::span<const FacingFace> front, std::span<const FacingFace
       least = std::min(least, mine.height(point));
       greatest = std::max(greatest, mine.height(point));
     }
-    if (std::ranges::find(met.numbers, mine.number) == met.numbers.end()) met.numbers.push_back(mine.number);
+    if (std::ranges::find(met.bodies, mine.body) == met.bodies.end()) met.bodies.push_back(mine.body);
   });
-  std::ranges::sort(met.numbers);
+  std::ranges::sort(met.bodies);
   met.area_mm2 = united.area();
   for (const FacingFace& face : front)
     if (met.area_mm2 > 0 && face.least_height <= greatest + depth_mm && face.greatest_height >= least - depth_mm &&
-        std::ranges::find(met.numbers, face.number) != met.numbers.end())
+        std::ranges::find(met.bodies, face.body) != met.bodies.end())
       met.face_mm2 += projected_area(face);
   return met;
 }

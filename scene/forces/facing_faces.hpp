@@ -9,15 +9,16 @@
 #include <vector>
 
 #include "scene/mesh/mesh.hpp"
+#include "scene/scene.hpp"
 
 namespace cellproof {
 
-/// A mesh somewhere; `number` says whose it is.
+/// A body's mesh somewhere.
 struct PlacedMesh {
   const Mesh* mesh = nullptr;
   Pose pose = Pose::Identity();
   bool closed = true;  ///< an open mesh has faces on both sides
-  int number = -1;
+  BodyId body;
 };
 
 /// Two axes across a direction and the direction itself: (x, y, height) of a point.
@@ -31,7 +32,7 @@ struct FacingFace {
   Vector2d low, high;  ///< of the corners
   double least_height = 0, greatest_height = 0;
   double stray_mm = 0;  ///< how far the true surface may lie off
-  int number = -1;      ///< of the mesh
+  BodyId body;
   double height(const Vector2d& point) const { return height_at_origin + slope.dot(point); }
 };
 
@@ -44,10 +45,10 @@ std::vector<FacingFace> facing_faces(std::span<const PlacedMesh> meshes, const E
                                      double least_cos, const std::function<bool(const Vector3d&)>& wanted = {});
 
 struct FacesMet {
-  double area_mm2 = 0;       ///< across the direction, where both lie within the depth: air or cut, each place once
-  double face_mm2 = 0;       ///< of all faces of `front` at the heights where they meet
-  std::vector<int> numbers;  ///< whose faces of `front` meet, in order, each once
-  Vector2d low, high;        ///< around what meets, across the direction
+  double area_mm2 = 0;         ///< across the direction, where both lie within the depth: air or cut, each place once
+  double face_mm2 = 0;         ///< of all faces of `front` at the heights where they meet
+  std::vector<BodyId> bodies;  ///< whose faces of `front` meet, in order, each once
+  Vector2d low, high;          ///< around what meets, across the direction
 };
 
 /// A lower bound of what meets: how far the true surfaces may lie off is taken from the depth.
@@ -56,8 +57,8 @@ FacesMet faces_met(std::span<const FacingFace> front, std::span<const FacingFace
 struct FacesGap {
   double gap_mm = 0;  ///< from front to back along the direction: air, or below 0 a cut; the one nearest 0
   double height = 0;  ///< of the front there
-  int number = -1;    ///< whose front it is
-  int opposite = -1;  ///< whose back
+  BodyId body;        ///< whose front it is
+  BodyId opposite;    ///< whose back
 };
 /// Nothing where no face stands opposite another. What cuts deeper than `deepest_mm` stands behind.
 std::optional<FacesGap> faces_gap(std::span<const FacingFace> front, std::span<const FacingFace> back,

@@ -24,8 +24,8 @@ double GripFactors::least() const {
 }
 
 GripLimit GripFactors::limited_by() const {
-  if (pull <= slip && pull <= peel) return GripLimit::pull;
-  return slip <= peel ? GripLimit::slip : GripLimit::peel;
+  if (peel <= slip && peel <= pull) return GripLimit::peel;
+  return slip <= pull ? GripLimit::slip : GripLimit::pull;
 }
 
 }  // namespace cellproof

@@ -18,7 +18,7 @@ struct GripFactors {
 
   /// NaN comes through: a load that is not known is never held.
   double least() const;
-  GripLimit limited_by() const;
+  GripLimit limited_by() const;  ///< of equals peel, then slip
 };
 
 }  // namespace cellproof

@@ -37,14 +37,31 @@ constexpr std::size_t most_refined = 8;  // phases, those that hold least; a law
 
 class LeastSearch {
  public:
-  explicit LeastSearch(const GripMove& move) : move_(move) {}
+  explicit LeastSearch(const GripMove& move) : move_(move) {
+    limits_.joints = move.joint_stops;
+    by_joints_ = move.stop && only_turns(move.arm, move.part, move.motion.path);
+    limits_.deceleration = by_joints_ ? std::numeric_limits<double>::infinity() : move.stop.value_or(0);
+  }
+
+  bool stop_by_joints() const { return by_joints_; }
+
+  /// Every joint that moves tells how it stops, or the tcp's own deceleration does.
+  bool stop_known() const {
+    if (!by_joints_) return move_.stop.has_value();
+    const Joints travel = move_.motion.path.travel(0, 1);
+    constexpr double still = 1e-6;  // rad
+    return ((travel.array() < still) || move_.joint_stops.array().isFinite()).all();
+  }
 
   GripInstant at(double time, bool stop, const Phase& phase) const {
     LawPoint law = law_within(time, phase);
     law.rate *= move_.slowness;
     law.rate_change *= move_.slowness * move_.slowness;
     const PathPoint path = move_.motion.path.at(move_.arm, law.s);
-    if (stop) law = stopping(law, held_speed(move_.arm, move_.part, point_of(path, law)), *move_.stop);
+    if (stop) {
+      const MotionPoint point = point_of(path, law);
+      law = stopping(law, held_speed(move_.arm, move_.part, point), point.speeds, limits_);
+    }
     const Load load = held_load(move_.arm, move_.part, point_of(path, law));
     return {time, load, move_.holder(load)};
   }
@@ -122,6 +139,8 @@ class LeastSearch {
   }
 
   const GripMove& move_;
+  StopLimits limits_;
+  bool by_joints_ = false;
 };
 
 bool holds(const GripMove& move, double factor) {
@@ -158,7 +177,8 @@ GripLeast least_grip(const GripMove& move) {
   const LeastSearch search(move);
   GripLeast result;
   result.moving = search.least(false);
-  if (move.stop) result.stopped = search.least(true);
+  result.stop_by_joints = search.stop_by_joints();
+  if (search.stop_known()) result.stopped = search.least(true);
   return result;
 }
 

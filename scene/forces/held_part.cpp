@@ -2,6 +2,7 @@
 #include "scene/forces/held_part.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "kinematics/motion/frame_motion.hpp"
 
@@ -35,9 +36,26 @@ double held_speed(const Arm& arm, const HeldPart& part, const MotionPoint& point
   return std::max(com.velocity.head<3>().norm(), tcp_velocity.norm());
 }
 
-LawPoint stopping(const LawPoint& law, double speed, double deceleration) {
-  if (!(law.rate > 0) || !(speed > 0)) return {law.s, 0, 0};
-  return {law.s, law.rate, -deceleration * law.rate / speed};
+LawPoint stopping(const LawPoint& law, double speed, const Joints& joint_speeds, const StopLimits& limits) {
+  double quickness = std::numeric_limits<double>::infinity();  // 1/s: how fast the rate slows, over the rate
+  if (speed > 0) quickness = limits.deceleration / speed;
+  for (Eigen::Index j = 0; j < 6; ++j)
+    if (joint_speeds[j] != 0) quickness = std::min(quickness, limits.joints[j] / std::abs(joint_speeds[j]));
+  if (!(law.rate > 0) || std::isinf(quickness)) return {law.s, 0, 0};
+  return {law.s, law.rate, -quickness * law.rate};
+}
+
+bool only_turns(const Arm& arm, const HeldPart& part, const Path& path) {
+  constexpr int places = 64;
+  constexpr double still_mm = 1;
+  if (path.goes_nowhere()) return false;
+  const auto tcp = [&](double s) -> Vector3d {
+    return (flange_in_base(arm, path.on_chain(s)) * part.tcp_in_flange).translation();
+  };
+  const Vector3d start = tcp(0);
+  for (int i = 1; i <= places; ++i)
+    if ((tcp(static_cast<double>(i) / places) - start).norm() > still_mm) return false;
+  return true;
 }
 
 }  // namespace cellproof

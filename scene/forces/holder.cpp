@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "scene/forces/holder.hpp"
 
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/pair_friction.hpp"
+#include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
 
@@ -28,41 +28,42 @@ double Holder::force() const {
   return suction() ? suction()->force : jaw()->jaw.pads * jaw()->jaw.force;
 }
 
-Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const Joints& joints, int frame, int from) {
+Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const Joints& joints, FrameId frame,
+                     FrameId from) {
   const ArmFrames links = arm_frames(scene.cell.arm.arm, joints);
   return world_pose(scene, arrangement, links, from).inverse() * world_pose(scene, arrangement, links, frame);
 }
 
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp, int part) {
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part,
+                                double area_times) {
   const Cell& cell = scene.cell;
-  const Tcp& entry = cell.tcps[static_cast<std::size_t>(tcp)];
-  const int tcp_frame = scene.frame_named(entry.name);
+  const Tcp& entry = cell.tcps[tcp];
+  const FrameId tcp_frame = scene.frame_named(entry.name);
   const auto placed = [&](const std::string& name) {
     return frame_seen_from(scene, arrangement, Joints::Zero(), scene.frame_named(name), tcp_frame);
   };
   const auto friction = [&](const std::string& name, double own) {
-    return friction_between(cell, {name, entry.name}, cell.parts[static_cast<std::size_t>(part)].name, own);
+    return friction_between(cell, {name, entry.name}, cell.parts[part].name, own);
   };
   if (!entry.jaw.empty()) {
-    Jaw jaw = cell.jaws[static_cast<std::size_t>(index_named(cell.jaws, entry.jaw))];
+    Jaw jaw = cell.jaws[id_named(cell.jaws, entry.jaw)];
     jaw.friction = friction(jaw.name, jaw.friction);
     return Holder(PlacedJaw{jaw, placed(jaw.name)});
   }
   std::vector<PlacedZone> zones;
   for (const auto& name : entry.suction) {
-    Suction zone = cell.suctions[static_cast<std::size_t>(index_named(cell.suctions, name))];
+    Suction zone = cell.suctions[id_named(cell.suctions, name)];
     zone.friction = friction(name, zone.friction);
-    zones.push_back({zone, placed(name)});
+    zones.push_back({grown(zone, area_times), placed(name)});
   }
   if (zones.empty()) return std::nullopt;
   return Holder(suction_grip(zones));
 }
 
 HeldPart held_part(const Scene& scene, const Stretch& stretch, const RigidMass& part) {
-  const Cell& cell = scene.cell;
-  const int tcp = scene.frame_named(cell.tcps[static_cast<std::size_t>(stretch.holding_tcp)].name);
-  const int frame = scene.frame_named(cell.parts[static_cast<std::size_t>(stretch.held_part)].name);
-  const auto in_flange = [&](int which) {
+  const FrameId tcp = scene.frame_of(stretch.holding_tcp);
+  const FrameId frame = scene.frame_of(stretch.held_part);
+  const auto in_flange = [&](FrameId which) {
     return frame_seen_from(scene, *stretch.arrangement, Joints::Zero(), which, scene.flange_frame);
   };
   HeldPart held;

@@ -37,13 +37,15 @@ class Holder {
 };
 
 /// What the tcp holds a part with, with the frames as the arrangement has them and the friction that the file has for
-/// both; none if the file names nothing.
-std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, int tcp, int part);
+/// both, its zones grown to so many times their area; none if the file names nothing.
+std::optional<Holder> holder_of(const Scene& scene, const Arrangement& arrangement, TcpId tcp, PartId part,
+                                double area_times = 1);
 
 /// The part in hand during a stretch, with the bodies on it; `part` must have a known mass, in its own frame.
 HeldPart held_part(const Scene& scene, const Stretch& stretch, const RigidMass& part);
 
 /// A zone or any other frame seen from another, at the arm's joint values.
-Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const Joints& joints, int frame, int from);
+Pose frame_seen_from(const Scene& scene, const Arrangement& arrangement, const Joints& joints, FrameId frame,
+                     FrameId from);
 
 }  // namespace cellproof

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -25,7 +27,7 @@ LinearProgramme::LinearProgramme(Matrix equations, Vector values)
   improve(artificial);
   long double left = 0;
   for (Eigen::Index row = 0; row < rows; ++row)
-    if (basis_[static_cast<std::size_t>(row)] >= count_) left += std::abs(basic_[row]);
+    if (entry(basis_, row) >= count_) left += std::abs(basic_[row]);
   feasible_ = left <= 1e-9L;
 }
 
@@ -53,8 +55,8 @@ Eigen::Index LinearProgramme::improve(const Vector& objective) {
     Matrix chosen(rows, rows);
     Vector worth(rows);
     for (Eigen::Index row = 0; row < rows; ++row) {
-      chosen.col(row) = equations_.col(basis_[static_cast<std::size_t>(row)]);
-      worth[row] = objective[basis_[static_cast<std::size_t>(row)]];
+      chosen.col(row) = equations_.col(entry(basis_, row));
+      worth[row] = objective[entry(basis_, row)];
     }
     const Eigen::PartialPivLU<Matrix> solved(chosen);
     basic_ = solved.solve(values_);
@@ -66,7 +68,7 @@ Eigen::Index LinearProgramme::improve(const Vector& objective) {
     direction_ = solved.solve(equations_.col(enters));
     const Eigen::Index leaves = leaving();
     if (leaves < 0) return enters;
-    basis_[static_cast<std::size_t>(leaves)] = enters;
+    entry(basis_, leaves) = enters;
   }
   return -1;
 }
@@ -76,12 +78,12 @@ Eigen::Index LinearProgramme::leaving() const {
   Eigen::Index leaves = -1;
   long double least = 0;
   for (Eigen::Index row = 0; row < equations_.rows(); ++row) {
-    const Eigen::Index column = basis_[static_cast<std::size_t>(row)];
+    const Eigen::Index column = entry(basis_, row);
     // An artificial column that the first phase left behind, at 0, goes before it would move either way.
     const bool left_behind = feasible_ && column >= count_ && std::abs(direction_[row]) > rounding;
     if (!left_behind && !(direction_[row] > rounding)) continue;
     const long double share = left_behind ? 0 : std::max(0.0L, basic_[row]) / direction_[row];
-    if (leaves < 0 || share < least || (share == least && column < basis_[static_cast<std::size_t>(leaves)])) {
+    if (leaves < 0 || share < least || (share == least && column < entry(basis_, leaves))) {
       leaves = row;
       least = share;
     }

@@ -5,6 +5,8 @@
 #include <map>
 #include <numeric>
 
+#include "kinematics/entry.hpp"
+
 namespace cellproof {
 
 namespace {
@@ -86,8 +88,7 @@ void NearSurface::join_neighbours() {
     corners_[ends.first].neighbours.push_back(ends.second);
     corners_[ends.second].neighbours.push_back(ends.first);
     if (sides.size() != 2) continue;
-    for (std::size_t k = 0; k < 2; ++k)
-      faces_[static_cast<std::size_t>(sides[k].first)].beside[sides[k].second] = sides[1 - k].first;
+    for (std::size_t k = 0; k < 2; ++k) entry(faces_, sides[k].first).beside[sides[k].second] = sides[1 - k].first;
   }
 }
 
@@ -143,7 +144,7 @@ bool NearSurface::faces_best(const Face& face, const Vector3d& direction) const 
 
 int NearSurface::opposite(const Face& face, std::size_t i) const {
   if (face.beside[i] < 0) return -1;
-  const Face& other = faces_[static_cast<std::size_t>(face.beside[i])];
+  const Face& other = entry(faces_, face.beside[i]);
   for (const std::uint32_t corner : other.corner)
     if (corner != face.corner[i] && corner != face.corner[(i + 1) % 3]) return static_cast<int>(corner);
   return -1;

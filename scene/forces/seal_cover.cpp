@@ -117,45 +117,66 @@ BorderSpan covered_by(const Facing& triangle, const Vector2d& from, const Vector
   return span;
 }
 
-void note_gap(const Vector2d& from, const Vector2d& to, BorderSpan gap, double& run_mm, Vector2d& run_from,
-              SealCover& cover) {
-  const double length = (gap.to - gap.from) * (to - from).norm();
-  if (length < seam_mm) return;
-  const Vector2d begin = from + gap.from * (to - from), end = from + gap.to * (to - from);
-  // A gap that begins where the last piece's ended is one with it.
-  if (gap.from > 0 || run_mm == 0) {
-    run_mm = 0;
-    run_from = begin;
+/// A bare stretch of a closed border, as lengths from its first corner; `from` is below 0 where it runs across it.
+struct BareRun {
+  double from = 0, to = 0;
+};
+
+/// A gap that begins where the last one ended is one with it.
+void note_gap(BareRun gap, std::vector<BareRun>& runs) {
+  if (gap.to - gap.from < seam_mm) return;
+  if (!runs.empty() && gap.from <= runs.back().to)
+    runs.back().to = gap.to;
+  else
+    runs.push_back(gap);
+}
+
+/// The gaps of one straight piece that begins `start` along the border.
+void note_gaps(const Vector2d& from, const Vector2d& to, double start, const FacingSurface& surface,
+               double tolerance_mm, std::vector<BareRun>& runs) {
+  const double length = (to - from).norm();
+  std::vector<BorderSpan> spans;
+  for (const Facing& triangle : surface.triangles)
+    if (const BorderSpan span = covered_by(triangle, from, to, tolerance_mm); span.from < span.to)
+      spans.push_back(span);
+  std::sort(spans.begin(), spans.end(), [](const BorderSpan& a, const BorderSpan& b) { return a.from < b.from; });
+  double reached = 0;
+  for (const BorderSpan& span : spans) {
+    if (span.from > reached) note_gap({start + reached * length, start + span.from * length}, runs);
+    reached = std::max(reached, span.to);
   }
-  run_mm += length;
-  cover.bare_mm += length;
-  if (run_mm > cover.widest_mm) {
-    cover.widest_mm = run_mm;
-    cover.widest_at = (run_from + end) / 2;
+  if (reached < 1) note_gap({start + reached * length, start + length}, runs);
+}
+
+Vector2d place_on(const Outline& border, double along) {
+  for (std::size_t i = 0; i < border.size(); ++i) {
+    const Vector2d &from = border[i], way = border[(i + 1) % border.size()] - from;
+    const double length = way.norm();
+    if (along <= length) return from + way * (length > 0 ? along / length : 0);
+    along -= length;
   }
-  if (gap.to < 1) run_mm = 0;
+  return border.front();
 }
 
 void follow_border(const Outline& border, const FacingSurface& surface, double tolerance_mm, SealCover& cover) {
-  double run_mm = 0;
-  Vector2d run_from = Vector2d::Zero();
+  std::vector<BareRun> runs;
+  double length = 0;
   for (std::size_t i = 0; i < border.size(); ++i) {
     const Vector2d &from = border[i], &to = border[(i + 1) % border.size()];
-    cover.seal_mm += (to - from).norm();
-    std::vector<BorderSpan> spans;
-    for (const Facing& triangle : surface.triangles)
-      if (const BorderSpan span = covered_by(triangle, from, to, tolerance_mm); span.from < span.to)
-        spans.push_back(span);
-    std::sort(spans.begin(), spans.end(), [](const BorderSpan& a, const BorderSpan& b) { return a.from < b.from; });
-    double reached = 0;
-    for (const BorderSpan& span : spans) {
-      if (span.from > reached) note_gap(from, to, {reached, span.from}, run_mm, run_from, cover);
-      reached = std::max(reached, span.to);
-    }
-    if (reached < 1)
-      note_gap(from, to, {reached, 1}, run_mm, run_from, cover);
-    else
-      run_mm = 0;
+    note_gaps(from, to, length, surface, tolerance_mm, runs);
+    length += (to - from).norm();
+  }
+  cover.seal_mm += length;
+  if (runs.size() > 1 && runs.front().from == 0 && runs.back().to == length) {
+    runs.front().from = runs.back().from - length;
+    runs.pop_back();
+  }
+  for (const BareRun& run : runs) {
+    const double bare = run.to - run.from, middle = (run.from + run.to) / 2;
+    cover.bare_mm += bare;
+    if (bare <= cover.widest_mm) continue;
+    cover.widest_mm = bare;
+    cover.widest_at = place_on(border, middle < 0 ? middle + length : middle);
   }
 }
 

@@ -43,8 +43,8 @@ std::vector<RayWay> ways_from_arc(const Camera& camera, const Pose& target_in_ca
   return ways;
 }
 
-/// The bodies that block the ways, -1 for a clear one.
-std::vector<int> blockers_of(const std::vector<RayWay>& ways, const Sight& sight) {
+/// The bodies that block the ways, none for a clear one.
+std::vector<BodyId> blockers_of(const std::vector<RayWay>& ways, const Sight& sight) {
   std::vector<Ray> rays;
   for (const RayWay& way : ways) {
     Ray ray{.origin = way.from, .direction = way.to - way.from};
@@ -53,23 +53,24 @@ std::vector<int> blockers_of(const std::vector<RayWay>& ways, const Sight& sight
   }
   std::vector<Hit> hits(rays.size());
   sight.first_hits(rays, hits);
-  std::vector<int> blockers;
-  for (std::size_t i = 0; i < hits.size(); ++i) blockers.push_back(hits[i].along < rays[i].far ? hits[i].body : -1);
+  std::vector<BodyId> blockers;
+  for (std::size_t i = 0; i < hits.size(); ++i)
+    blockers.push_back(hits[i].along < rays[i].far ? sight.body_of(hits[i]) : BodyId{});
   return blockers;
 }
 
 /// None without a way.
-std::optional<RimView> rim_view(const std::vector<std::vector<int>>& blockers_by_arc) {
-  std::map<int, long> ways_of;  // -1: the clear ones
+std::optional<RimView> rim_view(const std::vector<std::vector<BodyId>>& blockers_by_arc) {
+  std::map<BodyId, long> ways_of;  // none: the clear ones
   for (const auto& blockers : blockers_by_arc)
-    for (const int body : blockers) ++ways_of[body];
+    for (const BodyId body : blockers) ++ways_of[body];
   long ways = 0;
   for (const auto& [body, count] : ways_of) ways += count;
   if (ways == 0) return std::nullopt;
   RimView view;
-  view.blocked = static_cast<double>(ways - ways_of[-1]) / static_cast<double>(ways);
+  view.blocked = static_cast<double>(ways - ways_of[BodyId{}]) / static_cast<double>(ways);
   for (const auto& [body, count] : ways_of)
-    if (body >= 0) view.blocked_by.push_back({body, static_cast<double>(count) / static_cast<double>(ways)});
+    if (body) view.blocked_by.push_back({body, static_cast<double>(count) / static_cast<double>(ways)});
   std::ranges::stable_sort(view.blocked_by, std::greater{}, &BlockedShare::share);
   return view;
 }
@@ -82,16 +83,16 @@ std::string_view rim_word(const RimView& view) {
 }
 
 std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Camera& camera = scene.cell.cameras[request.camera];
   std::vector<std::optional<RimView>> views(request.targets.size());
   if (!(camera.lens_radius > 0)) return views;
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   const Sight sight = sight_of_camera(scene, at, camera);
   for (std::size_t i = 0; i < views.size(); ++i) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(request.targets[i])];
+    const Target& target = scene.cell.targets[request.targets[i]];
     const Pose target_in_camera = world_in_camera * pose_in_world(scene, at, target.placed);
-    std::vector<std::vector<int>> blockers(rim_points);
+    std::vector<std::vector<BodyId>> blockers(rim_points);
     parallel_for(rim_points, request.threads, request.stop, [&](std::size_t arc) {
       blockers[arc] = blockers_of(ways_from_arc(camera, target_in_camera, target.size, static_cast<int>(arc)), sight);
     });

@@ -46,7 +46,7 @@ std::vector<Vector2d> edges_inside(std::span<const Shadow> shadows, std::span<co
   };
   const std::size_t stride = shadows.size() / enough + 1;
   for (std::size_t i = 0; i < shadows.size(); i += stride) {
-    const auto count = static_cast<std::size_t>(shadows[i].corners);
+    const std::size_t count = shadows[i].corners;
     for (std::size_t k = 0; k < count; ++k)
       add(shadows[i].corner[k].head<2>(), shadows[i].corner[(k + 1) % count].head<2>());
   }
@@ -79,8 +79,8 @@ Vector2d best_direction(const std::vector<Vector2d>& edges) {
 
 double extent_across(const Shadow& shadow, const Vector2d& normal, double limit) {
   double low = limit, high = -limit;
-  for (int k = 0; k < shadow.corners; ++k) {
-    const double at = normal.dot(shadow.corner[static_cast<std::size_t>(k)].head<2>());
+  for (std::size_t k = 0; k < shadow.corners; ++k) {
+    const double at = normal.dot(shadow.corner[k].head<2>());
     low = std::min(low, at);
     high = std::max(high, at);
   }
@@ -131,8 +131,8 @@ namespace {
 std::pair<std::size_t, std::size_t> lines_under(const Shadow& shadow, const std::vector<double>& offsets,
                                                 const Vector2d& normal) {
   double low = std::numeric_limits<double>::infinity(), high = -low;
-  for (int k = 0; k < shadow.corners; ++k) {
-    const double at = normal.dot(shadow.corner[static_cast<std::size_t>(k)].head<2>());
+  for (std::size_t k = 0; k < shadow.corners; ++k) {
+    const double at = normal.dot(shadow.corner[k].head<2>());
     low = std::min(low, at);
     high = std::max(high, at);
   }
@@ -143,7 +143,7 @@ std::pair<std::size_t, std::size_t> lines_under(const Shadow& shadow, const std:
 /// Where a convex shadow lies over the line; nothing if it only touches.
 std::optional<Cover> cover_of(const Shadow& shadow, const ScanLine& line) {
   const Vector2d normal = across(line.along);
-  const auto count = static_cast<std::size_t>(shadow.corners);
+  const std::size_t count = shadow.corners;
   std::array<double, 5> off;
   for (std::size_t k = 0; k < count; ++k) off[k] = normal.dot(shadow.corner[k].head<2>() - line.start);
   std::array<Vector2d, 2> met;  // place on the line, nearness

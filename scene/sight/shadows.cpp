@@ -156,7 +156,7 @@ class Caster {
       now = kept;
     }
     if (count < 3) return;
-    Shadow shadow{placed_.body, static_cast<int>(count), {}};
+    Shadow shadow{placed_.body, count, {}};
     for (std::size_t i = 0; i < count; ++i) {
       const double w = std::max(now[i].place.z(), least_share);
       shadow.corner[i] = {now[i].place.x() / w, now[i].place.y() / w, 1 / w};
@@ -199,7 +199,7 @@ std::vector<Shadow> shadows(std::span<const PlacedSolid> bodies, const SightThro
 
 double area_in_window(const Shadow& shadow) {
   std::vector<Vector2d> polygon, kept;
-  for (int i = 0; i < shadow.corners; ++i) polygon.emplace_back(shadow.corner[static_cast<std::size_t>(i)].head<2>());
+  for (std::size_t i = 0; i < shadow.corners; ++i) polygon.emplace_back(shadow.corner[i].head<2>());
   for (const int axis : {0, 1})
     for (const double sign : {-1.0, 1.0}) {
       kept.clear();

@@ -30,14 +30,14 @@ struct SightThrough {
 /// A convex piece of a triangle's shadow: u, v, and the inverse of the share of the way to the window at which the
 /// triangle stands, which is an affine function of u and v.
 struct Shadow {
-  int body = -1;
-  int corners = 0;
+  BodyId body;
+  std::size_t corners = 0;
   std::array<Vector3d, 5> corner;
 };
 
 /// A body as the eye meets it.
 struct PlacedSolid {
-  int body = -1;
+  BodyId body;
   const Solid* solid = nullptr;
   Pose in_eye = Pose::Identity();
 };

@@ -92,10 +92,10 @@ std::vector<Cover> blocking_parts(const std::vector<Cover>& covers, const PatchL
 /// Areas of the target, in shares of it.
 struct Areas {
   double all = 0, in_frame = 0, clear = 0;
-  std::vector<std::pair<int, double>> blocked;  ///< by body, each once
+  std::vector<std::pair<BodyId, double>> blocked;  ///< by body, each once
 
-  void block(int body, double area) {
-    const auto known = std::ranges::find(blocked, body, &std::pair<int, double>::first);
+  void block(BodyId body, double area) {
+    const auto known = std::ranges::find(blocked, body, &std::pair<BodyId, double>::first);
     if (known == blocked.end())
       blocked.emplace_back(body, area);
     else
@@ -126,8 +126,8 @@ Areas along_line(const Patch& patch, const PatchLine& line, const std::vector<Co
     lengths.in_frame += line.length * (share_to - share_from);
     const auto [from, to] =
         ahead_of_front(line, patch.camera.front, {line.length * share_from, line.length * share_to});
-    for_each_met(tops, from, to, [&](double begin, double end, int body) {
-      if (body >= 0)
+    for_each_met(tops, from, to, [&](double begin, double end, BodyId body) {
+      if (body)
         lengths.block(body, end - begin);
       else if (end - begin > seam)
         lengths.clear += end - begin;
@@ -254,13 +254,13 @@ bool sees_enough(const TargetView& view, double asked) {
 }
 
 std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Camera& camera = scene.cell.cameras[request.camera];
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   const auto bodies = bodies_before(scene, at, camera);
   std::vector<TargetView> views;
-  for (const int number : request.targets) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(number)];
+  for (const TargetId number : request.targets) {
+    const Target& target = scene.cell.targets[number];
     const Patch patch{camera, world_in_camera * pose_in_world(scene, at, target.placed), target.size[0],
                       target.size[1]};
     const Vector3d to_camera = patch.in_camera.inverse().translation();

@@ -12,9 +12,9 @@
 namespace cellproof {
 namespace {
 
-/// The bodies seen at places in the picture, -1 for none.
-std::vector<int> seen_at(const Camera& camera, const Sight& sight, const std::vector<Vector2d>& places) {
-  std::vector<int> bodies(places.size(), -1);
+/// The bodies seen at places in the picture, none where nothing is.
+std::vector<BodyId> seen_at(const Camera& camera, const Sight& sight, const std::vector<Vector2d>& places) {
+  std::vector<BodyId> bodies(places.size());
   std::vector<Ray> rays;
   std::vector<std::size_t> place_of_ray;  // a folded pixel has none
   for (std::size_t i = 0; i < places.size(); ++i) {
@@ -27,26 +27,27 @@ std::vector<int> seen_at(const Camera& camera, const Sight& sight, const std::ve
   }
   std::vector<Hit> hits(rays.size());
   sight.first_hits(rays, hits);
-  for (std::size_t i = 0; i < hits.size(); ++i) bodies[place_of_ray[i]] = hits[i].body;
+  for (std::size_t i = 0; i < hits.size(); ++i) bodies[place_of_ray[i]] = sight.body_of(hits[i]);
   return bodies;
 }
 
 /// A place within a part of the pixel, where each side is cut into `parts`.
-Vector2d place_in(std::size_t column, std::size_t row, int parts) {
+Vector2d place_in(std::size_t column, std::size_t row, std::size_t parts) {
   const Vector2d off = scattered(column, row);
-  return {(static_cast<double>(column) + off.x()) / parts - 0.5, (static_cast<double>(row) + off.y()) / parts - 0.5};
+  const auto along = static_cast<double>(parts);
+  return {(static_cast<double>(column) + off.x()) / along - 0.5, (static_cast<double>(row) + off.y()) / along - 0.5};
 }
 
 /// What each pixel sees, row by row.
 struct Seen {
   std::size_t width, height;
-  std::vector<int> bodies;
-  int at(std::size_t column, std::size_t row) const { return bodies[row * width + column]; }
+  std::vector<BodyId> bodies;
+  BodyId at(std::size_t column, std::size_t row) const { return bodies[row * width + column]; }
 };
 
 Seen see(const Camera& camera, const Sight& sight, const ViewRequest& request) {
   Seen seen{static_cast<std::size_t>(camera.width), static_cast<std::size_t>(camera.height), {}};
-  seen.bodies.assign(seen.width * seen.height, -1);
+  seen.bodies.assign(seen.width * seen.height, BodyId{});
   parallel_for(seen.height, request.threads, request.stop, [&](std::size_t row) {
     std::vector<Vector2d> places;
     for (std::size_t column = 0; column < seen.width; ++column) places.push_back(place_in(column, row, 1));
@@ -58,49 +59,51 @@ Seen see(const Camera& camera, const Sight& sight, const ViewRequest& request) {
 
 /// Parts along each side of a pixel: every pixel alike, as a pixel that looks plain by one sample may still hold a
 /// wire. A large picture's own pixels are samples enough.
-int parts_along(const Camera& camera) {
+std::size_t parts_along(const Camera& camera) {
   constexpr double enough = 300000;
-  return static_cast<int>(std::ceil(std::sqrt(enough / (static_cast<double>(camera.width) * camera.height))));
+  return static_cast<std::size_t>(std::ceil(std::sqrt(enough / (static_cast<double>(camera.width) * camera.height))));
 }
 
-/// By body, how many of a row's parts see it.
-std::vector<long> parts_of_row(const Camera& camera, const Sight& sight, std::size_t row, std::size_t body_count) {
-  const auto fine = static_cast<std::size_t>(parts_along(camera));
-  std::vector<long> parts(body_count, 0);
+using PixelsOfBodies = Table<BodyId, long>;
+
+/// How many of a row's parts see each body.
+PixelsOfBodies parts_of_row(const Camera& camera, const Sight& sight, std::size_t row, std::size_t body_count) {
+  const std::size_t fine = parts_along(camera);
+  PixelsOfBodies parts(body_count, 0);
   std::vector<Vector2d> places;
   for (std::size_t down = 0; down < fine; ++down)
     for (std::size_t column = 0; column < static_cast<std::size_t>(camera.width) * fine; ++column)
-      places.push_back(place_in(column, row * fine + down, static_cast<int>(fine)));
-  for (const int body : seen_at(camera, sight, places))
-    if (body >= 0) ++parts[static_cast<std::size_t>(body)];
+      places.push_back(place_in(column, row * fine + down, fine));
+  for (const BodyId body : seen_at(camera, sight, places))
+    if (body) ++parts[body];
   return parts;
 }
 
-/// By body, how many parts of the whole picture see it.
-std::vector<long> parts_of_picture(const Camera& camera, const Sight& sight, std::size_t body_count,
-                                   const ViewRequest& request) {
-  std::vector<std::vector<long>> by_row(static_cast<std::size_t>(camera.height));
+/// How many parts of the whole picture see each body.
+PixelsOfBodies parts_of_picture(const Camera& camera, const Sight& sight, std::size_t body_count,
+                                const ViewRequest& request) {
+  std::vector<PixelsOfBodies> by_row(static_cast<std::size_t>(camera.height));
   parallel_for(by_row.size(), request.threads, request.stop,
                [&](std::size_t row) { by_row[row] = parts_of_row(camera, sight, row, body_count); });
-  std::vector<long> parts(body_count, 0);
+  PixelsOfBodies parts(body_count, 0);
   for (const auto& row : by_row)
-    for (std::size_t i = 0; i < row.size(); ++i) parts[i] += row[i];
+    for (const BodyId body : ids_of(row)) parts[body] += row[body];
   return parts;
 }
 
 /// The end effector's bodies among those seen, largest first.
 std::vector<BlockedPixels> count_end_effector(const Scene& scene, const Camera& camera, const Sight& sight,
                                               const Seen& seen, const ViewRequest& request) {
-  std::vector<long> pixels(scene.bodies.size(), 0);
-  for (const int body : seen.bodies)
-    if (body >= 0) ++pixels[static_cast<std::size_t>(body)];
-  const int fine = parts_along(camera);
+  PixelsOfBodies pixels(scene.bodies.size(), 0);
+  for (const BodyId body : seen.bodies)
+    if (body) ++pixels[body];
+  const std::size_t fine = parts_along(camera);
   const auto parts = fine == 1 ? pixels : parts_of_picture(camera, sight, scene.bodies.size(), request);
-  const double whole = static_cast<double>(seen.bodies.size()) * fine * fine;
+  const double whole = static_cast<double>(seen.bodies.size() * fine * fine);
   std::vector<BlockedPixels> counted;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+  for (const BodyId i : ids_of(scene.bodies)) {
     if (scene.bodies[i].kind != BodyKind::end_effector) continue;
-    if (parts[i] > 0) counted.push_back({static_cast<int>(i), pixels[i], static_cast<double>(parts[i]) / whole});
+    if (parts[i] > 0) counted.push_back({i, pixels[i], static_cast<double>(parts[i]) / whole});
   }
   std::ranges::stable_sort(counted, std::greater{}, &BlockedPixels::share);
   return counted;
@@ -108,14 +111,14 @@ std::vector<BlockedPixels> count_end_effector(const Scene& scene, const Camera& 
 
 }  // namespace
 
-std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+std::vector<BodyId> seen_bodies(const Scene& scene, const ViewRequest& request) {
+  const Camera& camera = scene.cell.cameras[request.camera];
   const Instant at = instant(scene, request.arrangement, request.joints);
   return see(camera, sight_of_camera(scene, at, camera), request).bodies;
 }
 
 CameraView measure_view(const Scene& scene, const ViewRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.camera)];
+  const Camera& camera = scene.cell.cameras[request.camera];
   const Instant at = instant(scene, request.arrangement, request.joints);
   const Sight sight = sight_of_camera(scene, at, camera);
   CameraView view;

@@ -14,7 +14,7 @@
 namespace cellproof {
 
 struct BlockedShare {
-  int body = -1;     ///< into the scene's bodies
+  BodyId body;
   double share = 0;  ///< of the target's area
 };
 
@@ -34,7 +34,7 @@ inline constexpr double share_tolerance = 0.001;
 
 /// Shares are of area on the target's plane. Figures that do not apply are NaN.
 struct TargetView {
-  int target = -1;                                             ///< into cell.targets
+  TargetId target;
   double in_frame = std::numeric_limits<double>::quiet_NaN();  ///< share inside the picture, blockers ignored
   double visible = in_frame;                                   ///< share in frame, seen from its +z side and unblocked
   double in_range = in_frame;                                  ///< share within the camera's range along z, exact
@@ -53,7 +53,7 @@ struct TargetView {
 bool sees_enough(const TargetView& view, double asked);
 
 struct BlockedPixels {
-  int body = -1;
+  BodyId body;
   long pixels = 0;
   /// Of the picture: an estimate by at least 300,000 rays, true in the mean. To within 0.001 behind outlines; twice
   /// that where wires are everywhere.
@@ -61,15 +61,15 @@ struct BlockedPixels {
 };
 
 struct CameraView {
-  int camera = -1;
+  CameraId camera;
   std::vector<TargetView> targets;
   std::vector<BlockedPixels> blocked_by;  ///< end-effector bodies that are the nearest hit, largest first
 };
 
 /// What is looked at and from where.
 struct ViewRequest {
-  int camera = -1;           ///< into cell.cameras
-  std::vector<int> targets;  ///< into cell.targets
+  CameraId camera;
+  std::vector<TargetId> targets;
   Arrangement arrangement;
   Joints joints = Joints::Zero();
   int threads = 0;
@@ -83,8 +83,8 @@ std::vector<TargetView> measure_targets(const Scene& scene, const ViewRequest& r
 /// The request's targets from the rim of the lens: see TargetView.
 std::vector<std::optional<RimView>> measure_rims(const Scene& scene, const ViewRequest& request);
 
-/// The body that each pixel sees, -1 for none, row by row from the top left. The ray passes through a place within the
+/// The body that each pixel sees, if any, row by row from the top left. The ray passes through a place within the
 /// pixel, off its centre: see scatter.hpp.
-std::vector<int> seen_bodies(const Scene& scene, const ViewRequest& request);
+std::vector<BodyId> seen_bodies(const Scene& scene, const ViewRequest& request);
 
 }  // namespace cellproof

@@ -95,7 +95,7 @@ Hit unload(const RTCRayHit16& rays, std::size_t lane, const std::vector<Eigen::M
   if (rays.hit.geomID[lane] == RTC_INVALID_GEOMETRY_ID) return hit;
   const unsigned body = rays.hit.instID[0][lane];
   const Vector3d normal_in_body(rays.hit.Ng_x[lane], rays.hit.Ng_y[lane], rays.hit.Ng_z[lane]);
-  hit.body = static_cast<int>(body);
+  hit.body = body;
   hit.along = rays.ray.tfar[lane];
   hit.normal = turns[body] * normal_in_body;
   return hit;
@@ -175,7 +175,7 @@ bool RayScene::Inside::sees_a_known_hit() {
   const std::array<Ray, 2> rays = {Ray{{0.3, 0.2, 0}, {0, 0, 1}}, Ray{{3, 0.2, 0}, {0, 0, 1}}};
   std::array<Hit, 2> hits;
   inside.shoot_all(rays, hits);
-  return hits[0].body == 0 && std::abs(hits[0].along - 9) < 1e-3 && hits[1].body == -1;
+  return hits[0].body == 0U && std::abs(hits[0].along - 9) < 1e-3 && !hits[1].body;
 }
 
 RayScene::RayScene(std::span<const PlacedRayBody> bodies) : inside_(std::make_unique<Inside>(bodies)) {

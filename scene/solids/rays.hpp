@@ -3,6 +3,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -26,7 +27,7 @@ struct Ray {
 };
 
 struct Hit {
-  int body = -1;                                           ///< index into the placed bodies, -1: nothing
+  std::optional<std::size_t> body;                         ///< index into the placed bodies, none: nothing is hit
   double along = std::numeric_limits<double>::infinity();  ///< in lengths of the ray's direction
   Vector3d normal = Vector3d::Zero();  ///< of the triangle, in world, not normalised; zero without a hit
 };

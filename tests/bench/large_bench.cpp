@@ -74,8 +74,8 @@ double sampled(const Opened& cell, const Stretch& stretch, const FclModel& machi
     const auto poses = world_poses(cell.scene, *stretch.arrangement, joints_at(stretch, time));
     fcl::DistanceResultd result;
     result.min_distance = std::min(cap, result.min_distance);
-    fcl::distance(&machine, poses[static_cast<std::size_t>(cell.scene.bodies[0].frame)], &tool,
-                  poses[static_cast<std::size_t>(cell.scene.bodies[1].frame)], fcl::DistanceRequestd(true), result);
+    fcl::distance(&machine, poses[cell.scene.bodies.at(0).frame], &tool, poses[cell.scene.bodies.at(1).frame],
+                  fcl::DistanceRequestd(true), result);
     least = std::min(least, std::max(0.0, result.min_distance));
   }
   return least;
@@ -88,8 +88,8 @@ void segment_beside_samples(benchmark::State& state) {
   const Folder folder;
   const Opened cell(write_cell(folder.path, 127, capped ? 40 : 8));
   FclModel machine, tool;
-  fill(machine, cell.scene.bodies[0].solid->mesh());
-  fill(tool, cell.scene.bodies[1].solid->mesh());
+  fill(machine, cell.scene.bodies.at(0).solid->mesh());
+  fill(tool, cell.scene.bodies.at(1).solid->mesh());
   double ours = 0, library = 0;
   int missed = 0, unseen = 0, fails = 0;
   long queries = 0;
@@ -97,7 +97,9 @@ void segment_beside_samples(benchmark::State& state) {
     for (const auto& stretch : cell.stretches()) {
       StretchClearance found;
       double least = cap;
-      ours += processor_seconds([&] { found = measure_clearance(cell.scene, stretch, {{0, 1, rule, {{0, 1}}, cap}}); });
+      ours += processor_seconds([&] {
+        found = measure_clearance(cell.scene, stretch, {{BodyId(0), BodyId(1), rule, {{0, 1}}, cap}});
+      });
       library += processor_seconds([&] { least = sampled(cell, stretch, machine, tool, cap); });
       queries += found.queries;
       fails += found.pairs[0].upper_mm < rule;
@@ -131,7 +133,7 @@ void step_beside_a_million(benchmark::State& state) {
                            const auto pairs = checked_pairs(cell.scene, stretch);
                            benchmark::DoNotOptimize(measure_clearance(cell.scene, stretch, pairs).lower_mm);
                          }));
-  state.counters["triangles"] = static_cast<double>(cell.scene.bodies[0].solid->mesh().triangles.size());
+  state.counters["triangles"] = static_cast<double>(cell.scene.bodies.at(0).solid->mesh().triangles.size());
   state.counters["slowest step ms, one core"] = 1e3 * slowest;
   state.counters["steps"] = static_cast<double>(cell.stretches().size());
 }
@@ -154,7 +156,7 @@ void look_at_a_million(benchmark::State& state) {
   const test::Look look(cell);
   CameraView view;
   for (auto _ : state) view = measure_view(look.scene, look.request);
-  state.counters["triangles"] = static_cast<double>(look.scene.bodies[0].solid->mesh().triangles.size());
+  state.counters["triangles"] = static_cast<double>(look.scene.bodies.at(0).solid->mesh().triangles.size());
   state.counters["share of the picture"] = view.blocked_by.front().share;
 }
 BENCHMARK(look_at_a_million)

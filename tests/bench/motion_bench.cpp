@@ -89,20 +89,22 @@ class Case {
   }
   const Stretch& stretch() const { return cycle_.runs.front().stretches.back(); }
 
-  StretchClearance ours(double least) const { return measure_clearance(scene_, stretch(), {{0, 1, least, {{0, 1}}}}); }
+  StretchClearance ours(double least) const {
+    return measure_clearance(scene_, stretch(), {{BodyId(0), BodyId(1), least, {{0, 1}}}});
+  }
 
   std::array<Pose, 2> poses(double share) const {
     const double time = time_at(stretch(), share);
     const auto all = world_poses(scene_, arrangement_at(stretch(), time), joints_at(stretch(), time));
-    return {all[static_cast<std::size_t>(scene_.bodies[0].frame)],
-            all[static_cast<std::size_t>(scene_.bodies[1].frame)]};
+    return {all[scene_.bodies.at(0).frame], all[scene_.bodies.at(1).frame]};
   }
 
   /// Samples so close that no point moves further than `step_mm` between two.
   long samples(double step_mm) const {
     const CarriedMotion motion(scene_, stretch());
     return std::max(
-        1L, std::lround(std::ceil(motion.relative_travel(motion.mover_of(0), motion.mover_of(1), 0, 1) / step_mm)));
+        1L, std::lround(std::ceil(motion.relative_travel(motion.mover_of(BodyId(0)), motion.mover_of(BodyId(1)), 0, 1) /
+                                  step_mm)));
   }
   double sampled(long count, double cap) const {
     double least = cap;

@@ -82,6 +82,8 @@ TEST_CASE("a picture that can't be drawn is refused, and an older one stays") {
                                                        {"--time", "1 mm", "--out", "old.png"},
                                                        {"--camera", "no such eye", "--out", "old.png"},
                                                        {"--run", "no such seat", "--out", "old.png"},
+                                                       {"--hold", "no such hold", "--out", "old.png"},
+                                                       {"--hold", "x", "--camera", "eye", "--out", "old.png"},
                                                        {"--from", "below", "--out", "old.png"},
                                                        {"--hide", "no such body", "--out", "old.png"},
                                                        {"--eye=1,2,3", "--from", "top", "--out", "old.png"},

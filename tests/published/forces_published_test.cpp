@@ -67,28 +67,28 @@ TEST_CASE("four cups hold the block by F/(F_pull + F_shear/mu) as worked by hand
                       {down, {0, 15, 0}, 4.209, 1.048}};
   for (const Row& row : rows) {
     INFO(row.gravity.transpose() << " | " << row.acceleration.transpose());
-    CHECK(held(0.5, row.gravity, row.acceleration).slip == Approx(row.dry).margin(6e-4));
-    CHECK(held(0.1, row.gravity, row.acceleration).slip == Approx(row.wet).margin(6e-4));
-    CHECK(held(0.1, row.gravity, row.acceleration).least() <= held(0.1, row.gravity, row.acceleration).slip);
+    CHECK(held(0.5, row.gravity, row.acceleration).least() == Approx(row.dry).epsilon(1e-3));
+    CHECK(held(0.1, row.gravity, row.acceleration).least() == Approx(row.wet).epsilon(1e-3));
   }
 }
 
-TEST_CASE("off centre by 25 mm the near cups carry eleven times what the far ones do") {
-  // derived: P/4 ± P 25 30/(4 30²) with P = 1.0125 (9.80665 + 5)
+TEST_CASE("off centre by 25 mm the near cups carry seven times what the far ones do") {
+  // derived: P/4 ± P 25 30/(4 (30² + 15²/2)) with P = 1.0125 (9.80665 + 5)
   const Load load = load_of(block(25), {{0, 0, -5000}, none, none}, 1000 * down);
   const auto carried = zone_loads(suction_grip(four_cups(0.5)), load);
   REQUIRE(carried.size() == 4);
-  CHECK(carried[0] == Approx(0.625).margin(6e-4));
-  CHECK(carried[1] == Approx(0.625).margin(6e-4));
-  CHECK(carried[2] == Approx(6.871).margin(6e-4));
-  CHECK(carried[3] == Approx(6.871).margin(6e-4));
+  CHECK(carried[0] == Approx(0.9717).margin(6e-4));
+  CHECK(carried[1] == Approx(0.9717).margin(6e-4));
+  CHECK(carried[2] == Approx(6.5242).margin(6e-4));
+  CHECK(carried[3] == Approx(6.5242).margin(6e-4));
 }
 
-TEST_CASE("off centre by 25 mm the grip peels about the rims on the block's light side first") {
-  // derived: about x = -45 the load has 70 mm of lever, the cups 45: F 45/(P 70)
+TEST_CASE("off centre by 25 mm the grip peels first at the rims of the cups on the heavy side") {
+  // derived: at x = 45 the load takes P/L (1 + 25 45/(30² + 15²/2)) of the lips' F/L: F/(2.1111 P)
   const Load load = load_of(block(25), {{0, 0, -5000}, none, none}, 1000 * down);
-  CHECK(grip_factors(suction_grip(four_cups(0.5)), load).peel ==
-        Approx(169.646 * 45 / (1.0125 * (g + 5) * 70)).epsilon(1e-4));
+  const GripFactors factors = grip_factors(suction_grip(four_cups(0.5)), load);
+  CHECK(factors.peel == Approx(169.646 / (2.11111 * 1.0125 * (g + 5))).epsilon(1e-4));
+  CHECK(factors.limited_by() == GripLimit::peel);
 }
 
 TEST_CASE("a vessel of 0.2 L at 30 L/min comes from 101325 to 41325 Pa in 0.3588 s") {
@@ -139,12 +139,12 @@ TEST_CASE("the mean cutting force seems to hold, its peak slips even at factor 1
   cut.power = 365.904;
   cut.cutting_speed = 5026.548;
   cut.peak = 1;
-  CHECK(side_force(cut).newton == Approx(72.79).margin(0.01));
-  CHECK(pressed_factors(pushed(1008, side_force(cut).newton)).slip > 2);
+  CHECK(cut_forces(cut).side == Approx(72.79).margin(0.01));
+  CHECK(pressed_factors(pushed(1008, cut_forces(cut).side)).slip > 2);
   cut.peak = 264.1 / 72.79;
-  CHECK(side_force(cut).estimated);
-  CHECK(side_force(cut).newton == Approx(264.1).margin(0.05));
-  CHECK(pressed_factors(pushed(1008, side_force(cut).newton)).slip < 1);
+  CHECK(cut_forces(cut).estimated());
+  CHECK(cut_forces(cut).side == Approx(264.1).margin(0.05));
+  CHECK(pressed_factors(pushed(1008, cut_forces(cut).side)).slip < 1);
 }
 
 TEST_CASE("gripper and part together load axes 5 and 6 as solids, not as points") {

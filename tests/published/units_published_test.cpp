@@ -34,6 +34,7 @@ TEST_CASE("factors as printed in NIST SP 811") {
       {"lb", Kind::mass, 0.45359237, exact},
       {"lbf", Kind::force, 4.4482216152605, exact},
       {"psi", Kind::pressure, 6894.757, 1.5e-7},
+      {"psi", Kind::specific_force, 0.006894757, 1.5e-7},
       {"inHg", Kind::pressure, 3386.389, exact},  // the conventional one
       {"hp", Kind::power, 745.6999, 1.5e-7},      // 550 ft lbf/s
       {"lbf in", Kind::moment, 0.112984829, 1e-8},
@@ -91,6 +92,9 @@ TEST_CASE("factors derived from the exact inch, pound and standard gravity") {
       {"mL", Kind::volume, 1e3, exact},
       {"in^3", Kind::volume, 16387.064, exact},
       {"L/min", Kind::flow, 1e6 / 60, exact},
+      {"MPa", Kind::pressure, 1e6, exact},
+      {"MPa", Kind::specific_force, 1, exact},
+      {"N/mm^2", Kind::specific_force, 1, exact},
       {"cfm", Kind::flow, 304.8 * 304.8 * 304.8 / 60, exact},
   });
 }

@@ -19,6 +19,7 @@ struct GripCell {
   std::string grasp_at = "[0, 0, 12.5]";
   std::string to = "[790, 200, 1000]";  ///< where the tcp carries the block, from (790, 0, 1000)
   std::string more;                     ///< further entries
+  std::string last;                     ///< further steps
 
   std::string text() const {
     std::string all = head + "[rules]\n" + rules + "\n";
@@ -43,7 +44,7 @@ struct GripCell {
         "[[step]]\nname = \"carry\"\nmove = \"linear\"\ntool_speed = {}\ntool_acceleration = {}\n"
         "to = {{ tcp = \"cups\", frame = \"world\", at = {{ xyz = {}, turn = [180, 0, 0] }} }}\n",
         tool_speed, tool_acceleration, to);
-    return all;
+    return all + last;
   }
 };
 

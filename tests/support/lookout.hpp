@@ -59,12 +59,12 @@ struct Look {
   Scene scene;
   ViewRequest request;
   explicit Look(const Cell& cell) : scene(build_scene(cell).value()) {
-    request.camera = 0;
-    for (std::size_t i = 0; i < cell.targets.size(); ++i) request.targets.push_back(static_cast<int>(i));
+    request.camera = CameraId(0);
+    for (const TargetId i : ids_of(cell.targets)) request.targets.push_back(i);
     request.arrangement = stated_arrangement(scene);
   }
   TargetView target() const { return measure_targets(scene, request).front(); }
-  std::string name(int number) const { return scene.bodies[static_cast<std::size_t>(number)].name; }
+  std::string name(BodyId body) const { return scene.bodies[body].name; }
 };
 
 }  // namespace cellproof::test

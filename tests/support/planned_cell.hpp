@@ -18,7 +18,7 @@ struct Planned {
   }
   Pose frame_at_end(const Stretch& stretch, const std::string& name) const {
     return world_poses(scene, arrangement_at(stretch, stretch.end_s),
-                       joints_at(stretch, stretch.end_s))[static_cast<std::size_t>(scene.frame_named(name))];
+                       joints_at(stretch, stretch.end_s))[scene.frame_named(name)];
   }
 };
 

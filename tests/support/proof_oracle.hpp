@@ -21,18 +21,18 @@ class StretchOracle {
   }
 
   /// Surfaces; `beyond` and more need not be told apart.
-  double distance(int a, int b, double share, double beyond = HUGE_VAL) const {
+  double distance(BodyId a, BodyId b, double share, double beyond = HUGE_VAL) const {
     const auto placings = link_placings(share);
     return static_cast<double>(motion_oracle::distance(body(a, share, placings), body(b, share, placings), beyond));
   }
   /// Solids: 0 where one lies in the other.
-  double solid_distance(int a, int b, double share) const {
+  double solid_distance(BodyId a, BodyId b, double share) const {
     const auto placings = link_placings(share);
     return static_cast<double>(motion_oracle::solid_distance(body(a, share, placings), body(b, share, placings)));
   }
   /// The least of so many samples over a span, looked for more closely about the least, down to steps of `fine`: no
   /// less than the truth.
-  double least(int a, int b, const Span& span, int samples, double fine) const {
+  double least(BodyId a, BodyId b, const Span& span, int samples, double fine) const {
     const auto at = [&](int i) { return span.from + (span.to - span.from) * i / (samples - 1); };
     double best = HUGE_VAL, place = span.from;
     const auto look = [&](double share) {
@@ -86,25 +86,23 @@ class StretchOracle {
     return all;
   }
 
-  Placing frame(int number, double share, const std::array<Placing, 7>& links) const {
-    if (number <= 0) return {};
-    const auto here = static_cast<std::size_t>(number);
-    const int parent = stretch_.arrangement->parent[here], link = scene_.frames[here].link;
-    const Placing above = frame(parent, share, links);
-    if (link > 0) return above * links[static_cast<std::size_t>(link)];
+  Placing frame(FrameId here, double share, const std::array<Placing, 7>& links) const {
+    if (here <= world_frame) return {};
+    const std::size_t link = scene_.frames[here].link.value_or(0);
+    const Placing above = frame(stretch_.arrangement->parent[here], share, links);
+    if (link > 0) return above * links[link];
     for (const Shifting& shift : stretch_.shifts)
-      if (shift.frame == number) return above * motion_oracle::between(placing(shift.from), placing(shift.to), share);
+      if (shift.frame == here) return above * motion_oracle::between(placing(shift.from), placing(shift.to), share);
     return above * placing(stretch_.arrangement->in_parent[here]);
   }
 
-  std::vector<motion_oracle::Facet> body(int number, double share, const std::array<Placing, 7>& links) const {
-    const auto here = static_cast<std::size_t>(number);
+  std::vector<motion_oracle::Facet> body(BodyId here, double share, const std::array<Placing, 7>& links) const {
     return motion_oracle::placed(facets_[here], frame(scene_.bodies[here].frame, share, links));
   }
 
   const Scene& scene_;
   const Stretch& stretch_;
-  std::vector<std::vector<motion_oracle::Facet>> facets_;
+  Table<BodyId, std::vector<motion_oracle::Facet>> facets_;
 };
 
 }  // namespace cellproof::test

@@ -280,9 +280,9 @@ inline void add_perforated(Blockers& blockers, const Pose& pose, int columns, in
 inline Look look_at(const SightCase& one) {
   Look look(lookout(one.camera, {one.target}, {body("blockers", BoxShape{{1, 1, 1}}, Pose::Identity())}));
   if (!one.blockers.mesh.triangles.empty())
-    look.scene = with_mesh(std::move(look.scene), 0, one.blockers.mesh);
+    look.scene = with_mesh(std::move(look.scene), BodyId(0), one.blockers.mesh);
   else
-    look.request.arrangement.present[0] = 0;
+    look.request.arrangement.present.at(0) = 0;
   return look;
 }
 

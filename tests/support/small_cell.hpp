@@ -28,11 +28,10 @@ inline Scene scene_of(const std::string& text) {
   return std::move(*scene);
 }
 
-inline int body_named(const Scene& scene, const std::string& name) {
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (scene.bodies[i].name == name) return static_cast<int>(i);
-  FAIL("no body " << name);
-  return -1;
+inline BodyId body_named(const Scene& scene, const std::string& name) {
+  const BodyId body = id_named(scene.bodies, name);
+  if (!body) FAIL("no body " << name);
+  return body;
 }
 
 /// A body of the file.

@@ -86,8 +86,7 @@ inline const Stretch* stretch_of(const Proof& proof, StretchKind kind, const std
 inline Vector3d place_of(const Proof& proof, const Stretch& stretch, double share, const std::string& frame) {
   const Arrangement now = arrangement_at_share(stretch, share);
   const Joints values = stretch.motion.path.on_chain(share);
-  return world_poses(*proof.scene, now, values)[static_cast<std::size_t>(proof.scene->frame_named(frame))]
-      .translation();
+  return world_poses(*proof.scene, now, values)[proof.scene->frame_named(frame)].translation();
 }
 
 }  // namespace cellproof::test

@@ -26,12 +26,11 @@ Camera with_width(Camera camera, int width) {
 
 std::string words_of(const Scene& scene, const CameraView& view) {
   std::string words;
-  const auto name = [&](int body) { return scene.bodies[static_cast<std::size_t>(body)].name; };
+  const auto name = [&](BodyId body) { return scene.bodies[body].name; };
   for (const TargetView& target : view.targets) {
     if (!(target.in_frame > 0)) continue;
     if (!words.empty()) words += "; ";
-    words += fmt::format("{} {:.1f} % visible", scene.cell.targets[static_cast<std::size_t>(target.target)].name,
-                         100 * target.visible);
+    words += fmt::format("{} {:.1f} % visible", scene.cell.targets[target.target].name, 100 * target.visible);
     for (std::size_t i = 0; i < std::min<std::size_t>(2, target.blocked_by.size()); ++i)
       words += fmt::format("{} {} covers {:.1f} %", i == 0 ? ":" : ",", name(target.blocked_by[i].body),
                            100 * target.blocked_by[i].share);
@@ -42,9 +41,9 @@ std::string words_of(const Scene& scene, const CameraView& view) {
 
 }  // namespace
 
-CameraInset camera_inset(const Scene& scene, const Moment& moment, int camera, int width) {
+CameraInset camera_inset(const Scene& scene, const Moment& moment, CameraId camera, int width) {
   Scene small = scene;
-  Camera& view = small.cell.cameras[static_cast<std::size_t>(camera)];
+  Camera& view = small.cell.cameras[camera];
   view = with_width(view, width);
   CameraPictureRequest request;
   request.view.camera = camera;

@@ -16,6 +16,6 @@ struct CameraInset {
 
 /// The camera's own view with fewer pixels: each stands for several of the camera's. The shares are measured as
 /// everywhere else. Targets are those of the step, where it looks with this camera, else all of them.
-CameraInset camera_inset(const Scene& scene, const Moment& moment, int camera, int width);
+CameraInset camera_inset(const Scene& scene, const Moment& moment, CameraId camera, int width);
 
 }  // namespace cellproof

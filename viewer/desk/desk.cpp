@@ -15,12 +15,6 @@ constexpr double look_every_s = 0.1;
 constexpr double inset_every_s = 0.3;  ///< its picture takes as long as several frames of the cell
 constexpr int inset_width = 320;
 
-int body_of(const Scene& scene, const std::string& name) {
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (scene.bodies[i].name == name) return static_cast<int>(i);
-  return -1;
-}
-
 /// The run of the same name in another proof, else the first.
 std::size_t run_like(const Cycle& cycle, const std::string& name) {
   const auto found = std::ranges::find(cycle.runs, name, &CycleRun::name);
@@ -76,7 +70,7 @@ void Desk::take_in(ProofAnswer answer) {
   marked_.reset();
   troubled_.clear();
   ruler_ = {};
-  if (camera_ >= static_cast<int>(proof_->scene->cell.cameras.size())) camera_ = -1;
+  if (camera_ && camera_.index() >= proof_->scene->cell.cameras.size()) camera_ = {};
   playhead_.run = run_like(*proof_->cycle, run);
   ++cell_number_;
   if (proved_) ++proof_number_;
@@ -101,7 +95,7 @@ void Desk::show_moment(const std::string& step) {
 void Desk::show_placement() {
   const auto put = [&](const std::string& mover, const Placement& placement) {
     if (mover.empty()) return;
-    const auto frame = static_cast<std::size_t>(frame_of_mover(*stated_, mover));
+    const FrameId frame = frame_of_mover(*stated_, mover);
     moment_.arrangement.in_parent[frame] = placed_by(stated_->frames[frame].in_parent, placement);
   };
   put(proved_mover_, Placement{});
@@ -123,8 +117,7 @@ void Desk::ask_beside() {
       return answer;
     });
   }
-  if (camera_ >= 0 && inset_asked_ != moment_number_ && !inset_work_.busy() &&
-      clock_s_ - inset_asked_s_ >= inset_every_s) {
+  if (camera_ && inset_asked_ != moment_number_ && !inset_work_.busy() && clock_s_ - inset_asked_s_ >= inset_every_s) {
     inset_asked_ = moment_number_;
     inset_asked_s_ = clock_s_;
     inset_work_.ask([proof = proof_, number = cell_number_, moment = moment_,
@@ -147,7 +140,7 @@ void Desk::take_beside() {
 
 bool Desk::beside_done() const {
   const bool gap_done = gap_asked_ == moment_number_ && !gap_work_.busy();
-  const bool inset_done = camera_ < 0 || (inset_asked_ == moment_number_ && !inset_work_.busy());
+  const bool inset_done = !camera_ || (inset_asked_ == moment_number_ && !inset_work_.busy());
   return gap_done && inset_done;
 }
 
@@ -158,17 +151,17 @@ std::optional<std::size_t> Desk::chosen_finding() const {
 double Desk::gap_rule_mm() const {
   if (!proof_ || !gap_ || !gap_->gap) return std::numeric_limits<double>::quiet_NaN();
   const Scene& scene = *proof_->scene;
-  const int a = body_of(scene, gap_->gap->between[0]), b = body_of(scene, gap_->gap->between[1]);
-  if (a < 0 || b < 0) return scene.cell.rules.clearance;
+  const auto& [one, other] = gap_->gap->between;
+  const BodyId a = id_named(scene.bodies, one), b = id_named(scene.bodies, other);
+  if (!a || !b) return scene.cell.rules.clearance;
   return rule_of_pair(scene, a, b).least_mm.value_or(0);
 }
 
-bool Desk::shown(int body) const {
-  const auto number = static_cast<std::size_t>(body);
-  return moment_.at.present[number] != 0 && !hidden_.contains(proof_->scene->bodies[number].name);
+bool Desk::shown(BodyId body) const {
+  return moment_.at.present[body] != 0 && !hidden_.contains(proof_->scene->bodies[body].name);
 }
 
-bool Desk::in_trouble(int body) const {
+bool Desk::in_trouble(BodyId body) const {
   return std::ranges::find(troubled_, body) != troubled_.end();
 }
 
@@ -225,7 +218,7 @@ void Desk::hide(const std::string& body, bool hidden) {
   ++look_number_;
 }
 
-void Desk::choose_camera(int camera) {
+void Desk::choose_camera(CameraId camera) {
   camera_ = camera;
   inset_.reset();
   inset_asked_ = 0;
@@ -243,7 +236,7 @@ void Desk::set_ruler(const Ruler& ruler) {
 }
 
 void Desk::place(const std::string& mover, const Placement& placement) {
-  if (!proof_ || (!mover.empty() && frame_of_mover(*proof_->scene, mover) < 0)) return;
+  if (!proof_ || (!mover.empty() && !frame_of_mover(*proof_->scene, mover))) return;
   mover_ = mover;
   placement_ = mover.empty() ? Placement{} : placement;
   show_moment();

@@ -49,9 +49,9 @@ class Desk {
   const std::string& trouble() const { return trouble_; }  ///< why the newest state of the file can't be shown
   bool proving() const { return prover_.busy(); }
   ProofProgress progress() const { return prover_.progress(); }
-  bool shown(int body) const;  ///< there at this instant, and not hidden
+  bool shown(BodyId body) const;  ///< there at this instant, and not hidden
   /// Bodies that the chosen finding is about.
-  bool in_trouble(int body) const;
+  bool in_trouble(BodyId body) const;
 
   // Raised by every change of its kind; a drawing that has drawn a number need not draw it again.
   unsigned cell_number() const { return cell_number_; }  ///< a cell, proved or not yet
@@ -71,8 +71,8 @@ class Desk {
   void step_group(bool backwards);
   void hide(const std::string& body, bool hidden);
   bool hidden(const std::string& body) const { return hidden_.contains(body); }
-  void choose_camera(int camera);  ///< -1: none
-  int camera() const { return camera_; }
+  void choose_camera(CameraId camera);  ///< none: no picture
+  CameraId camera() const { return camera_; }
   void set_unit(LengthUnit unit);
   LengthUnit unit() const { return unit_; }
   void set_ruler(const Ruler& ruler);
@@ -109,13 +109,13 @@ class Desk {
   Moment moment_;
   std::optional<std::size_t> chosen_, chosen_finding_;
   std::optional<ClearanceFigure> marked_;
-  std::vector<int> troubled_;
+  std::vector<BodyId> troubled_;
   std::optional<GapNow> gap_;
   std::optional<CameraInset> inset_;
   std::set<std::string> hidden_;
   Ruler ruler_;
   LengthUnit unit_ = LengthUnit::mm;
-  int camera_ = -1;
+  CameraId camera_;
   std::string mover_, proved_mover_;
   Placement placement_, proved_placement_;
   std::string trouble_;

@@ -12,29 +12,25 @@ namespace {
 
 constexpr std::size_t enough_directions = 4;
 
-const Pose& in_world(const Scene& scene, const Instant& at, std::size_t body) {
-  return at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
-}
-
 /// In world.
 struct WorthSeeing {
   Vector3d place;
-  std::optional<std::size_t> body;  ///< whose middle it is
+  BodyId body;  ///< whose middle it is, if it is one
 };
 
 /// Where the tool is at every stretch's end, and the middles of what stands about.
 std::vector<WorthSeeing> places_worth_seeing(const Scene& scene, const Cycle& cycle, const Instant& start) {
   std::vector<WorthSeeing> places;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+  for (const BodyId i : ids_of(scene.bodies)) {
     const Box& box = scene.bodies[i].solid->box();
     if (scene.bodies[i].kind == BodyKind::surroundings)
-      places.push_back({in_world(scene, start, i) * ((box.low + box.high) / 2), i});
+      places.push_back({start.pose_of(scene.bodies[i]) * ((box.low + box.high) / 2), i});
   }
   if (cycle.runs.empty()) return places;
   for (const Stretch& stretch : cycle.runs.front().stretches) {
     const Moment moment = moment_of(scene, cycle, 0, stretch.end_s);
-    const int tool = moment.tcp.empty() ? scene.flange_frame : scene.frame_named(moment.tcp);
-    places.push_back({moment.at.frame_in_world[static_cast<std::size_t>(tool)].translation(), std::nullopt});
+    const FrameId tool = moment.tcp.empty() ? scene.flange_frame : scene.frame_named(moment.tcp);
+    places.push_back({moment.at.frame_in_world[tool].translation(), {}});
   }
   return places;
 }
@@ -51,16 +47,15 @@ std::size_t directions_shut(const Sight& body_alone, const Pose& pose, const Vec
   body_alone.first_hits(rays, hits);
   std::size_t shut = 0;
   for (std::size_t i = 0; i < rays.size(); ++i)  // from within its material a ray meets a face from behind
-    if (hits[i].body >= 0 && hits[i].normal.dot(rays[i].direction) < 0) ++shut;
+    if (hits[i].body && hits[i].normal.dot(rays[i].direction) < 0) ++shut;
   return shut;
 }
 
-bool encloses(const Scene& scene, const Instant& at, std::size_t body, const std::vector<WorthSeeing>& places) {
+bool encloses(const Scene& scene, const Instant& at, BodyId body, const std::vector<WorthSeeing>& places) {
   const Box& box = scene.bodies[body].solid->box();
   if ((box.high - box.low).minCoeff() < least_enclosure_mm) return false;
-  const Sight alone =
-      sight_from(scene, at, Pose::Identity(), [&](int other) { return other == static_cast<int>(body); });
-  const Pose& pose = in_world(scene, at, body);
+  const Sight alone = sight_from(scene, at, Pose::Identity(), [&](BodyId other) { return other == body; });
+  const Pose& pose = at.pose_of(scene.bodies[body]);
   return std::ranges::any_of(places, [&](const WorthSeeing& seen) {
     return seen.body != body && box.contains(pose.inverse() * seen.place) &&
            directions_shut(alone, pose, seen.place) >= enough_directions;
@@ -74,7 +69,7 @@ std::vector<std::string> enclosures_of(const Scene& scene, const Cycle& cycle) {
   if (cycle.runs.empty()) return names;
   const Instant start = moment_of(scene, cycle, 0, 0).at;
   const std::vector<WorthSeeing> places = places_worth_seeing(scene, cycle, start);
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
+  for (const BodyId i : ids_of(scene.bodies))
     if (scene.bodies[i].kind == BodyKind::surroundings && start.present[i] && encloses(scene, start, i, places))
       names.push_back(scene.bodies[i].name);
   return names;

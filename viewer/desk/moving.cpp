@@ -6,7 +6,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "scene/cell/pose_text.hpp"
 
 namespace cellproof {
@@ -14,8 +13,7 @@ namespace cellproof {
 namespace {
 
 Pose& pose_of(Cell& cell, const std::string& mover) {
-  return mover == "base" ? cell.arm.base.at
-                         : cell.bodies[static_cast<std::size_t>(index_named(cell.bodies, mover))].placed.at;
+  return mover == "base" ? cell.arm.base.at : cell.bodies[id_named(cell.bodies, mover)].placed.at;
 }
 
 /// Where a line meets the plane through a point.
@@ -34,13 +32,12 @@ std::vector<std::string> movers_of(const Scene& scene) {
   return movers;
 }
 
-std::string mover_under(const Scene& scene, int body) {
-  const SceneBody& dragged_body = scene.bodies[static_cast<std::size_t>(body)];
+std::string mover_under(const Scene& scene, BodyId body) {
+  const SceneBody& dragged_body = scene.bodies[body];
   if (dragged_body.kind == BodyKind::arm || dragged_body.kind == BodyKind::end_effector) return "base";
   if (dragged_body.kind == BodyKind::part) return {};
-  int frame = dragged_body.frame;
-  while (scene.frames[static_cast<std::size_t>(frame)].parent > 0)
-    frame = scene.frames[static_cast<std::size_t>(frame)].parent;
+  FrameId frame = dragged_body.frame;
+  while (scene.frames[frame].parent > world_frame) frame = scene.frames[frame].parent;
   const auto lowest = std::ranges::find_if(scene.bodies, [&](const SceneBody& other) { return other.frame == frame; });
   return lowest == scene.bodies.end() ? dragged_body.name : lowest->name;
 }

@@ -16,7 +16,7 @@ std::vector<std::string> movers_of(const Scene& scene);
 
 /// What is moved when a body is dragged: itself or what it stands on, whichever stands on the world; "base" for the
 /// arm; empty for a part.
-std::string mover_under(const Scene& scene, int body);
+std::string mover_under(const Scene& scene, BodyId body);
 
 /// The cell with `mover` placed so. Everything else stays as it is, the cell given is not touched.
 Cell moved(const Cell& cell, const std::string& mover, const Placement& placement);

@@ -9,10 +9,6 @@ namespace cellproof {
 
 namespace {
 
-const Pose& body_in_world(const Scene& scene, const Instant& at, int body) {
-  return at.frame_in_world[static_cast<std::size_t>(scene.bodies[static_cast<std::size_t>(body)].frame)];
-}
-
 void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
   double nearest = snap_mm * snap_mm;
   const Vector3d met = point.in_body;
@@ -28,17 +24,18 @@ void snap(const Mesh& mesh, double snap_mm, PickedPoint& point) {
 
 std::optional<PickedPoint> pick(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted,
                                 double snap_mm) {
-  const Hit hit = first_hit(scene, at, line, wanted);
-  if (hit.body < 0) return std::nullopt;
+  const auto met = first_met(scene, at, line, wanted);
+  if (!met) return std::nullopt;
+  const SceneBody& body = scene.bodies[met->body];
   PickedPoint point;
-  point.body = hit.body;
-  point.in_body = body_in_world(scene, at, hit.body).inverse() * (line.eye + hit.along * line.direction);
-  snap(scene.bodies[static_cast<std::size_t>(hit.body)].solid->mesh(), snap_mm, point);
+  point.body = met->body;
+  point.in_body = at.pose_of(body).inverse() * (line.eye + met->along * line.direction);
+  snap(body.solid->mesh(), snap_mm, point);
   return point;
 }
 
 Vector3d in_world(const Scene& scene, const Instant& at, const PickedPoint& point) {
-  return body_in_world(scene, at, point.body) * point.in_body;
+  return at.pose_of(scene.bodies[point.body]) * point.in_body;
 }
 
 Ruler with_point(const Ruler& ruler, const PickedPoint& point) {

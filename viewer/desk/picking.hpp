@@ -11,7 +11,7 @@ namespace cellproof {
 
 /// A point on a body, kept in the body's own frame, so that it rides along.
 struct PickedPoint {
-  int body = -1;  ///< into the scene's bodies
+  BodyId body;
   Vector3d in_body = Vector3d::Zero();
   bool on_corner = false;  ///< snapped to a vertex of the mesh
 };

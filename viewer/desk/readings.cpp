@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include "kinematics/entry.hpp"
 #include "viewer/desk/panel_style.hpp"
 
 namespace cellproof {
@@ -43,7 +44,7 @@ void draw_speeds(Canvas& canvas, const ReadingsContent& content, int width) {
 
 /// Value, and where it is between its limits; the tenth next to a limit is marked.
 void draw_joint(Canvas& canvas, const ReadingsContent& content, int joint, double base, int width) {
-  const JointLimits& limits = content.scene.cell.arm.arm.limits[static_cast<std::size_t>(joint)];
+  const JointLimits& limits = entry(content.scene.cell.arm.arm.limits, joint);
   const double value = content.moment.joints[joint];
   const double share = std::clamp((value - limits.min) / (limits.max - limits.min), 0.0, 1.0);
   canvas.text({left, base}, fmt::format("J{}", joint + 1), panel::letters(size, panel::faint));

@@ -40,10 +40,10 @@ struct DrawnStrip {
 
 void draw_steps(const DrawnStrip& strip) {
   const auto& steps = strip.content.timeline.steps;
-  const int now = step_at(strip.content.timeline, strip.content.time_s);
+  const std::optional<std::size_t> now = step_at(strip.content.timeline, strip.content.time_s);
   for (std::size_t i = 0; i < steps.size(); ++i) {
     const double left = strip.column_of(steps[i].start_s), right = strip.column_of(steps[i].end_s);
-    const bool current = static_cast<int>(i) == now;
+    const bool current = i == now;
     const Colour& colour = current ? panel::chosen : panel::raised;
     strip.canvas.fill({left + 0.5, steps_top, std::max(1.0, right - left - 1), steps_height}, colour);
     const Lettering lettering = panel::letters(11.5, current ? panel::text : panel::faint, current);
@@ -69,7 +69,7 @@ void draw_folds(const DrawnStrip& strip) {
 void draw_signs(const DrawnStrip& strip) {
   for (const TimelineMark& mark : strip.content.timeline.marks) {
     const double column = strip.column_of(mark.time_s);
-    const bool chosen = strip.content.chosen && static_cast<int>(*strip.content.chosen) == mark.finding;
+    const bool chosen = strip.content.chosen == mark.finding;
     if (chosen) strip.canvas.disk({column, signs_middle}, 9, panel::chosen);
     panel::draw_sign(strip.canvas, mark.severity, {column, signs_middle}, chosen ? 5 : 4);
   }
@@ -157,14 +157,14 @@ double share_of_column(double column, int width) {
   return std::clamp((column - margin) / line_width(width), 0.0, 1.0);
 }
 
-int finding_at_pixel(const Timeline& timeline, const Vector2d& pixel, int width) {
+std::optional<std::size_t> finding_at_pixel(const Timeline& timeline, const Vector2d& pixel, int width) {
   constexpr double reach = 7;
-  if (std::abs(pixel.y() - signs_middle) > reach || timeline.axis.length() <= 0) return -1;
+  if (std::abs(pixel.y() - signs_middle) > reach || timeline.axis.length() <= 0) return std::nullopt;
   for (const TimelineMark& mark : timeline.marks) {
     const double share = timeline.axis.place_of(mark.time_s) / timeline.axis.length();
     if (std::abs(margin + share * line_width(width) - pixel.x()) <= reach) return mark.finding;
   }
-  return -1;
+  return std::nullopt;
 }
 
 }  // namespace cellproof

@@ -28,7 +28,7 @@ Image with_playhead(Image ground, const StripContent& content);
 /// Where along the line a column of pixels lies, held within 0 … 1.
 double share_of_column(double column, int width);
 
-/// The finding whose sign is at a pixel, -1 for none.
-int finding_at_pixel(const Timeline& timeline, const Vector2d& pixel, int width);
+/// The finding whose sign is at a pixel, if there is one.
+std::optional<std::size_t> finding_at_pixel(const Timeline& timeline, const Vector2d& pixel, int width);
 
 }  // namespace cellproof

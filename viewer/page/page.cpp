@@ -12,6 +12,7 @@
 #include "viewer/page/page_curve.hpp"
 #include "viewer/page/page_findings.hpp"
 #include "viewer/page/page_style.hpp"
+#include "viewer/pictures/hold_map.hpp"
 #include "viewer/pictures/moment_pictures.hpp"
 #include "viewer/report_sentences.hpp"
 #include "viewer/seat_results.hpp"
@@ -135,6 +136,22 @@ std::string views_html(const Proof& proof, const Shown& shown) {
   return html;
 }
 
+/// What each fixture holds, and the maps of those that the shown run has maps of.
+std::string holds_html(const Proof& proof, const Shown& shown) {
+  const CycleRun& run = proof.cycle->runs[shown.number];
+  std::string maps;
+  for (const HoldId hold : ids_of(proof.scene->cell.holds)) {
+    const auto map = hold_map_of(*proof.scene, run, hold);
+    if (!map) continue;
+    const std::string& name = proof.scene->cell.holds[hold].name;
+    maps += html_figure(render_hold_map(*map), "how many times the cut is held at each place",
+                        fmt::format("'{}' from above: how many times the cut is held at each place", name));
+  }
+  std::string html = html_list(hold_sentences(proof.report));
+  if (!maps.empty()) html += "<div class=\"pictures\">\n" + maps + "</div>\n";
+  return html;
+}
+
 std::string bodies_html(const Report& report) {
   HtmlTable table({{"body"}, {"kind"}, {"size mm", true}, {"triangles", true}, {"closed"}});
   for (const BodyFigure& body : report.bodies) {
@@ -155,8 +172,10 @@ std::string shown_html(const Proof& proof, const Shown& shown) {
          html_section("Grip: force over what gravity and motion demand, the least of all carries",
                       html_list(grip_sentences(report))) +
          html_section("Wrist, the greatest of all steps", html_list(wrist_sentences(report))) +
-         html_section("Hold: force over what the cut demands", html_list(hold_sentences(report))) +
-         html_section("Release: what holds a part that lies by itself", html_list(release_sentences(report)));
+         html_section("Hold: force over what the cut demands", holds_html(proof, shown)) +
+         html_section("Release: what holds a part that lies by itself", html_list(release_sentences(report))) +
+         html_section("Vacuum: what each supply reaches, and how long it keeps a part",
+                      html_list(supply_sentences(report)));
 }
 
 }  // namespace

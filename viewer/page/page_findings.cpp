@@ -7,7 +7,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "viewer/finding_places.hpp"
 #include "viewer/gathered_findings.hpp"
 #include "viewer/page/html.hpp"
@@ -34,20 +33,20 @@ std::string still_html(const Proof& proof, StillRequest request, const std::stri
   return html_figure(render_still(*proof.scene, request), shown, request.detail);
 }
 
-/// The camera of the look that a moment is in; -1 if it is in none.
-int camera_at(const Scene& scene, const Moment& moment) {
-  if (!moment.stretch) return -1;
-  const auto& action = scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch->step_index)].action;
+/// The camera of the look that a moment is in, if it is in one.
+CameraId camera_at(const Scene& scene, const Moment& moment) {
+  if (!moment.stretch) return {};
+  const auto& action = scene.cell.cycle->steps[moment.stretch->step_index].action;
   const auto* look = std::get_if<LookStep>(&action);
-  return look ? index_named(scene.cell.cameras, look->camera) : -1;
+  return look ? id_named(scene.cell.cameras, look->camera) : CameraId{};
 }
 
 /// From near: the two bodies that a finding is about, or what the camera sees.
 std::string near_html(const Proof& proof, const Finding& finding, const Moment& moment) {
   const Scene& scene = *proof.scene;
   if (finding.check == Check::sightline) {
-    const int camera = camera_at(scene, moment);
-    if (camera < 0) return {};
+    const CameraId camera = camera_at(scene, moment);
+    if (!camera) return {};
     return html_figure(render_camera_picture(scene, camera_picture_of(scene, *proof.cycle, moment, camera)),
                        "what the camera sees", "what the camera sees");
   }
@@ -63,8 +62,8 @@ std::string pictures_html(const Proof& proof, std::size_t number) {
   const Finding& finding = proof.report.findings[number];
   const Moment moment = moment_of(proof, place->run, place->time_s, finding.step);
   StillRequest whole = still_of(*proof.scene, *proof.cycle, moment);
-  for (const int body : bodies_of_finding(proof, number))
-    whole.highlighted.push_back(proof.scene->bodies[static_cast<std::size_t>(body)].name);
+  for (const BodyId body : bodies_of_finding(proof, number))
+    whole.highlighted.push_back(proof.scene->bodies[body].name);
   return "<div class=\"pictures\">\n" + still_html(proof, whole, "the cell at that moment") +
          near_html(proof, finding, moment) + "</div>\n";
 }

@@ -79,12 +79,12 @@ std::string per_cent(double share) {
 }
 
 std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraPictureRequest& request, double size) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
+  const Camera& camera = scene.cell.cameras[request.view.camera];
   const Instant at = instant(scene, request.view.arrangement, request.view.joints);
   const Pose world_in_camera = pose_in_world(scene, at, camera.placed).inverse();
   std::vector<Note> notes;
   for (const TargetView& view : request.measured.targets) {
-    const Target& target = scene.cell.targets[static_cast<std::size_t>(view.target)];
+    const Target& target = scene.cell.targets[view.target];
     const Pose target_in_camera = world_in_camera * pose_in_world(scene, at, target.placed);
     Vector2d lowest(0, -1e9);
     for (const auto& line : outline_of(camera, target_in_camera, target)) {
@@ -102,11 +102,9 @@ std::vector<Note> draw_targets(Canvas& canvas, const Scene& scene, const CameraP
 }
 
 /// Draws the rim of what each blocker covers, two pixels wide, on the pixels of its own.
-void outline_blockers(Image& image, const CameraPictureRequest& request, const std::vector<int>& bodies, int width) {
+void outline_blockers(Image& image, const CameraPictureRequest& request, const std::vector<BodyId>& bodies, int width) {
   const int height = static_cast<int>(bodies.size()) / width;
-  const auto body_at = [&](int column, int row) {
-    return bodies[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
-  };
+  const auto body_at = [&](int column, int row) { return bodies[pixel_number(column, row, width)]; };
   const auto ends_near = [&](int column, int row) {
     for (const auto& [right, down] : {std::pair(1, 0), std::pair(-1, 0), std::pair(0, 1), std::pair(0, -1)})
       for (int step = 1; step <= 2; ++step) {
@@ -123,14 +121,14 @@ void outline_blockers(Image& image, const CameraPictureRequest& request, const s
 }
 
 std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& request,
-                                const std::vector<int>& bodies) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
-  const auto all = hearts(bodies, camera.width, static_cast<int>(scene.bodies.size()));
+                                const std::vector<BodyId>& bodies) {
+  const Camera& camera = scene.cell.cameras[request.view.camera];
+  const auto all = hearts(bodies, camera.width, scene.bodies.size());
   std::vector<Note> notes;
   for (const BlockedPixels& blocked : request.measured.blocked_by) {
-    const Heart& heart = all[static_cast<std::size_t>(blocked.body)];
+    const Heart& heart = all[blocked.body];
     if (heart.pixels == 0) continue;
-    const std::string& name = scene.bodies[static_cast<std::size_t>(blocked.body)].name;
+    const std::string& name = scene.bodies[blocked.body].name;
     notes.push_back({fmt::format("{}: {:.1f} % of the picture", name, 100 * blocked.share), heart.at, palette::marked});
   }
   return notes;
@@ -139,12 +137,12 @@ std::vector<Note> name_blockers(const Scene& scene, const CameraPictureRequest& 
 }  // namespace
 
 Image render_camera_picture(const Scene& scene, const CameraPictureRequest& request) {
-  const Camera& camera = scene.cell.cameras[static_cast<std::size_t>(request.view.camera)];
+  const Camera& camera = scene.cell.cameras[request.view.camera];
   const Eye eye = eye_of(camera);
   const Instant at = instant(scene, request.view.arrangement, request.view.joints);
   const Surfaces surfaces = trace(eye, sight_of_camera(scene, at, camera), {});
-  const Image seen = paint(eye, surfaces, [&](int body) {
-    const BodyKind kind = scene.bodies[static_cast<std::size_t>(body)].kind;
+  const Image seen = paint(eye, surfaces, [&](BodyId body) {
+    const BodyKind kind = scene.bodies[body].kind;
     return kind == BodyKind::end_effector ? blend(blend(palette::of(kind), palette::marked, 0.8), palette::paper, 0.2)
                                           : palette::of(kind);
   });
@@ -152,7 +150,7 @@ Image render_camera_picture(const Scene& scene, const CameraPictureRequest& requ
   const int strip_height = static_cast<int>(std::lround(3.6 * size));
   Image image = blank_image(camera.width, camera.height + strip_height, blend(palette::paper, palette::ink, 0.05));
   std::ranges::copy(seen.pixels, image.pixels.begin());
-  const std::vector<int> bodies = bodies_by_pixel(surfaces);
+  const std::vector<BodyId> bodies = bodies_by_pixel(surfaces);
   outline_blockers(image, request, bodies, camera.width);
   Canvas canvas(image);
   const Strip strip{{0, static_cast<double>(camera.height), static_cast<double>(camera.width), 1.0 * strip_height},

@@ -7,27 +7,30 @@
 
 namespace cellproof {
 
-Hit first_hit(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted, double far) {
+std::optional<MetBody> first_met(const Scene& scene, const Instant& at, const LookLine& line, const Wanted& wanted,
+                                 double far) {
   Pose eye = Pose::Identity();
   eye.translation() = line.eye;
   Ray ray{.origin = Vector3d::Zero(), .direction = line.direction};
   ray.far = far;
   std::array<Hit, 1> hit;
-  sight_from(scene, at, eye, wanted).first_hits(std::array{ray}, hit);
-  return hit[0];
+  const Sight sight = sight_from(scene, at, eye, wanted);
+  sight.first_hits(std::array{ray}, hit);
+  if (!hit[0].body) return std::nullopt;
+  return MetBody{sight.body_of(hit[0]), hit[0].along};
 }
 
-std::vector<int> bodies_before(const Scene& scene, const Instant& at, const Vector3d& eye, const Vector3d& point,
-                               const Wanted& wanted, double short_of_mm) {
-  std::vector<int> before;
+std::vector<BodyId> bodies_before(const Scene& scene, const Instant& at, const Vector3d& eye, const Vector3d& point,
+                                  const Wanted& wanted, double short_of_mm) {
+  std::vector<BodyId> before;
   const Vector3d way = point - eye;
   const double length = way.norm();
   if (length <= short_of_mm) return before;
-  const auto not_yet = [&](int body) { return wanted(body) && std::ranges::find(before, body) == before.end(); };
+  const auto not_yet = [&](BodyId body) { return wanted(body) && std::ranges::find(before, body) == before.end(); };
   while (true) {
-    const Hit hit = first_hit(scene, at, {eye, way}, not_yet, 1 - short_of_mm / length);
-    if (hit.body < 0) return before;
-    before.push_back(hit.body);
+    const auto met = first_met(scene, at, {eye, way}, not_yet, 1 - short_of_mm / length);
+    if (!met) return before;
+    before.push_back(met->body);
   }
 }
 

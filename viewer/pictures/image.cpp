@@ -18,8 +18,7 @@ std::uint32_t packed(const Colour& colour) {
 }
 
 Image blank_image(int width, int height, const Colour& colour) {
-  const std::size_t size = static_cast<std::size_t>(width) * static_cast<std::size_t>(height);
-  return {width, height, std::vector<std::uint32_t>(size, packed(colour))};
+  return {width, height, std::vector<std::uint32_t>(pixel_number(0, height, width), packed(colour))};
 }
 
 tl::expected<std::string, std::string> png_of(const Image& image) {

@@ -21,14 +21,17 @@ inline Colour blend(const Colour& under, const Colour& over, double share) {
           under.blue + share * (over.blue - under.blue)};
 }
 
+/// Which of a picture's pixels it is, counted row by row from the top left.
+inline std::size_t pixel_number(int column, int row, int width) {
+  return static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column);
+}
+
 /// Rows from the top left; a pixel is 0xFFRRGGBB.
 struct Image {
   int width = 0, height = 0;
   std::vector<std::uint32_t> pixels;
 
-  std::uint32_t& at(int column, int row) {
-    return pixels[static_cast<std::size_t>(row) * static_cast<std::size_t>(width) + static_cast<std::size_t>(column)];
-  }
+  std::uint32_t& at(int column, int row) { return pixels[pixel_number(column, row, width)]; }
   std::uint32_t at(int column, int row) const { return const_cast<Image*>(this)->at(column, row); }
 };
 

@@ -9,10 +9,10 @@ namespace cellproof {
 namespace {
 
 /// Steps from each pixel to the nearest of another group or the picture's rim, diagonals counted as one: two sweeps.
-std::vector<int> steps_to_rim(const std::vector<int>& group, int width) {
+std::vector<int> steps_to_rim(const std::vector<BodyId>& group, int width) {
   const int height = static_cast<int>(group.size()) / width;
   std::vector<int> steps(group.size());
-  const auto at = [&](int c, int r) { return static_cast<std::size_t>(r * width + c); };
+  const auto at = [&](int c, int r) { return pixel_number(c, r, width); };
   const auto nearer = [&](int c, int r, int dc, int dr) {
     const int c2 = c + dc, r2 = r + dr;
     if (c2 < 0 || r2 < 0 || c2 >= width || r2 >= height || group[at(c2, r2)] != group[at(c, r)]) return 1;
@@ -111,17 +111,17 @@ void draw_column(Canvas& canvas, const Columns& columns, std::vector<Callout> ca
 
 }  // namespace
 
-std::vector<Heart> hearts(const std::vector<int>& group, int width, int count) {
-  const std::vector<int> steps = steps_to_rim(group, width);
-  std::vector<Heart> found(static_cast<std::size_t>(count));
-  for (std::size_t i = 0; i < group.size(); ++i) {
-    if (group[i] < 0) continue;
-    Heart& heart = found[static_cast<std::size_t>(group[i])];
+Table<BodyId, Heart> hearts(const std::vector<BodyId>& bodies, int width, std::size_t count) {
+  const std::vector<int> steps = steps_to_rim(bodies, width);
+  const auto columns = static_cast<std::size_t>(width);
+  Table<BodyId, Heart> found(count);
+  for (std::size_t i = 0; i < bodies.size(); ++i) {
+    if (!bodies[i]) continue;
+    Heart& heart = found[bodies[i]];
     ++heart.pixels;
     if (steps[i] <= heart.depth) continue;
     heart.depth = steps[i];
-    heart.at = {static_cast<double>(i % static_cast<std::size_t>(width)),
-                static_cast<double>(i / static_cast<std::size_t>(width))};
+    heart.at = {static_cast<double>(i % columns), static_cast<double>(i / columns)};
   }
   return found;
 }

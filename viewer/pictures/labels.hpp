@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "scene/scene.hpp"
 #include "viewer/pictures/canvas.hpp"
 
 namespace cellproof {
@@ -17,8 +18,8 @@ struct Heart {
   long pixels = 0;  ///< of the whole region
 };
 
-/// The heart of each group of pixels. `group` has a number a pixel, row by row, -1 for none; `count` groups.
-std::vector<Heart> hearts(const std::vector<int>& group, int width, int count);
+/// The heart of what each body has of the pixels, row by row; there are `count` bodies.
+Table<BodyId, Heart> hearts(const std::vector<BodyId>& bodies, int width, std::size_t count);
 
 /// A name with a leader to `anchor`.
 struct Callout {

@@ -12,23 +12,22 @@ namespace cellproof {
 namespace {
 
 /// Frame of the tcp that is spoken of, the flange's without one.
-int tool_frame(const Scene& scene, Moment& moment) {
+FrameId tool_frame(const Scene& scene, Moment& moment) {
   const auto& tcps = scene.cell.tcps;
   if (tcps.empty()) return scene.flange_frame;
-  const int holding = moment.stretch ? moment.stretch->holding_tcp : -1;
-  moment.tcp = tcps[holding >= 0 ? static_cast<std::size_t>(holding) : 0].name;
+  const TcpId holding = moment.stretch ? moment.stretch->holding_tcp : TcpId{};
+  moment.tcp = holding ? tcps[holding].name : tcps.front().name;
   return scene.frame_named(moment.tcp);
 }
 
 void tell_speeds(const Scene& scene, Moment& moment) {
-  const int tool = tool_frame(scene, moment);
+  const FrameId tool = tool_frame(scene, moment);
   if (!moment.stretch || moment.stretch->motion.path.goes_nowhere()) return;
   const Arm& arm = scene.cell.arm.arm;
   const MotionPoint point = motion_at(arm, moment.stretch->motion, moment.time_s - moment.stretch->start_s);
   moment.joint_speeds = point.speeds;
   const auto& world = moment.at.frame_in_world;
-  const Pose tool_in_link =
-      world[static_cast<std::size_t>(scene.link_frame[6])].inverse() * world[static_cast<std::size_t>(tool)];
+  const Pose tool_in_link = world[scene.link_frame[6]].inverse() * world[tool];
   const Twist velocity = frame_motion(arm, point, 6, tool_in_link).velocity;
   moment.tool_speed = velocity.head<3>().norm();
   moment.tool_turn_speed = velocity.tail<3>().norm();
@@ -58,8 +57,7 @@ Moment moment_of(const Scene& scene, const Cycle& cycle, std::size_t run, double
     moment.stretch = &stretch_of(planned, moment.time_s, step);
     moment.arrangement = arrangement_at(*moment.stretch, moment.time_s);
     moment.joints = joints_at(*moment.stretch, moment.time_s);
-    if (const int part = moment.stretch->held_part; part >= 0)
-      moment.held_part = scene.cell.parts[static_cast<std::size_t>(part)].name;
+    if (const PartId part = moment.stretch->held_part) moment.held_part = scene.cell.parts[part].name;
   }
   moment.at = instant(scene, moment.arrangement, moment.joints);
   tell_speeds(scene, moment);

@@ -8,7 +8,6 @@
 #include <fmt/format.h>
 
 #include "checks/instant.hpp"
-#include "scene/basics/named_entry.hpp"
 #include "viewer/pictures/clear_view.hpp"
 #include "viewer/pictures/parallel_eye.hpp"
 
@@ -45,7 +44,7 @@ std::vector<Vector3d> directions_to_try(const Vector3d& line) {
 
 struct ClearLook {
   Vector3d direction;
-  std::vector<int> before;  ///< bodies in the way, none of those looked at
+  std::vector<BodyId> before;  ///< bodies in the way, none of those looked at
 };
 
 /// What is looked at: a place, how much about it is shown, and whose it is.
@@ -61,13 +60,13 @@ double shut_share(const Scene& scene, const Instant& at, const Subject& subject,
   constexpr int around = 8;
   constexpr double ring = 0.3;  // of the size shown
   const Vector3d one = direction.unitOrthogonal(), other = direction.cross(one);
-  const auto not_of_it = [&](int body) { return subject.drawn(body) && !subject.of_it(body); };
+  const auto not_of_it = [&](BodyId body) { return subject.drawn(body) && !subject.of_it(body); };
   int shut = 0;
   for (int i = 0; i < around; ++i) {
     const double angle = 2 * pi * i / around;
     const Vector3d point = subject.place + ring * subject.size_mm * (std::cos(angle) * one + std::sin(angle) * other);
-    const Hit hit = first_hit(scene, at, {point - distance_mm * direction, distance_mm * direction}, not_of_it, 0.97);
-    shut += hit.body >= 0 ? 1 : 0;
+    const LookLine line{point - distance_mm * direction, distance_mm * direction};
+    shut += first_met(scene, at, line, not_of_it, 0.97) ? 1 : 0;
   }
   return static_cast<double>(shut) / around;
 }
@@ -81,7 +80,7 @@ ClearLook clearest_look(const Scene& scene, const Instant& at, const Subject& su
   ClearLook best;
   double least = std::numeric_limits<double>::infinity();
   for (const Vector3d& direction : directions) {
-    std::vector<int> before =
+    std::vector<BodyId> before =
         bodies_before(scene, at, subject.place - distance_mm * direction, subject.place, subject.drawn, 0.01);
     const auto own = std::erase_if(before, subject.of_it);
     const double badness = own_body * static_cast<double>(own) + another * static_cast<double>(before.size()) +
@@ -97,8 +96,8 @@ ClearLook clearest_look(const Scene& scene, const Instant& at, const Subject& su
 void take_look(const Scene& scene, const ClearLook& look, StillRequest& still) {
   still.direction = look.direction;
   std::string left_out;
-  for (const int body : look.before) {
-    const std::string& name = scene.bodies[static_cast<std::size_t>(body)].name;
+  for (const BodyId body : look.before) {
+    const std::string& name = scene.bodies[body].name;
     if (std::ranges::count(still.hidden, name) > 0) continue;
     still.hidden.push_back(name);
     left_out += (left_out.empty() ? "; left out: " : ", ") + name;
@@ -107,9 +106,8 @@ void take_look(const Scene& scene, const ClearLook& look, StillRequest& still) {
 }
 
 bool of_one_colour(const Scene& scene, const ClearanceFigure& pair) {
-  const int a = index_named(scene.bodies, pair.between[0]), b = index_named(scene.bodies, pair.between[1]);
-  return a >= 0 && b >= 0 &&
-         scene.bodies[static_cast<std::size_t>(a)].kind == scene.bodies[static_cast<std::size_t>(b)].kind;
+  const BodyId a = id_named(scene.bodies, pair.between[0]), b = id_named(scene.bodies, pair.between[1]);
+  return a && b && scene.bodies[a].kind == scene.bodies[b].kind;
 }
 
 double size_about(const ClearanceFigure& pair) {
@@ -135,16 +133,12 @@ void mark_nearest(const Scene& scene, const Moment& moment, StillRequest& still)
 
 std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& moment, const std::string& a,
                                            const std::string& b) {
-  const int first = index_named(scene.bodies, a), second = index_named(scene.bodies, b);
-  if (first < 0 || second < 0) return std::nullopt;
-  const auto one = static_cast<std::size_t>(first), other = static_cast<std::size_t>(second);
-  if (!moment.at.present[one] || !moment.at.present[other]) return std::nullopt;
-  const auto in_world = [&](std::size_t body) {
-    return moment.at.frame_in_world[static_cast<std::size_t>(scene.bodies[body].frame)];
-  };
-  const Solid &solid_a = *scene.bodies[one].solid, &solid_b = *scene.bodies[other].solid;
-  const Nearest gap =
-      nearest(solid_a, in_world(one), solid_b, in_world(other), std::numeric_limits<double>::infinity());
+  const BodyId one = id_named(scene.bodies, a), other = id_named(scene.bodies, b);
+  if (!one || !other || !moment.at.present[one] || !moment.at.present[other]) return std::nullopt;
+  const SceneBody &body_a = scene.bodies[one], &body_b = scene.bodies[other];
+  const Solid &solid_a = *body_a.solid, &solid_b = *body_b.solid;
+  const Nearest gap = nearest(solid_a, moment.at.pose_of(body_a), solid_b, moment.at.pose_of(body_b),
+                              std::numeric_limits<double>::infinity());
   const Deviation &stray_a = solid_a.mesh().deviation, &stray_b = solid_b.mesh().deviation;
   ClearanceFigure figure;
   figure.lower_mm = std::max(0.0, gap.distance - stray_a.outside - stray_b.outside);
@@ -158,9 +152,7 @@ std::optional<ClearanceFigure> gap_between(const Scene& scene, const Moment& mom
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair) {
   StillRequest request = still_of(scene, cycle, moment);
   const Vector3d middle = (pair.points[0] + pair.points[1]) / 2;
-  const auto of_pair = [&](int body) {
-    return std::ranges::count(pair.between, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
-  };
+  const auto of_pair = [&](BodyId body) { return std::ranges::count(pair.between, scene.bodies[body].name) > 0; };
   const Vector3d half = Vector3d::Constant(size_about(pair) / 2);
   request.shown = Box{middle - half, middle + half};
   request.pairs.push_back({pair.points, pair_words(pair)});
@@ -168,34 +160,33 @@ StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& m
   request.solid = request.named;
   if (of_one_colour(scene, pair)) request.highlighted = {pair.between[0]};
   take_look(scene,
-            clearest_look(scene, moment.at, {middle, size_about(pair), of_pair, [](int) { return true; }},
+            clearest_look(scene, moment.at, {middle, size_about(pair), of_pair, [](BodyId) { return true; }},
                           directions_to_try(pair.points[1] - pair.points[0])),
             request);
   return request;
 }
 
 void look_from_free_side(const Scene& scene, const Moment& moment, StillRequest& still) {
-  const auto among = [&](const std::vector<std::string>& names, int body) {
-    return std::ranges::count(names, scene.bodies[static_cast<std::size_t>(body)].name) > 0;
+  const auto among = [&](const std::vector<std::string>& names, BodyId body) {
+    return std::ranges::count(names, scene.bodies[body].name) > 0;
   };
-  const Subject subject{still.near->point, still.near->size_mm, [&](int body) { return among(still.named, body); },
-                        [&](int body) { return !among(still.hidden, body); }};
+  const Subject subject{still.near->point, still.near->size_mm, [&](BodyId body) { return among(still.named, body); },
+                        [&](BodyId body) { return !among(still.hidden, body); }};
   take_look(scene, clearest_look(scene, moment.at, subject, directions_to_try(Vector3d::Zero())), still);
 }
 
-std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera) {
+std::vector<TargetId> targets_at(const Scene& scene, const Moment& moment, const std::string& camera) {
   const LookStep* look = nullptr;
-  if (moment.stretch)
-    look = std::get_if<LookStep>(&scene.cell.cycle->steps[static_cast<std::size_t>(moment.stretch->step_index)].action);
-  std::vector<int> targets;
-  for (std::size_t i = 0; i < scene.cell.targets.size(); ++i)
+  if (moment.stretch) look = std::get_if<LookStep>(&scene.cell.cycle->steps[moment.stretch->step_index].action);
+  std::vector<TargetId> targets;
+  for (const TargetId i : ids_of(scene.cell.targets))
     if (!look || look->camera != camera || std::ranges::count(look->targets, scene.cell.targets[i].name) > 0)
-      targets.push_back(static_cast<int>(i));
+      targets.push_back(i);
   return targets;
 }
 
-CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, int camera) {
-  const std::string& name = scene.cell.cameras[static_cast<std::size_t>(camera)].name;
+CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, CameraId camera) {
+  const std::string& name = scene.cell.cameras[camera].name;
   CameraPictureRequest request;
   request.view.camera = camera;
   request.view.targets = targets_at(scene, moment, name);

@@ -30,9 +30,9 @@ void look_from_free_side(const Scene& scene, const Moment& moment, StillRequest&
 StillRequest close_up_of(const Scene& scene, const Cycle& cycle, const Moment& moment, const ClearanceFigure& pair);
 
 /// The targets that the moment's look names, else all of them.
-CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, int camera);
+CameraPictureRequest camera_picture_of(const Scene& scene, const Cycle& cycle, const Moment& moment, CameraId camera);
 
-/// The targets (into the cell's) that a camera is to see at a moment: those that its look names, else all.
-std::vector<int> targets_at(const Scene& scene, const Moment& moment, const std::string& camera);
+/// The targets that a camera is to see at a moment: those that its look names, else all.
+std::vector<TargetId> targets_at(const Scene& scene, const Moment& moment, const std::string& camera);
 
 }  // namespace cellproof

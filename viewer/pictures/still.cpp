@@ -23,27 +23,27 @@ struct StillScene {
   const Scene& scene;
   const StillRequest& request;
   Instant at{};
-  std::vector<char> drawn{};  ///< by body
-  double size = 14;           ///< of the letters, pixels
-  Area drawing{};             ///< between the name columns
+  Table<BodyId, char> drawn{};
+  double size = 14;  ///< of the letters, pixels
+  Area drawing{};    ///< between the name columns
   Strip strip{};
   ParallelEye eye{};
 
-  const SceneBody& body(int number) const { return scene.bodies[static_cast<std::size_t>(number)]; }
+  const SceneBody& body(BodyId id) const { return scene.bodies[id]; }
   /// Above the strip and within the picture.
   bool shows(const Vector2d& pixel) const {
     return pixel.x() >= 0 && pixel.x() < request.width && pixel.y() >= 0 && pixel.y() < strip.area.top;
   }
-  Colour colour_of(int number) const {
-    return among(request.highlighted, body(number).name) ? palette::marked : palette::of(body(number).kind);
+  Colour colour_of(BodyId id) const {
+    return among(request.highlighted, body(id).name) ? palette::marked : palette::of(body(id).kind);
   }
 };
 
-std::vector<Vector3d> corners_in_world(const Scene& scene, const Instant& at, const std::vector<char>& drawn) {
+std::vector<Vector3d> corners_in_world(const Scene& scene, const Instant& at, const Table<BodyId, char>& drawn) {
   std::vector<Vector3d> points;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+  for (const BodyId i : ids_of(scene.bodies)) {
     if (!drawn[i]) continue;
-    const Pose& pose = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)];
+    const Pose& pose = at.pose_of(scene.bodies[i]);
     for (const Vector3d& corner : scene.bodies[i].solid->box().corners()) points.push_back(pose * corner);
   }
   if (points.empty()) points = {Vector3d::Constant(-100), Vector3d::Constant(100)};
@@ -61,7 +61,7 @@ std::vector<Vector3d> points_near(const Near& near, const Vector3d& direction) {
 
 StillScene set_stage(const Scene& scene, const StillRequest& request) {
   StillScene stage{.scene = scene, .request = request, .at = instant(scene, request.arrangement, request.joints)};
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
+  for (const BodyId i : ids_of(scene.bodies))
     stage.drawn.push_back(stage.at.present[i] && !among(request.hidden, scene.bodies[i].name) ? 1 : 0);
   const double width = request.width, height = request.height;
   stage.size = request.letters * std::min(width / 1280, height / 800);
@@ -83,12 +83,12 @@ StillScene set_stage(const Scene& scene, const StillRequest& request) {
 Surfaces trace_stage(const StillScene& stage) {
   const int width = stage.request.width, height = stage.request.height;
   const Veil veil(stage.scene, stage.at, stage.eye, width, height, stage.drawn);
-  const Sight sight = sight_from(stage.scene, stage.at, stage.eye.in_world,
-                                 [&](int body) { return stage.drawn[static_cast<std::size_t>(body)] != 0; });
-  std::vector<char> solid;
+  const Sight sight =
+      sight_from(stage.scene, stage.at, stage.eye.in_world, [&](BodyId body) { return stage.drawn[body] != 0; });
+  Table<BodyId, char> solid;
   for (const SceneBody& body : stage.scene.bodies) solid.push_back(among(stage.request.solid, body.name) ? 1 : 0);
   return trace(stage.eye.eye(width, height), sight, [&](std::size_t sample, const Surface& surface) {
-    return !solid[static_cast<std::size_t>(surface.body)] && veil.see_through(sample, surface);
+    return !solid[surface.body] && veil.see_through(sample, surface);
   });
 }
 
@@ -101,9 +101,8 @@ void draw_world_line(Canvas& canvas, const StillScene& stage, const Surfaces& su
     const int column = static_cast<int>(std::lround(pixel.x())), row = static_cast<int>(std::lround(pixel.y()));
     if (column < 0 || row < 0 || column >= stage.request.width || row >= stage.request.height) return false;
     const int c = column * samples_a_side + samples_a_side / 2, r = row * samples_a_side + samples_a_side / 2;
-    const Surface& surface = surfaces.solid[static_cast<std::size_t>(r) * static_cast<std::size_t>(surfaces.columns) +
-                                            static_cast<std::size_t>(c)];
-    return surface.body >= 0 && static_cast<double>(surface.depth) < stage.eye.depth(point) - 1;
+    const Surface& surface = surfaces.solid[pixel_number(c, r, surfaces.columns)];
+    return surface.body && static_cast<double>(surface.depth) < stage.eye.depth(point) - 1;
   };
   for (int i = 0; i < pieces; ++i) {
     const Vector3d a = from + (to - from) * i / pieces, b = from + (to - from) * (i + 1) / pieces;
@@ -147,35 +146,33 @@ std::vector<Callout> draw_pairs(Canvas& canvas, const StillScene& stage) {
 /// The hearts of what is seen: the arm is one region, every other body its own.
 struct NamedHeart {
   std::string words;
-  int body = -1;
+  BodyId body;
   Heart heart;
 };
 std::vector<NamedHeart> named_regions(const StillScene& stage, const Surfaces& surfaces) {
-  std::vector<int> group = bodies_by_pixel(surfaces);
-  const int arm_group = static_cast<int>(stage.scene.bodies.size());
-  for (int& body : group) {
-    if (body < 0) continue;
+  std::vector<BodyId> group = bodies_by_pixel(surfaces);
+  const BodyId arm_group(stage.scene.bodies.size());
+  for (BodyId& body : group) {
+    if (!body) continue;
     const SceneBody& seen = stage.body(body);
     if (seen.kind == BodyKind::arm && !among(stage.request.named, seen.name) &&
         !among(stage.request.highlighted, seen.name))
       body = arm_group;
   }
-  const std::vector<Heart> all = hearts(group, stage.request.width, arm_group + 1);
+  const Table<BodyId, Heart> all = hearts(group, stage.request.width, stage.scene.bodies.size() + 1);
   std::vector<NamedHeart> regions;
-  for (int i = 0; i <= arm_group; ++i) {
-    const Heart& heart = all[static_cast<std::size_t>(i)];
-    if (heart.pixels > 0)
-      regions.push_back({i == arm_group ? "arm" : stage.body(i).name, i == arm_group ? -1 : i, heart});
-  }
+  for (const BodyId i : ids_of(stage.scene.bodies))
+    if (all[i].pixels > 0) regions.push_back({stage.body(i).name, i, all[i]});
+  if (all[arm_group].pixels > 0) regions.push_back({"arm", {}, all[arm_group]});
   return regions;
 }
 
 /// A copy of a part in another seat, "blank @ rack 4", is told by its look.
 bool worth_a_leader(const StillScene& stage, const NamedHeart& region) {
-  if (region.body < 0) return true;
+  if (!region.body) return true;
   const SceneBody& body = stage.body(region.body);
   if (among(stage.request.named, body.name) || among(stage.request.highlighted, body.name)) return true;
-  return body.kind != BodyKind::surroundings && body.copy_of_seat < 0 && region.heart.depth >= 2;
+  return body.kind != BodyKind::surroundings && !body.copy_of_seat && region.heart.depth >= 2;
 }
 
 /// Names of surroundings go right onto them where they fit and meet no other name.
@@ -201,7 +198,7 @@ std::vector<Callout> write_names(Canvas& canvas, const StillScene& stage, const 
   std::vector<NamedHeart> within;
   for (const NamedHeart& region : named_regions(stage, surfaces)) {
     if (worth_a_leader(stage, region)) {
-      const bool marked = region.body >= 0 && among(stage.request.highlighted, region.words);
+      const bool marked = region.body && among(stage.request.highlighted, region.words);
       if (stage.shows(region.heart.at))
         callouts.push_back({region.words, region.heart.at, marked ? palette::marked : palette::ink, marked});
     } else if (stage.body(region.body).kind == BodyKind::surroundings) {
@@ -218,7 +215,7 @@ void draw_surround(Canvas& canvas, const StillScene& stage) {
   canvas.line(std::array{Vector2d(0, strip.top), Vector2d(strip.width, strip.top)}, {palette::faint_ink, 1});
   std::vector<LegendEntry> legend;
   for (const BodyKind kind : {BodyKind::arm, BodyKind::end_effector, BodyKind::part, BodyKind::surroundings})
-    for (std::size_t i = 0; i < stage.scene.bodies.size(); ++i)
+    for (const BodyId i : ids_of(stage.scene.bodies))
       if (stage.drawn[i] && stage.scene.bodies[i].kind == kind) {
         legend.push_back({std::string(kind_name(kind)), palette::of(kind)});
         break;
@@ -230,7 +227,7 @@ void draw_surround(Canvas& canvas, const StillScene& stage) {
   draw_caption(canvas, stage.strip, stage.request.title, stage.request.detail, {legend_left, scale_left});
   std::array<Vector2d, 3> axes;
   const Eigen::Matrix3d world_in_eye = stage.eye.in_world.linear().transpose();
-  for (int i = 0; i < 3; ++i) axes[static_cast<std::size_t>(i)] = world_in_eye.col(i).head<2>();
+  for (std::size_t i = 0; i < 3; ++i) axes[i] = world_in_eye.col(static_cast<Eigen::Index>(i)).head<2>();
   draw_axes(canvas, {5 * stage.size, strip.top - 5 * stage.size}, axes, stage.size);
 }
 
@@ -240,7 +237,7 @@ Image render_still(const Scene& scene, const StillRequest& request) {
   const StillScene stage = set_stage(scene, request);
   const Surfaces surfaces = trace_stage(stage);
   Image image =
-      paint(stage.eye.eye(request.width, request.height), surfaces, [&](int body) { return stage.colour_of(body); });
+      paint(stage.eye.eye(request.width, request.height), surfaces, [&](BodyId body) { return stage.colour_of(body); });
   Canvas canvas(image);
   std::vector<Callout> callouts = draw_cameras(canvas, stage, surfaces);
   draw_surround(canvas, stage);

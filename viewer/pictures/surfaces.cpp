@@ -20,9 +20,9 @@ struct Met {
   bool leaving = false;
 };
 
-Met met_by(const Ray& ray, const Hit& hit) {
+Met met_by(const Ray& ray, const Hit& hit, BodyId body) {
   Met met;
-  met.surface.body = hit.body;
+  met.surface.body = body;
   met.surface.depth = static_cast<float>(ray.origin.z() + hit.along * ray.direction.z());
   Vector3d normal = hit.normal.normalized();
   met.leaving = normal.dot(ray.direction) > 0;
@@ -42,7 +42,7 @@ struct Walk {
 void settle(const Walk& walk, const Met& met, Surfaces& surfaces) {
   Surface& solid = surfaces.solid[walk.sample];
   solid = met.surface;
-  if (met.leaving && walk.last_veil.body >= 0 && walk.last_veil.body != solid.body) {
+  if (met.leaving && walk.last_veil.body && walk.last_veil.body != solid.body) {
     solid.depth = walk.last_veil.depth;
     solid.normal = walk.last_veil.normal;
   }
@@ -54,10 +54,9 @@ void settle(const Walk& walk, const Met& met, Surfaces& surfaces) {
 
 std::vector<Walk> walks_of_row(const Eye& eye, int row, int columns) {
   std::vector<Walk> walks;
-  const std::size_t first = static_cast<std::size_t>(row) * static_cast<std::size_t>(columns);
   for (int column = 0; column < columns; ++column)
     if (const auto ray = eye.ray(pixel_of_sample(column, row)))
-      walks.push_back({*ray, first + static_cast<std::size_t>(column), Surface{}});
+      walks.push_back({*ray, pixel_number(column, row, columns), Surface{}});
   return walks;
 }
 
@@ -72,9 +71,9 @@ void trace_row(const Eye& eye, const Sight& sight, const SeeThrough& see_through
     sight.first_hits(rays, hits);
     std::size_t kept = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
-      if (hits[i].body < 0) continue;
+      if (!hits[i].body) continue;
       Walk walk = walks[i];
-      const Met met = met_by(walk.ray, hits[i]);
+      const Met met = met_by(walk.ray, hits[i], sight.body_of(hits[i]));
       unsigned char& veils = surfaces.veils[walk.sample];
       if (veils >= most_veils || !see_through || !see_through(walk.sample, met.surface)) {
         settle(walk, met, surfaces);
@@ -99,7 +98,7 @@ Colour lit(const Colour& colour, const Eigen::Vector3f& normal) {
 
 /// Faces of two bodies in one plane: rays that meet them take now the one and now the other.
 bool flush(const Surface& a, const Surface& b) {
-  return a.body >= 0 && b.body >= 0 && a.normal.dot(b.normal) > 0.999F &&
+  return a.body && b.body && a.normal.dot(b.normal) > 0.999F &&
          std::abs(static_cast<double>(a.normal.z()) * (static_cast<double>(a.depth) - static_cast<double>(b.depth))) <
              0.3;
 }
@@ -108,7 +107,7 @@ bool flush(const Surface& a, const Surface& b) {
 double line_between(const Surface& a, const Surface& b, double width) {
   if (a.body != b.body && flush(a, b)) return 0;
   if (a.body != b.body) return 0.85;
-  if (a.body < 0) return 0;
+  if (!a.body) return 0;
   constexpr float crease = 0.92F;  // cosine of some 23°
   if (a.normal.dot(b.normal) < crease) return 0.5;
   const auto slope = [](const Surface& s) {
@@ -120,9 +119,7 @@ double line_between(const Surface& a, const Surface& b, double width) {
 
 /// The darkest line that a sample lies on, towards its four neighbours.
 double line_at(const std::vector<Surface>& layer, int columns, int rows, int column, int row, double width) {
-  const auto at = [&](int c, int r) -> const Surface& {
-    return layer[static_cast<std::size_t>(r) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(c)];
-  };
+  const auto at = [&](int c, int r) -> const Surface& { return layer[pixel_number(c, r, columns)]; };
   double darkest = 0;
   if (column > 0) darkest = std::max(darkest, line_between(at(column, row), at(column - 1, row), width));
   if (row > 0) darkest = std::max(darkest, line_between(at(column, row), at(column, row - 1), width));
@@ -132,18 +129,17 @@ double line_at(const std::vector<Surface>& layer, int columns, int rows, int col
 }
 
 Colour sample_colour(const Eye& eye, const Surfaces& surfaces, int column, int row,
-                     const std::function<Colour(int body)>& colour_of) {
-  const std::size_t sample =
-      static_cast<std::size_t>(row) * static_cast<std::size_t>(surfaces.columns) + static_cast<std::size_t>(column);
+                     const std::function<Colour(BodyId body)>& colour_of) {
+  const std::size_t sample = pixel_number(column, row, surfaces.columns);
   const auto line = [&](const std::vector<Surface>& layer) {
     const double width = eye.sample_width(static_cast<double>(layer[sample].depth));
     return line_at(layer, surfaces.columns, surfaces.rows, column, row, width);
   };
   const Surface& solid = surfaces.solid[sample];
-  Colour colour = solid.body < 0 ? palette::paper : lit(colour_of(solid.body), solid.normal);
+  Colour colour = !solid.body ? palette::paper : lit(colour_of(solid.body), solid.normal);
   colour = blend(colour, palette::ink, line(surfaces.solid));
   const Surface& veil = surfaces.veil[sample];
-  if (veil.body >= 0) {
+  if (veil.body) {
     const double share = surfaces.veils[sample] > 1 ? 0.25 : 0.16;
     colour = blend(colour, lit(colour_of(veil.body), veil.normal), share);
   }
@@ -160,7 +156,7 @@ Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through
   Surfaces surfaces;
   surfaces.columns = eye.width * samples_a_side;
   surfaces.rows = eye.height * samples_a_side;
-  const std::size_t count = static_cast<std::size_t>(surfaces.columns) * static_cast<std::size_t>(surfaces.rows);
+  const std::size_t count = pixel_number(0, surfaces.rows, surfaces.columns);
   surfaces.solid.resize(count);
   surfaces.veil.resize(count);
   surfaces.veils.resize(count);
@@ -169,7 +165,7 @@ Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through
   return surfaces;
 }
 
-Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(int body)>& colour_of) {
+Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(BodyId body)>& colour_of) {
   Image image = blank_image(eye.width, eye.height, palette::paper);
   parallel_for(static_cast<std::size_t>(eye.height), 0, {}, [&](std::size_t row_number) {
     const int row = static_cast<int>(row_number);
@@ -187,16 +183,13 @@ Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour
   return image;
 }
 
-std::vector<int> bodies_by_pixel(const Surfaces& surfaces) {
+std::vector<BodyId> bodies_by_pixel(const Surfaces& surfaces) {
   const int width = surfaces.columns / samples_a_side, height = surfaces.rows / samples_a_side;
-  std::vector<int> bodies;
+  std::vector<BodyId> bodies;
   for (int row = 0; row < height; ++row)
     for (int column = 0; column < width; ++column) {
       const int r = row * samples_a_side + samples_a_side / 2, c = column * samples_a_side + samples_a_side / 2;
-      bodies.push_back(surfaces
-                           .solid[static_cast<std::size_t>(r) * static_cast<std::size_t>(surfaces.columns) +
-                                  static_cast<std::size_t>(c)]
-                           .body);
+      bodies.push_back(surfaces.solid[pixel_number(c, r, surfaces.columns)].body);
     }
   return bodies;
 }

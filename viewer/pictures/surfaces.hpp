@@ -15,7 +15,7 @@ inline constexpr int samples_a_side = 3;
 
 /// A piece of surface behind one sample, in the eye's frame (x right, y down, z forward).
 struct Surface {
-  int body = -1;
+  BodyId body;
   float depth = 0;                                   ///< along z (mm)
   Eigen::Vector3f normal = Eigen::Vector3f::Zero();  ///< unit, turned towards the eye
 };
@@ -45,9 +45,9 @@ Vector2d pixel_of_sample(int column, int row);
 Surfaces trace(const Eye& eye, const Sight& sight, const SeeThrough& see_through);
 
 /// Lit from the eye, with dark lines where bodies meet and where surfaces crease or step; averaged down to pixels.
-Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(int body)>& colour_of);
+Image paint(const Eye& eye, const Surfaces& surfaces, const std::function<Colour(BodyId body)>& colour_of);
 
-/// The body at each pixel's middle, -1 for none.
-std::vector<int> bodies_by_pixel(const Surfaces& surfaces);
+/// The body at each pixel's middle, none where nothing is.
+std::vector<BodyId> bodies_by_pixel(const Surfaces& surfaces);
 
 }  // namespace cellproof

@@ -10,6 +10,7 @@
 #include "checks/studies/reason_letters.hpp"
 #include "viewer/pictures/canvas.hpp"
 #include "viewer/pictures/furniture.hpp"
+#include "viewer/pictures/map_panel.hpp"
 #include "viewer/pictures/palette.hpp"
 #include "viewer/pictures/plan_outline.hpp"
 
@@ -19,17 +20,6 @@ namespace {
 
 constexpr Colour little_in_hand{0.62, 0.80, 0.78}, much_in_hand{0.05, 0.30, 0.36};
 constexpr Colour failing{0.90, 0.87, 0.80};
-
-/// A rectangle in mm.
-struct MapExtent {
-  Vector2d least = Vector2d::Zero(), most = Vector2d::Zero();
-
-  void show(const Vector2d& point) {
-    least = least.cwiseMin(point);
-    most = most.cwiseMax(point);
-  }
-  Vector2d span() const { return (most - least).cwiseMax(Vector2d::Constant(1)); }
-};
 
 /// What a body covers, seen from above.
 struct Outline {
@@ -46,18 +36,6 @@ struct Plan {
   std::vector<Outline> still, moving;     ///< those that move where the file has them
   Vector2d arm = Vector2d::Zero();
   MapExtent all{}, spots{};
-};
-
-/// mm to pixels of one panel, y upwards.
-struct PanelView {
-  Area area;
-  double mm_per_pixel = 1;
-  Vector2d middle = Vector2d::Zero();  ///< mm
-
-  Vector2d pixel(const Vector2d& mm) const {
-    const Vector2d off = (mm - middle) / mm_per_pixel;
-    return {area.left + area.width / 2 + off.x(), area.top + area.height / 2 - off.y()};
-  }
 };
 
 bool is_carried(const Scene& scene, const Arrangement& stated, const SceneBody& body, const std::string& mover) {
@@ -85,19 +63,19 @@ Plan plan_of(const Scene& scene, const SurveyGrid& grid) {
   const Joints start = scene.cell.cycle->start;
   const auto world = world_poses(scene, stated, start);
   Plan plan;
-  const Frame& frame = scene.frames[static_cast<std::size_t>(frame_of_mover(scene, mover.mover))];
-  plan.view_in_world = world[static_cast<std::size_t>(frame.parent)];
+  const Frame& frame = scene.frames[frame_of_mover(scene, mover.mover)];
+  plan.view_in_world = world[frame.parent];
   plan.stated = frame.in_parent.translation().head<2>();
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+  for (const BodyId i : ids_of(scene.bodies)) {
     const SceneBody& body = scene.bodies[i];
     if (!stated.present[i]) continue;
     const bool moves = is_carried(scene, stated, body, mover.mover);
     if (!moves && !stands_still(scene, stated, body, grid)) continue;
     (moves ? plan.moving : plan.still)
-        .push_back({body.name, plan_outline(body, world[static_cast<std::size_t>(body.frame)], plan.view_in_world),
+        .push_back({body.name, plan_outline(body, world[body.frame], plan.view_in_world),
                     moves ? palette::of(body.kind) : palette::faint_ink, body.kind == BodyKind::surroundings});
   }
-  plan.arm = (plan.view_in_world.inverse() * world[static_cast<std::size_t>(scene.base_frame)].translation()).head<2>();
+  plan.arm = (plan.view_in_world.inverse() * world[scene.base_frame].translation()).head<2>();
   const Vector2d half = half_cell(mover);
   plan.spots = {plan.stated, plan.stated};
   for (const double x : {mover.values[0].front(), mover.values[0].back()})
@@ -163,14 +141,6 @@ Colour colour_of(const SpotVerdict& verdict, double best_score) {
   return blend(little_in_hand, much_in_hand, share);
 }
 
-/// A round distance between ticks (1, 2 or 5 times a power of ten) of at least so many pixels.
-double round_tick(double mm_per_pixel, double least) {
-  const double wanted = mm_per_pixel * least, power = std::pow(10, std::floor(std::log10(wanted)));
-  for (const double factor : {1.0, 2.0, 5.0})
-    if (factor * power >= wanted) return factor * power;
-  return 10 * power;
-}
-
 class Panel {
  public:
   Panel(Canvas& canvas, const SurveyResult& result, const Plan& plan, const PanelView& view, double letters)
@@ -189,7 +159,7 @@ class Panel {
     tell("from above, the spots framed");
     draw_scale();
     name_outlines();
-    draw_numbers();
+    draw_rims(canvas_, view_, plan_.stated, letters_);
   }
 
   void draw(const SpotLayer& layer, double best_score) {
@@ -202,7 +172,7 @@ class Panel {
     tell(layer.words);
     const auto& values = result_.grid.movers.front().values;
     if (values[0].size() * values[1].size() > 1) draw_scale();
-    draw_numbers();
+    draw_rims(canvas_, view_, plan_.stated, letters_);
   }
 
  private:
@@ -281,34 +251,6 @@ class Panel {
         if (outline.named && !outline.points.empty()) write(outline);
   }
 
-  /// Ticks with numbers along the lower and the left rim: mm from where the file has the mover.
-  void draw_numbers() {
-    const Area& area = view_.area;
-    const double step = round_tick(view_.mm_per_pixel, 4.5 * letters_), size = 0.75 * letters_;
-    const Lettering lettering{size, palette::faint_ink};
-    const Stroke stroke{palette::faint_ink, 1};
-    const Vector2d half = view_.mm_per_pixel * Vector2d(area.width, area.height) / 2;
-    const Vector2d low = view_.middle - half - plan_.stated, high = view_.middle + half - plan_.stated;
-    const double bottom = area.top + area.height;
-    canvas_.line(std::array{Vector2d(area.left, bottom), Vector2d(area.left + area.width, bottom)}, stroke);
-    canvas_.line(std::array{Vector2d(area.left, area.top), Vector2d(area.left, bottom)}, stroke);
-    const auto number = [](double mm) { return fmt::format("{:g}", mm + 0.0); };
-    for (double i = std::ceil(low.x() / step); i * step <= high.x(); ++i) {
-      const double column = view_.pixel(plan_.stated + Vector2d(i * step, 0)).x();
-      const std::string words = number(i * step);
-      canvas_.line(std::array{Vector2d(column, bottom), Vector2d(column, bottom + 0.3 * size)}, stroke);
-      canvas_.text({column - canvas_.width_of(words, lettering) / 2, bottom + 1.3 * size}, words, lettering);
-    }
-    for (double i = std::ceil(low.y() / step); i * step <= high.y(); ++i) {
-      const double row = view_.pixel(plan_.stated + Vector2d(0, i * step)).y();
-      const std::string words = number(i * step);
-      canvas_.line(std::array{Vector2d(area.left - 0.3 * size, row), Vector2d(area.left, row)}, stroke);
-      canvas_.text({area.left - 0.5 * size - canvas_.width_of(words, lettering), row + 0.35 * size}, words, lettering);
-    }
-    canvas_.text({area.left + area.width - 1.2 * size, bottom - 0.5 * size}, "x", {size, palette::ink, true});
-    canvas_.text({area.left + 0.4 * size, area.top + 2.6 * letters_}, "y", {size, palette::ink, true});
-  }
-
   void draw_arm() {
     const Vector2d middle = view_.pixel(plan_.arm);
     const double size = 0.6 * letters_;
@@ -355,15 +297,6 @@ std::vector<Area> panel_areas(std::size_t count, const Area& whole) {
     areas.push_back({whole.left + static_cast<double>(i % across) * width,
                      whole.top + static_cast<double>(i / across) * height, width - gap, height - gap});
   return areas;
-}
-
-/// A window of the plan in a panel, with room for the words above, the scale below and the numbers at the rims.
-PanelView view_of(const MapExtent& window, const Area& panel, double letters) {
-  const double left = 3.4 * letters, below = 1.3 * letters;
-  const Area area{panel.left + left, panel.top, std::max(1.0, panel.width - left), std::max(1.0, panel.height - below)};
-  const double mm_per_pixel =
-      1.04 * std::max(window.span().x() / area.width, window.span().y() / std::max(1.0, area.height - 4 * letters));
-  return {area, mm_per_pixel, (window.least + window.most) / 2};
 }
 
 double score_of_best(const SurveyResult& result) {

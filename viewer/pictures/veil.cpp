@@ -17,10 +17,8 @@ std::vector<Ray> rays_to(const Surfaces& subjects, const Eye& eye) {
   std::vector<Ray> rays;
   for (int row = 0; row < subjects.rows; row += every)
     for (int column = 0; column < subjects.columns; column += every) {
-      const Surface& subject =
-          subjects.solid[static_cast<std::size_t>(row) * static_cast<std::size_t>(subjects.columns) +
-                         static_cast<std::size_t>(column)];
-      if (subject.body < 0) continue;
+      const Surface& subject = subjects.solid[pixel_number(column, row, subjects.columns)];
+      if (!subject.body) continue;
       rays.push_back(*eye.ray(pixel_of_sample(column, row)));
       rays.back().far = static_cast<double>(subject.depth) - 0.1;
     }
@@ -39,7 +37,7 @@ void meet_all(const Sight& sight, std::vector<Ray> rays, const OnMeeting& on_mee
     sight.first_hits(rays, hits);
     std::size_t kept = 0;
     for (std::size_t i = 0; i < rays.size(); ++i) {
-      if (hits[i].body < 0) continue;
+      if (!hits[i].body) continue;
       on_meeting(number[i], rays[i], hits[i]);
       Ray ray = rays[i];
       ray.near = hits[i].along + past_a_surface;
@@ -51,17 +49,18 @@ void meet_all(const Sight& sight, std::vector<Ray> rays, const OnMeeting& on_mee
   }
 }
 
-/// By body: does it stand before more than a small share of the subjects?
-std::vector<char> hiding_bodies(std::size_t bodies, const Sight& around, const std::vector<Ray>& rays) {
-  std::vector<std::vector<int>> counted(rays.size());  // bodies already met on the ray
-  std::vector<long> hidden(bodies, 0);
+/// Which bodies stand before more than a small share of the subjects.
+Table<BodyId, char> hiding_bodies(std::size_t bodies, const Sight& around, const std::vector<Ray>& rays) {
+  std::vector<std::vector<BodyId>> counted(rays.size());  // bodies already met on the ray
+  Table<BodyId, long> hidden(bodies, 0);
   meet_all(around, rays, [&](std::size_t ray, const Ray&, const Hit& hit) {
-    if (std::ranges::find(counted[ray], hit.body) != counted[ray].end()) return;
-    ++hidden[static_cast<std::size_t>(hit.body)];
-    counted[ray].push_back(hit.body);
+    const BodyId body = around.body_of(hit);
+    if (std::ranges::find(counted[ray], body) != counted[ray].end()) return;
+    ++hidden[body];
+    counted[ray].push_back(body);
   });
-  std::vector<char> result(bodies);
-  for (std::size_t i = 0; i < bodies; ++i)
+  Table<BodyId, char> result(bodies);
+  for (const BodyId i : ids_of(result))
     result[i] = static_cast<double>(hidden[i]) > small_share * static_cast<double>(rays.size()) ? 1 : 0;
   return result;
 }
@@ -69,49 +68,47 @@ std::vector<char> hiding_bodies(std::size_t bodies, const Sight& around, const s
 }  // namespace
 
 Veil::Veil(const Scene& scene, const Instant& at, const ParallelEye& eye, int width, int height,
-           const std::vector<char>& drawn)
+           const Table<BodyId, char>& drawn)
     : eye_(eye),
       columns_(width * samples_a_side),
       hiding_(scene.bodies.size()),
-      flange_(at.frame_in_world[static_cast<std::size_t>(scene.flange_frame)].translation()) {
-  const auto is_subject = [&](int body) {
-    return scene.bodies[static_cast<std::size_t>(body)].kind != BodyKind::surroundings;
-  };
-  const auto is_drawn = [&](int body) { return drawn[static_cast<std::size_t>(body)] != 0; };
+      flange_(at.frame_in_world[scene.flange_frame].translation()) {
+  const auto is_subject = [&](BodyId body) { return scene.bodies[body].kind != BodyKind::surroundings; };
+  const auto is_drawn = [&](BodyId body) { return drawn[body] != 0; };
   const Surfaces subjects =
       trace(eye.eye(width, height),
-            sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && is_subject(b); }), {});
-  const Sight around = sight_from(scene, at, eye.in_world, [&](int b) { return is_drawn(b) && !is_subject(b); });
+            sight_from(scene, at, eye.in_world, [&](BodyId b) { return is_drawn(b) && is_subject(b); }), {});
+  const Sight around = sight_from(scene, at, eye.in_world, [&](BodyId b) { return is_drawn(b) && !is_subject(b); });
   const std::vector<Ray> rays = rays_to(subjects, eye.eye(width, height));
-  const std::vector<char> hides = hiding_bodies(scene.bodies.size(), around, rays);
-  for (std::size_t i = 0; i < hides.size(); ++i) {
+  const Table<BodyId, char> hides = hiding_bodies(scene.bodies.size(), around, rays);
+  for (const BodyId i : ids_of(hides)) {
     if (!hides[i]) continue;
     const SceneBody& body = scene.bodies[i];
-    hiding_[i].eye_in_body = at.frame_in_world[static_cast<std::size_t>(body.frame)].inverse() * eye.in_world;
+    hiding_[i].eye_in_body = at.frame_in_world[body.frame].inverse() * eye.in_world;
     hiding_[i].walls = std::make_shared<const Walls>(body.solid->mesh());
   }
   choose_walls(around, rays);
 }
 
 void Veil::choose_walls(const Sight& around, const std::vector<Ray>& to_subjects) {
-  std::vector<std::vector<long>> hidden(hiding_.size());
-  for (std::size_t i = 0; i < hiding_.size(); ++i)
+  Table<BodyId, Table<WallId, long>> hidden(hiding_.size());
+  for (const BodyId i : ids_of(hiding_))
     if (hiding_[i].walls) hidden[i].assign(hiding_[i].walls->all().size(), 0);
   meet_all(around, to_subjects, [&](std::size_t, const Ray& ray, const Hit& hit) {
-    const auto body = static_cast<std::size_t>(hit.body);
+    const BodyId body = around.body_of(hit);
     if (!hiding_[body].walls) return;
-    const int wall = wall_at(hiding_[body], ray.origin + hit.along * ray.direction, hit.normal.normalized());
-    if (wall >= 0) ++hidden[body][static_cast<std::size_t>(wall)];
+    const WallId wall = wall_at(hiding_[body], ray.origin + hit.along * ray.direction, hit.normal.normalized());
+    if (wall) ++hidden[body][wall];
   });
   const double enough = small_wall_share * static_cast<double>(to_subjects.size());
-  for (std::size_t i = 0; i < hiding_.size(); ++i)
-    for (std::size_t wall = 0; wall < hidden[i].size(); ++wall)
+  for (const BodyId i : ids_of(hiding_))
+    for (const WallId wall : ids_of(hidden[i]))
       hiding_[i].through.push_back(
           static_cast<double>(hidden[i][wall]) > enough || is_nearer(hiding_[i], hiding_[i].walls->all()[wall]) ? 1
                                                                                                                 : 0);
 }
 
-int Veil::wall_at(const Hiding& hiding, const Vector3d& place_in_eye, const Vector3d& normal_in_eye) const {
+WallId Veil::wall_at(const Hiding& hiding, const Vector3d& place_in_eye, const Vector3d& normal_in_eye) const {
   return hiding.walls->at(hiding.eye_in_body * place_in_eye, hiding.eye_in_body.linear() * normal_in_eye);
 }
 
@@ -123,15 +120,15 @@ bool Veil::is_nearer(const Hiding& hiding, const Wall& wall) const {
 }
 
 bool Veil::see_through(std::size_t sample, const Surface& surface) const {
-  const Hiding& hiding = hiding_[static_cast<std::size_t>(surface.body)];
+  const Hiding& hiding = hiding_[surface.body];
   if (!hiding.walls) return false;
   const auto columns = static_cast<std::size_t>(columns_);
   const Vector2d offset =
       (pixel_of_sample(static_cast<int>(sample % columns), static_cast<int>(sample / columns)) - eye_.middle) *
       eye_.mm_per_pixel;
   const Vector3d place(offset.x(), offset.y(), static_cast<double>(surface.depth));
-  const int wall = wall_at(hiding, place, surface.normal.cast<double>());
-  return wall >= 0 && hiding.through[static_cast<std::size_t>(wall)] != 0;
+  const WallId wall = wall_at(hiding, place, surface.normal.cast<double>());
+  return wall && hiding.through[wall] != 0;
 }
 
 }  // namespace cellproof

@@ -15,7 +15,7 @@ namespace cellproof {
 class Veil {
  public:
   Veil(const Scene& scene, const Instant& at, const ParallelEye& eye, int width, int height,
-       const std::vector<char>& drawn);
+       const Table<BodyId, char>& drawn);
   bool see_through(std::size_t sample, const Surface& surface) const;
 
  private:
@@ -23,16 +23,16 @@ class Veil {
   struct Hiding {
     Pose eye_in_body = Pose::Identity();
     std::shared_ptr<const Walls> walls;
-    std::vector<char> through;  ///< by wall
+    Table<WallId, char> through;
   };
-  int wall_at(const Hiding& hiding, const Vector3d& place_in_eye, const Vector3d& normal_in_eye) const;
+  WallId wall_at(const Hiding& hiding, const Vector3d& place_in_eye, const Vector3d& normal_in_eye) const;
   bool is_nearer(const Hiding& hiding, const Wall& wall) const;
   void choose_walls(const Sight& around, const std::vector<Ray>& to_subjects);
 
   ParallelEye eye_;
-  int columns_;                 ///< of samples
-  std::vector<Hiding> hiding_;  ///< by body
-  Vector3d flange_;             ///< in world
+  int columns_;  ///< of samples
+  Table<BodyId, Hiding> hiding_;
+  Vector3d flange_;  ///< in world
 };
 
 }  // namespace cellproof

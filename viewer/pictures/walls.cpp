@@ -114,13 +114,13 @@ Walls::Walls(const Mesh& mesh) {
   Joined joined(faces.size());
   join_planes(beside, faces, joined);
   join_round_faces(beside, faces, joined);
-  std::map<std::size_t, int> number;
+  std::map<std::size_t, WallId> number;
   for (std::size_t i = 0; i < faces.size(); ++i) {
     const Face& face = faces[i];
     if (face.area == 0) continue;
-    const auto [found, is_new] = number.emplace(joined.root(i), static_cast<int>(walls_.size()));
+    const auto [found, is_new] = number.emplace(joined.root(i), WallId(walls_.size()));
     if (is_new) walls_.emplace_back();
-    Wall& wall = walls_[static_cast<std::size_t>(found->second)];
+    Wall& wall = walls_[found->second];
     wall.area += face.area;
     wall.middle += face.area * face.middle;
     wall.normal += face.area * face.normal;
@@ -156,14 +156,14 @@ void Walls::file(const Plane& plane) {
   }
 }
 
-int Walls::at(const Vector3d& point, const Vector3d& normal) const {
+WallId Walls::at(const Vector3d& point, const Vector3d& normal) const {
   Cell cell;
   for (std::size_t axis = 0; axis < 3; ++axis)
     cell[axis] = static_cast<int>(std::lround(cells_a_unit * normal[static_cast<int>(axis)]));
   const auto found = planes_.find(cell);
-  if (found == planes_.end()) return -1;
+  if (found == planes_.end()) return {};
   constexpr double about_the_same = 0.02, mm_a_unit_of_sine = 100;
-  int best = -1;
+  WallId best;
   double least = 2;  // mm off the plane, and what the normal is off
   for (const Plane& plane : found->second) {
     const double turned = (plane.normal - normal).norm();

@@ -6,6 +6,7 @@
 #include <map>
 #include <vector>
 
+#include "scene/basics/id.hpp"
 #include "scene/mesh/mesh.hpp"
 
 namespace cellproof {
@@ -17,27 +18,29 @@ struct Wall {
   Vector3d normal = Vector3d::Zero();  ///< mean by area, unit; zero where the wall closes upon itself
 };
 
+using WallId = Id<Wall>;
+
 /// The walls of a mesh, and which of them a point of its surface belongs to. Rays do not tell triangles, so that the
 /// wall is found by the plane that the point lies in.
 class Walls {
  public:
   explicit Walls(const Mesh& mesh);
 
-  const std::vector<Wall>& all() const { return walls_; }
-  /// The wall of a point with the normal (unit, of either sign) of the surface there, both in the body's frame; -1 if
-  /// there is none.
-  int at(const Vector3d& point, const Vector3d& normal) const;
+  const Table<WallId, Wall>& all() const { return walls_; }
+  /// The wall of a point with the normal (unit, of either sign) of the surface there, both in the body's frame, if
+  /// there is one.
+  WallId at(const Vector3d& point, const Vector3d& normal) const;
 
  private:
   struct Plane {
     Vector3d normal;
     double offset = 0;
-    int wall = -1;
+    WallId wall;
   };
   using Cell = std::array<int, 3>;
   void file(const Plane& plane);
 
-  std::vector<Wall> walls_;
+  Table<WallId, Wall> walls_;
   std::map<Cell, std::vector<Plane>> planes_;  ///< by normal, under both signs
 };
 

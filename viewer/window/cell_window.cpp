@@ -10,6 +10,7 @@
 #include <open3d/visualization/gui/Theme.h>
 #include <open3d/visualization/rendering/Scene.h>
 
+#include "kinematics/entry.hpp"
 #include "viewer/desk/enclosures.hpp"
 #include "viewer/desk/timeline_strip.hpp"
 #include "viewer/pictures/palette.hpp"
@@ -52,10 +53,10 @@ std::optional<Vector3d> place_to_look_at(const Desk& desk) {
   const auto& bodies = desk.proof()->scene->bodies;
   Vector3d sum = Vector3d::Zero();
   int count = 0;
-  for (std::size_t i = 0; i < bodies.size(); ++i) {
-    if (!desk.in_trouble(static_cast<int>(i)) || !desk.shown(static_cast<int>(i))) continue;
+  for (const BodyId i : ids_of(bodies)) {
+    if (!desk.in_trouble(i) || !desk.shown(i)) continue;
     const Box& box = bodies[i].solid->box();
-    sum += desk.moment().at.frame_in_world[static_cast<std::size_t>(bodies[i].frame)] * ((box.low + box.high) / 2);
+    sum += desk.moment().at.pose_of(bodies[i]) * ((box.low + box.high) / 2);
     ++count;
   }
   if (count == 0) return std::nullopt;
@@ -130,14 +131,13 @@ void CellWindow::open(const std::filesystem::path& cell) {
 /// What is drawn in full comes before what one looks through.
 std::optional<PickedPoint> CellWindow::point_under(const LookLine& line, double snap_mm) const {
   const Scene& scene = *desk_->proof()->scene;
-  const auto looked_through = [&](int body) {
-    const auto number = static_cast<std::size_t>(body);
-    return through_.names.contains(scene.bodies[number].name) || std::ranges::count(through_.before, body) > 0;
+  const auto looked_through = [&](BodyId body) {
+    return through_.names.contains(scene.bodies[body].name) || std::ranges::count(through_.before, body) > 0;
   };
-  const auto in_full = [&](int body) { return desk_->shown(body) && !looked_through(body); };
+  const auto in_full = [&](BodyId body) { return desk_->shown(body) && !looked_through(body); };
   if (const auto point = pick(scene, desk_->moment().at, line, in_full, snap_mm)) return point;
   return pick(
-      scene, desk_->moment().at, line, [this](int body) { return desk_->shown(body); }, snap_mm);
+      scene, desk_->moment().at, line, [this](BodyId body) { return desk_->shown(body); }, snap_mm);
 }
 
 void CellWindow::Layout(const gui::LayoutContext& context) {
@@ -180,7 +180,7 @@ void CellWindow::connect_view() {
   view_->on_grabbed = [this](const LookLine& from, const LookLine& to, bool let_go) { drag_mover(from, to, let_go); };
 }
 
-void CellWindow::grab_mover(int body) {
+void CellWindow::grab_mover(BodyId body) {
   const std::string mover = mover_under(*desk_->proof()->scene, body);
   grabbed_placement_ = mover == desk_->mover() ? desk_->placement() : Placement{};
   desk_->place(mover, grabbed_placement_);
@@ -209,9 +209,9 @@ void CellWindow::connect_panels() {
   panels_.next->SetOnClicked([this] { step_finding(false); });
   panels_.strip->on_press = [this](const Vector2d& pixel, bool is_drag) {
     const int width = panels_.strip->GetFrame().width;
-    const int finding = is_drag ? -1 : finding_at_pixel(desk_->timeline(), pixel, width);
-    if (finding >= 0) {
-      desk_->choose_finding(static_cast<std::size_t>(finding));
+    const auto finding = finding_at_pixel(desk_->timeline(), pixel, width);
+    if (finding && !is_drag) {
+      desk_->choose_finding(*finding);
       look_at_finding();
     } else {
       desk_->scrub(share_of_column(pixel.x(), width));
@@ -227,7 +227,7 @@ void CellWindow::connect_panels() {
     panels_.cards_scrolled -= pixels_a_click * clicks;
     look_changed_ = true;
   };
-  panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(item); });
+  panels_.camera->SetOnValueChanged([this](const char*, int item) { desk_->choose_camera(CameraId(item)); });
   panels_.on_shown = [this](const std::vector<std::string>& bodies, bool shown) {
     for (const std::string& body : bodies) desk_->hide(body, !shown);
     list_changed_ = list_changed_ || bodies.size() > 1;  // made anew later: what is pressed is being drawn
@@ -242,7 +242,7 @@ void CellWindow::connect_panels() {
     const std::string mover = item == 0 ? "" : item == 1 ? "base" : panels_.mover->GetSelectedValue();
     const auto numbers = numbers_of(panels_.offsets);
     Placement placement;
-    for (int i = 0; i < 3; ++i) placement.offset[i] = from_unit(numbers[static_cast<std::size_t>(i)], desk_->unit());
+    for (int i = 0; i < 3; ++i) placement.offset[i] = from_unit(entry(numbers, i), desk_->unit());
     placement.yaw = radians(numbers[3]);
     desk_->place(mover, placement);
     desk_->prove_placement();
@@ -334,7 +334,7 @@ void CellWindow::look_at_finding() {
   const auto place = place_to_look_at(*desk_);
   if (!place) return;
   constexpr double distance = 900;
-  const auto not_of_the_finding = [this](int body) { return desk_->shown(body) && !desk_->in_trouble(body); };
+  const auto not_of_the_finding = [this](BodyId body) { return desk_->shown(body) && !desk_->in_trouble(body); };
   Orbit orbit = view_->orbit();
   orbit.at = *place;
   orbit.distance = distance;
@@ -412,7 +412,7 @@ bool CellWindow::draw_cell() {
   panels_.tell_verdict(*desk_);
   through_.before.clear();
   named_.reset();
-  if (desk_->camera() < 0 && !scene.cell.cameras.empty()) desk_->choose_camera(0);
+  if (!desk_->camera() && !scene.cell.cameras.empty()) desk_->choose_camera(CameraId(0));
   SetNeedsLayout();
   look_changed_ = true;
   return true;
@@ -483,7 +483,7 @@ bool CellWindow::draw_pointed() {
   pointed_.told = true;
   const auto point = point_under(view_->line_at(pointed_.pixel), 0);
   if (!point) return show(false);
-  pointed_.name = desk_->proof()->scene->bodies[static_cast<std::size_t>(point->body)].name;
+  pointed_.name = desk_->proof()->scene->bodies[point->body].name;
   const Image picture = label_picture(pointed_.name, palette::ink);
   pointed_.label->show(picture);
   const Area place =

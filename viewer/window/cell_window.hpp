@@ -73,7 +73,7 @@ class CellWindow : public open3d::visualization::gui::Window {
   void connect_view();
   void connect_panels();
   bool on_key(const open3d::visualization::gui::KeyEvent& event);
-  void grab_mover(int body);
+  void grab_mover(BodyId body);
   void drag_mover(const LookLine& from, const LookLine& to, bool let_go);
   void look_at_finding();
   std::optional<PickedPoint> point_under(const LookLine& line, double snap_mm) const;

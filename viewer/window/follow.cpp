@@ -35,7 +35,7 @@ void tell_choices(const CellWindow& window, json& line) {
   const Desk& desk = window.desk();
   const auto& cameras = desk.proof()->scene->cell.cameras;
   line["unit"] = unit_name(desk.unit());
-  line["camera"] = desk.camera() < 0 ? "" : cameras[static_cast<std::size_t>(desk.camera())].name;
+  line["camera"] = desk.camera() ? cameras[desk.camera()].name : "";
   line["finding"] = desk.chosen_group() ? static_cast<int>(*desk.chosen_group()) : -1;
   line["findings"] = desk.groups().size();
   line["mover"] = desk.mover();

@@ -8,6 +8,7 @@
 #include <fmt/format.h>
 #include <open3d/visualization/gui/Color.h>
 
+#include "kinematics/entry.hpp"
 #include "viewer/desk/panel_style.hpp"
 #include "viewer/desk/readings.hpp"
 #include "viewer/desk/timeline_strip.hpp"
@@ -67,11 +68,21 @@ std::string broken(const std::string& words, std::size_t letters) {
   return text;
 }
 
+const gui::Margins inwards(10, 9, 0, 0);  // of rows of words
+
 }  // namespace
 
 void Panels::build(int em) {
+  build_upper_rim(em);
+  build_lower_rim(em);
+  build_pages(em);
+  build_move(em);
+  build_measure(em);
+  show_page(Page::findings);
+}
+
+void Panels::build_upper_rim(int em) {
   bar = std::make_shared<gui::Horiz>(em / 3, gui::Margins(em / 2, em / 4));
-  const gui::Margins inwards(10, 9, 0, 0);
   verdict = std::make_shared<Label>("proving the cell");
   verdict_row = std::make_shared<gui::Vert>(0, inwards);
   verdict_row->AddChild(verdict);
@@ -89,7 +100,9 @@ void Panels::build(int em) {
   fit = small_button("Fit");
   bar->AddChild(fit);
   bar->AddChild(unit);
+}
 
+void Panels::build_lower_rim(int em) {
   play_row = std::make_shared<gui::Horiz>(em / 3, gui::Margins(em / 2, em / 4));
   play = small_button("Play");
   previous = small_button("Previous finding");
@@ -101,7 +114,9 @@ void Panels::build(int em) {
   play_row->AddChild(previous);
   play_row->AddChild(next);
   strip = std::make_shared<PictureWidget>(panel::back);
+}
 
+void Panels::build_pages(int em) {
   page_row = std::make_shared<gui::Horiz>(em / 3, gui::Margins(em / 2, em / 4));
   for (const char* words : {"Findings", "Bodies", "Move & measure"}) {
     pages.push_back(small_button(words));
@@ -113,6 +128,9 @@ void Panels::build(int em) {
   inset = std::make_shared<PictureWidget>(panel::back);
   camera = std::make_shared<gui::Combobox>();
   bodies = std::make_shared<gui::WidgetProxy>();
+}
+
+void Panels::build_move(int em) {
   move = std::make_shared<gui::Vert>(em / 3, gui::Margins(em / 2));
   mover = std::make_shared<gui::Combobox>();
   move->AddChild(std::make_shared<Label>("Move what stands on the floor"));
@@ -134,6 +152,10 @@ void Panels::build(int em) {
   move->AddChild(buttons);
   move_words = std::make_shared<Label>("");
   move->AddChild(move_words);
+}
+
+/// Below what moves, on the same page.
+void Panels::build_measure(int em) {
   move->AddFixed(em);
   move->AddChild(std::make_shared<Label>("Measure between two points"));
   ruler = small_button("Pick points in the view");
@@ -141,7 +163,6 @@ void Panels::build(int em) {
   move->AddChild(ruler);
   ruler_words = std::make_shared<Label>("");
   move->AddChild(ruler_words);
-  show_page(Page::findings);
 }
 
 /// Gives how high both are: side by side where there is room, else the verdict above.
@@ -320,8 +341,7 @@ void Panels::tell_placement(const Desk& desk) {
   else
     mover->SetSelectedValue(desk.mover().c_str());
   for (int i = 0; i < 3; ++i)
-    offsets[static_cast<std::size_t>(i)]->SetValue(in_unit(placement.offset[i], desk.unit()) +
-                                                   0.0);  // no minus before nothing
+    entry(offsets, i)->SetValue(in_unit(placement.offset[i], desk.unit()) + 0.0);  // no minus before nothing
   offsets[3]->SetValue(degrees(placement.yaw) + 0.0);
 }
 

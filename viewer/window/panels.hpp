@@ -70,7 +70,7 @@ struct Panels {
   struct StripGround {
     unsigned cell = 0;
     std::size_t run = 0;
-    int step = -1;
+    std::optional<std::size_t> step;
     std::optional<std::size_t> chosen;
     LengthUnit unit = LengthUnit::mm;
     int width = 0, height = 0;
@@ -94,6 +94,11 @@ struct Panels {
 
   /// Makes all widgets, without content.
   void build(int em);
+  void build_upper_rim(int em);
+  void build_lower_rim(int em);
+  void build_pages(int em);
+  void build_move(int em);
+  void build_measure(int em);
   /// Places them within the window; gives what is left for the view.
   Rect place(const Rect& window, const open3d::visualization::gui::LayoutContext& context);
   void show_page(Page shown);

@@ -11,7 +11,6 @@
 
 #include <fmt/format.h>
 
-#include "scene/basics/named_entry.hpp"
 #include "viewer/window/window_title.hpp"
 
 namespace cellproof {
@@ -80,7 +79,6 @@ void ScriptRun::replace_file(const ScriptStep& step) {
 }
 
 bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
-  Desk& desk = window.desk();
   const auto& words = step.words;
   const auto& verb = step.verb;
   if (verb == "open") {
@@ -105,14 +103,25 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else if (verb == "zoom") {
     window.zoom(number(words[0]));
   } else if (verb == "unit") {
-    desk.set_unit(words[0] == "in" ? LengthUnit::inch : LengthUnit::mm);
+    window.desk().set_unit(words[0] == "in" ? LengthUnit::inch : LengthUnit::mm);
   } else if (verb == "page") {
     window.show_page(words[0] == "bodies" ? Page::bodies : words[0] == "move" ? Page::move : Page::findings);
   } else if (verb == "quit") {
     return false;
-  } else if (!desk.proof()) {
+  } else if (!window.desk().proof()) {
     fail(step, "there is nothing to show; mend the cell first");
-  } else if (verb == "play") {
+  } else {
+    begin_on_cell(window, step);
+  }
+  return true;
+}
+
+/// What asks for a cell that is shown.
+void ScriptRun::begin_on_cell(CellWindow& window, const ScriptStep& step) {
+  Desk& desk = window.desk();
+  const auto& words = step.words;
+  const auto& verb = step.verb;
+  if (verb == "play") {
     if (!desk.playhead().playing) desk.toggle_play();
     plays_ = true;
     rest_s_ = number(words[0]);
@@ -121,8 +130,8 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else if (verb == "next-finding") {
     window.step_finding(false);
   } else if (verb == "camera") {
-    const int camera = index_named(desk.proof()->scene->cell.cameras, words[0]);
-    if (camera < 0) fail(step, fmt::format("there is no camera '{}'", words[0]));
+    const CameraId camera = id_named(desk.proof()->scene->cell.cameras, words[0]);
+    if (!camera) fail(step, fmt::format("there is no camera '{}'", words[0]));
     desk.choose_camera(camera);
   } else if (verb == "measure") {
     measure_s_ = number(words[0]);
@@ -139,7 +148,6 @@ bool ScriptRun::begin(CellWindow& window, const ScriptStep& step) {
   } else {
     desk.hide(words[0], verb == "hide");
   }
-  return true;
 }
 
 bool ScriptRun::go_on(CellWindow& window, double seconds) {

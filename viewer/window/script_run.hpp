@@ -24,6 +24,7 @@ class ScriptRun {
 
  private:
   bool begin(CellWindow& window, const ScriptStep& step);
+  void begin_on_cell(CellWindow& window, const ScriptStep& step);
   void await_proof(CellWindow& window);
   void replace_file(const ScriptStep& step);
   void fail(const ScriptStep& step, const std::string& what);

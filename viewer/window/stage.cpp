@@ -96,11 +96,11 @@ Segments axes(double length) {
           {Vector3d::Zero(), Vector3d(0, 0, 0.4 * length)}};
 }
 
-std::string body_name(std::size_t number) {
-  return fmt::format("body {}", number);
+std::string body_name(BodyId id) {
+  return fmt::format("body {}", id.index());
 }
-std::string outline_name(std::size_t number) {
-  return fmt::format("outline {}", number);
+std::string outline_name(BodyId id) {
+  return fmt::format("outline {}", id.index());
 }
 
 /// A cell and its proof come one after the other, and mostly with the same bodies.
@@ -124,7 +124,7 @@ void Stage::set_scene(const Desk& desk) {
   } else {
     drawing_.ClearGeometry();
     looks_.assign(scene.bodies.size(), Appearance::plain);
-    for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
+    for (const BodyId i : ids_of(scene.bodies)) {
       const o3d::TriangleMesh mesh = open3d_mesh(scene.bodies[i].solid->mesh());
       drawing_.AddGeometry(body_name(i), &mesh, material(palette::of(scene.bodies[i].kind), 1), false);
     }
@@ -155,23 +155,23 @@ void Stage::add_signs(const Scene& scene) {
   for (const Target& target : scene.cell.targets)
     add(target.placed, &Signs::views, box_edges({target.size[0], target.size[1], 0}), palette::ink, 2);
   for (const Zone& zone : scene.cell.zones) add(zone.placed, &Signs::zones, box_edges(zone.box), zone_colour, 2);
-  for (const auto& [name, frame] : scene.frame_numbers)
+  for (const auto& [name, frame] : scene.frame_ids)
     if (std::ranges::any_of(scene.cell.seats, [&, &seat_name = name](const Seat& seat) {
           return seat_name == seat.name || seat_name.starts_with(seat.name + " ");
         }))
       add({name, Pose::Identity()}, &Signs::seats, axes(60), seat_colour, 2.5);
   for (const Tcp& tcp : scene.cell.tcps) add({tcp.name, Pose::Identity()}, &Signs::frames, axes(60), palette::ink, 2.5);
   for (const char* name : {"world", "base", "flange"})
-    if (scene.frame_named(name) >= 0) add({name, Pose::Identity()}, &Signs::frames, axes(150), palette::ink, 2.5);
+    if (scene.frame_named(name)) add({name, Pose::Identity()}, &Signs::frames, axes(150), palette::ink, 2.5);
 }
 
 void Stage::set_moment(const Desk& desk) {
   const Scene& scene = *desk.proof()->scene;
   const Instant& at = desk.moment().at;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    const Eigen::Matrix4d pose = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)].matrix();
+  for (const BodyId i : ids_of(scene.bodies)) {
+    const Eigen::Matrix4d pose = at.pose_of(scene.bodies[i]).matrix();
     drawing_.SetGeometryTransform(body_name(i), pose);
-    drawing_.ShowGeometry(body_name(i), desk.shown(static_cast<int>(i)) && looks_[i] != Appearance::edges);
+    drawing_.ShowGeometry(body_name(i), desk.shown(i) && looks_[i] != Appearance::edges);
     if (drawing_.HasGeometry(outline_name(i))) drawing_.SetGeometryTransform(outline_name(i), pose);
   }
   for (const FrameSign& sign : signs_)
@@ -179,40 +179,40 @@ void Stage::set_moment(const Desk& desk) {
   draw_marks(desk);
 }
 
-Stage::Appearance Stage::look_of(const Desk& desk, int body, const SeenThrough& through) {
+Stage::Appearance Stage::look_of(const Desk& desk, BodyId body, const SeenThrough& through) {
   if (desk.in_trouble(body)) return Appearance::trouble;
-  const std::string& name = desk.proof()->scene->bodies[static_cast<std::size_t>(body)].name;
+  const std::string& name = desk.proof()->scene->bodies[body].name;
   if (through.names.contains(name))
     return through.enclosures.contains(name) ? Appearance::edges : Appearance::see_through;
   return std::ranges::count(through.before, body) > 0 ? Appearance::see_through : Appearance::plain;
 }
 
 /// As `looks_` has it.
-void Stage::draw_body_as(const SceneBody& body, std::size_t number) {
-  const Appearance look = looks_[number];
+void Stage::draw_body_as(const SceneBody& body, BodyId id) {
+  const Appearance look = looks_[id];
   const bool trouble = look == Appearance::trouble;
   const Colour colour = trouble ? blend(palette::of(body.kind), palette::marked, 0.6) : palette::of(body.kind);
-  drawing_.ModifyGeometryMaterial(body_name(number), material(colour, look == Appearance::see_through ? 0.16 : 1));
-  if (drawing_.HasGeometry(outline_name(number))) drawing_.RemoveGeometry(outline_name(number));
+  drawing_.ModifyGeometryMaterial(body_name(id), material(colour, look == Appearance::see_through ? 0.16 : 1));
+  if (drawing_.HasGeometry(outline_name(id))) drawing_.RemoveGeometry(outline_name(id));
   if (look == Appearance::plain) return;
   const o3d::LineSet lines = open3d_lines(creases(body.solid->mesh()));
   if (lines.lines_.empty()) return;
-  drawing_.AddGeometry(outline_name(number), &lines,
+  drawing_.AddGeometry(outline_name(id), &lines,
                        trouble ? line_material(palette::marked, 3) : line_material(palette::faint_ink, 1), false);
 }
 
 void Stage::set_look(const Desk& desk, const SeenThrough& through, const Signs& signs) {
   const Scene& scene = *desk.proof()->scene;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    const Appearance look = look_of(desk, static_cast<int>(i), through);
+  for (const BodyId i : ids_of(scene.bodies)) {
+    const Appearance look = look_of(desk, i, through);
     if (look == looks_[i]) continue;
     looks_[i] = look;
     draw_body_as(scene.bodies[i], i);
   }
   for (const FrameSign& sign : signs_) drawing_.ShowGeometry(sign.name, signs.*sign.kind);
   set_moment(desk);
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i)
-    if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(static_cast<int>(i)));
+  for (const BodyId i : ids_of(scene.bodies))
+    if (drawing_.HasGeometry(outline_name(i))) drawing_.ShowGeometry(outline_name(i), desk.shown(i));
 }
 
 /// The line between the nearest points of the chosen finding, and the ruler.
@@ -239,10 +239,10 @@ std::vector<PlacedWords> Stage::finding_words(const Desk& desk) {
   const Scene& scene = *desk.proof()->scene;
   const Instant& at = desk.moment().at;
   const auto& pair = desk.marked_pair();
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    if (!desk.in_trouble(static_cast<int>(i)) || !desk.shown(static_cast<int>(i))) continue;
+  for (const BodyId i : ids_of(scene.bodies)) {
+    if (!desk.in_trouble(i) || !desk.shown(i)) continue;
     const Box& box = scene.bodies[i].solid->box();
-    Vector3d place = at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)] * ((box.low + box.high) / 2);
+    Vector3d place = at.pose_of(scene.bodies[i]) * ((box.low + box.high) / 2);
     for (std::size_t end = 0; pair && end < 2; ++end)
       if (pair->between[end] == scene.bodies[i].name) place = pair->points[end];
     all.push_back({place, "! " + scene.bodies[i].name, palette::marked});
@@ -264,9 +264,9 @@ std::vector<PlacedWords> Stage::ruler_words(const Desk& desk) {
 Box Stage::extent(const Desk& desk) {
   Box box;
   const Scene& scene = *desk.proof()->scene;
-  for (std::size_t i = 0; i < scene.bodies.size(); ++i) {
-    if (!desk.shown(static_cast<int>(i))) continue;
-    const Pose& pose = desk.moment().at.frame_in_world[static_cast<std::size_t>(scene.bodies[i].frame)];
+  for (const BodyId i : ids_of(scene.bodies)) {
+    if (!desk.shown(i)) continue;
+    const Pose& pose = desk.moment().at.pose_of(scene.bodies[i]);
     for (const Vector3d& corner : scene.bodies[i].solid->box().corners()) box.add(pose * corner);
   }
   return box;

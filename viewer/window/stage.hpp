@@ -24,7 +24,7 @@ struct Signs {
 struct SeenThrough {
   std::set<std::string> names;       ///< chosen by the user
   std::set<std::string> enclosures;  ///< of those, what shows its edges only
-  std::vector<int> before;           ///< bodies that stand before what is looked at
+  std::vector<BodyId> before;        ///< bodies that stand before what is looked at
 };
 
 class Stage {
@@ -52,14 +52,14 @@ class Stage {
     Placed placed;
     bool Signs::*kind;
   };
-  static Appearance look_of(const Desk& desk, int body, const SeenThrough& through);
-  void draw_body_as(const SceneBody& body, std::size_t number);
+  static Appearance look_of(const Desk& desk, BodyId body, const SeenThrough& through);
+  void draw_body_as(const SceneBody& body, BodyId id);
   void add_signs(const Scene& scene);
   void draw_marks(const Desk& desk);
 
   open3d::visualization::rendering::Open3DScene& drawing_;
   std::shared_ptr<const Scene> drawn_;  ///< whose bodies are drawn
-  std::vector<Appearance> looks_;       ///< by body, as they are drawn
+  Table<BodyId, Appearance> looks_;     ///< as they are drawn
   std::vector<FrameSign> signs_;
 };
 

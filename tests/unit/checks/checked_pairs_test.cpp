@@ -19,7 +19,7 @@ struct Pairs {
   }
   const Stretch& stretch(std::size_t i) const { return cycle.runs.front().stretches.at(i); }
   std::optional<PairAsked> find(std::size_t i, const std::string& a, const std::string& b) const {
-    const int first = body_named(scene, a), second = body_named(scene, b);
+    const BodyId first = body_named(scene, a), second = body_named(scene, b);
     for (const auto& pair : checked_pairs(scene, stretch(i)))
       if ((pair.a == first && pair.b == second) || (pair.a == second && pair.b == first)) return pair;
     return std::nullopt;

@@ -223,11 +223,8 @@ to = { joints = [0, 0, 0, 0, -90, 0] }
         if (std::none_of(pair.spans.begin(), pair.spans.end(),
                          [&](const Span& span) { return span.from <= share && share <= span.to; }))
           continue;
-        const auto &a = proof.scene->bodies[static_cast<std::size_t>(pair.a)],
-                   &b = proof.scene->bodies[static_cast<std::size_t>(pair.b)];
-        least = std::min(least, nearest(*a.solid, poses[static_cast<std::size_t>(a.frame)], *b.solid,
-                                        poses[static_cast<std::size_t>(b.frame)], least + 1)
-                                    .distance);
+        const auto &a = proof.scene->bodies[pair.a], &b = proof.scene->bodies[pair.b];
+        least = std::min(least, nearest(*a.solid, poses[a.frame], *b.solid, poses[b.frame], least + 1).distance);
       }
     }
     CHECK(figure->lower_mm <= least);

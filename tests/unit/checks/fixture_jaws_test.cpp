@@ -43,8 +43,8 @@ TEST_CASE(
   CHECK(release.start_s == hold.end_s);
   CHECK(release.end_s - release.start_s == Approx(1));
   CHECK(unhold.end_s == unhold.start_s);
-  CHECK(hold.held_part == 0);
-  CHECK(unhold.held_part == 0);
+  CHECK(hold.held_part == PartId(0));
+  CHECK(unhold.held_part == PartId(0));
   // The jaw's middle stands 30 mm beside the bed's, 6 mm further out while it is open.
   CHECK(place_of(proof, hold, 0, "right jaw").y() == Approx(336));
   CHECK(place_of(proof, hold, 1, "right jaw").y() == Approx(330));

@@ -46,7 +46,7 @@ TEST_CASE("carried flat with 5 m/s2 sideways the block is held as often as worke
 }
 
 TEST_CASE("lifted with 2 m/s2 the block is held 14.2 times") {
-  // derived: 169.646/(1.0125 x 11.80665) = 14.191; the pull limits as much as the slip
+  // derived: 169.646/(1.0125 x 11.80665) = 14.191; all lips peel at once where the pull is all of the vacuum
   GripCell cell;
   cell.tool_acceleration = 2000;
   cell.to = "[790, 0, 1100]";
@@ -68,7 +68,7 @@ TEST_CASE("an emergency stop at 15 m/s2 leaves 5 % in hand with wet cups and the
 }
 
 TEST_CASE("the off-centre block loads its cups as worked by hand") {
-  // derived: static P/4 ± P 25 30/(4 30²), P = 9.9292 N; sideways acceleration tips it about the other axis
+  // derived: static P/4 ± P 25 30/(4 (30² + 15²/2)), P = 9.9292 N; sideways acceleration tips it about the other axis
   GripCell cell;
   cell.grasp_at = "[25, 0, 12.5]";
   cell.tool_acceleration = 20;
@@ -77,8 +77,8 @@ TEST_CASE("the off-centre block loads its cups as worked by hand") {
   std::vector<double> loads;
   for (const auto& zone : grip.zones) loads.push_back(zone.load_n);
   std::sort(loads.begin(), loads.end());
-  CHECK(loads.front() == Approx(9.9292 / 4 * (1 - 25.0 / 30)).margin(0.05));
-  CHECK(loads.back() == Approx(9.9292 / 4 * (1 + 25.0 / 30)).margin(0.05));
+  CHECK(loads.front() == Approx(9.9292 / 4 * (1 - 25.0 * 30 / 1012.5)).margin(0.05));
+  CHECK(loads.back() == Approx(9.9292 / 4 * (1 + 25.0 * 30 / 1012.5)).margin(0.05));
 }
 
 TEST_CASE("a weak grip is mended by each of the figures that its finding prints") {
@@ -130,6 +130,51 @@ TEST_CASE("the mend of a stop that is too hard is a softer one") {
   REQUIRE(std::regex_search(mend, found, std::regex("softer stop: ([0-9.]+) m/s")));
   cell.rules = "stop = \"" + found[1].str() + " m/s^2\"";
   CHECK(grip_fails(cell) == 0);
+}
+
+namespace {
+
+/// The wrist turns the block where it is.
+GripCell turned_block() {
+  GripCell cell;
+  cell.to = "[790, 0, 1000]";
+  cell.rules = "stop = \"15 m/s^2\"";
+  cell.last =
+      "[[step]]\nname = \"turn\"\nmove = \"linear\"\n"
+      "to = { tcp = \"cups\", frame = \"world\", at = { xyz = [790, 0, 1000], turn = [180, 0, 60] } }\n";
+  return cell;
+}
+
+/// Every joint takes so long to stand from its full speed.
+std::string with_stop_time(std::string text, const std::string& time) {
+  const std::string row = "acceleration = ";
+  const std::size_t end = text.find("[rules]");
+  REQUIRE(end != std::string::npos);
+  std::string joints = text.substr(0, end);
+  for (std::size_t at = joints.rfind(row); at != std::string::npos && at > 0; at = joints.rfind(row, at - 1))
+    joints.insert(at, "stop_time = " + time + ", ");
+  return joints + text.substr(end);
+}
+
+}  // namespace
+
+TEST_CASE("where the wrist only turns a stop is not computed, but for joints that tell how long they take") {
+  const GripCell cell = turned_block();
+  const Report untold = proved(cell.text()).report;
+  CHECK(fails_of(untold, "grip").empty());
+  CHECK(said(untold.not_computed, "an emergency stop in \"turn\": the tcp only turns there"));
+  const Report told = proved(with_stop_time(cell.text(), "\"500 ms\"")).report;
+  CHECK(fails_of(told, "grip").empty());
+  CHECK_FALSE(said(told.not_computed, "an emergency stop"));
+}
+
+TEST_CASE("a wrist that stops too fast spins the block in its cups, and the finding says how it stops") {
+  // derived: 2742 kg mm^2 about the cups' middle; full speed over a millisecond is thousands of rad/s^2
+  const auto fails = fails_of(proved(with_stop_time(turned_block().text(), "\"1 ms\"")).report, "grip");
+  REQUIRE_FALSE(fails.empty());
+  CHECK(fails.back().step == "turn");
+  CHECK(fails.back().message.find("an emergency stop by the joints") != std::string::npos);
+  CHECK(fails.back().message.find("limited by slip") != std::string::npos);
 }
 
 TEST_CASE("jaws hold by friction of the pads") {

@@ -19,6 +19,21 @@ std::size_t hold_fails(const HoldCell& cell) {
   return fails_of(proved(cell.text()).report, "hold").size();
 }
 
+/// Aluminium by a mill of 10 mm with three teeth.
+std::string milled(double depth, double helix = 30) {
+  return fmt::format(
+      "cut = {{ cutter = {{ diameter = 10, teeth = 3, helix = {}, spindle = \"12000 rpm\", feed = \"2400 mm/min\", "
+      "depth = {}, width = 6, kc11 = \"700 N/mm^2\", mc = 0.25, radial = 0.4 }}, height = 20, "
+      "over = [[-30, -20], [30, -20], [30, 20], [-30, 20]] }}\n",
+      helix, depth);
+}
+
+double depth_at_most(const std::string& mend) {
+  std::smatch found;
+  REQUIRE(std::regex_search(mend, found, std::regex("depth at most ([0-9.]+) mm")));
+  return std::stod(found[1]);
+}
+
 bool said(const std::vector<std::string>& lines, const std::string& what) {
   return std::any_of(lines.begin(), lines.end(),
                      [&](const std::string& line) { return line.find(what) != std::string::npos; });
@@ -105,7 +120,7 @@ TEST_CASE("a cut high above the seat tips the block, and lift pulls it off") {
   CHECK(fails.front().message.find("2 asked: it tips") != std::string::npos);
   CHECK_FALSE(only_hold(proved(cell.text()).report).lift);  // nothing lifts: null
 
-  cell.cut = "cut = { side_force = 0, lift_force = 400, height = 0 }\n";
+  cell.cut = "cut = { lift_force = 400, height = 0 }\n";
   fails = fails_of(proved(cell.text()).report, "hold");
   REQUIRE(fails.size() == 1);
   CHECK(*only_hold(proved(cell.text()).report).lift == Approx((force + weight) / 400));
@@ -119,7 +134,9 @@ TEST_CASE("a side force from power carries its peak and fifty per cent") {
   const Report report = proved(cell.text()).report;
   const HoldFigure hold = only_hold(report);
   CHECK(hold.estimated);
-  CHECK(hold.side_force_n == Approx(52));
+  CHECK(hold.cut->from == "power");
+  CHECK(hold.cut->side_force_n == Approx(52));
+  CHECK(*hold.cut->side_force_mean_n == Approx(40));
   CHECK(*hold.slip == Approx((force + weight) / (20 + 52 / 0.3)));
   CHECK(*hold.slip_at_more == Approx((force + weight) / (20 + 78 / 0.3)));
   CHECK(fails_of(report, "hold").empty());
@@ -128,6 +145,60 @@ TEST_CASE("a side force from power carries its peak and fifty per cent") {
   });
   REQUIRE(caution != report.findings.end());
   CHECK(caution->message.find("within 50 %") != std::string::npos);
+}
+
+TEST_CASE("a cutter's own forces are an estimate, lift too, and a shallower cut that is found holds") {
+  HoldCell cell;
+  cell.cut = milled(4);
+  const Report report = proved(cell.text()).report;
+  const HoldFigure hold = only_hold(report);
+  REQUIRE(hold.cut);
+  CHECK(hold.cut->from == "cutter");
+  CHECK(hold.estimated);
+  // derived: 2400 mm/min over 3 teeth at 12000 rpm; the width of 6 of 10 goes past the middle, so the chip is as thick
+  CHECK(*hold.cut->feed_per_tooth_mm == Approx(1 / 15.0));
+  CHECK(*hold.cut->thickest_chip_mm == Approx(1 / 15.0));
+  CHECK(hold.cut->side_force_n > *hold.cut->side_force_mean_n);
+  CHECK(hold.cut->thrust_n == 0);
+  const double side = hold.cut->side_force_n, lift = hold.cut->lift_force_n;
+  CHECK(*hold.slip == Approx((force + weight) / (lift + side / 0.3)));
+  CHECK(*hold.lift == Approx((force + weight) / lift));
+  CHECK(*hold.slip_at_more == Approx(*hold.slip / 1.5));
+  CHECK(*hold.lift_at_more == Approx(*hold.lift / 1.5));
+  CHECK(*hold.factor_at_more == Approx(*hold.factor / 1.5).epsilon(1e-3));
+
+  const auto fails = fails_of(report, "hold");
+  REQUIRE(fails.size() == 1);
+  INFO(fails.front().message << "\n" << fails.front().mend);
+  CHECK(fails.front().message.find("estimated from the cutter to within 50 %") != std::string::npos);
+  const double deepest = depth_at_most(fails.front().mend);
+  CHECK(deepest < 4);
+  cell.cut = milled(deepest);
+  CHECK(hold_fails(cell) == 0);
+  cell.cut = milled(1.1 * deepest);
+  CHECK(hold_fails(cell) == 1);
+}
+
+TEST_CASE("in a jaw, too, the depth that holds is found") {
+  HoldCell cell;
+  cell.way = "jaw = \"vise jaws\"";
+  cell.more =
+      "[[jaw]]\nname = \"vise jaws\"\non = \"fixture\"\nat = { xyz = [0, 0, 55] }\nforce = 1000\nfriction = 0.3\n";
+  cell.cut = milled(4);
+  const auto fails = fails_of(proved(cell.text()).report, "hold");
+  REQUIRE(fails.size() == 1);
+  INFO(fails.front().mend);
+  cell.cut = milled(depth_at_most(fails.front().mend));
+  CHECK(hold_fails(cell) == 0);
+}
+
+TEST_CASE("a left-hand helix presses the block down") {
+  HoldCell cell;
+  cell.cut = milled(0.5, -30);
+  const HoldFigure hold = only_hold(proved(cell.text()).report);
+  CHECK(hold.cut->lift_force_n == 0);
+  CHECK(hold.cut->thrust_n > 0);
+  CHECK_FALSE(hold.lift);  // nothing lifts: null
 }
 
 TEST_CASE("weight and force that fall outside the rests fail, each with how far") {
@@ -199,11 +270,30 @@ TEST_CASE("a block on three rests with the cut far out is thrown though it neith
   CHECK(said_times > *hold.factor);
 }
 
+TEST_CASE("a rest that a mend tells of is one that the part is over") {
+  // A bar that sticks out of the block draws the part's outline far beyond where the part is.
+  HoldCell cell;
+  cell.rests = "rests = [[-30, -20], [-30, 20], [30, 0]]\n";
+  cell.cut = "cut = { side_force = 40, height = 5, over = [[70, 40]] }\n";
+  cell.more = body_text("bar of the block", "block", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]\ndensity = 2700") +
+              body_text("bar of the worked", "worked", "{ xyz = [130, 0, 0] }", "box = [110, 10, 25]\ndensity = 2700");
+  const Report report = proved(cell.text()).report;
+  const auto fails = fails_of(report, "hold");
+  REQUIRE_FALSE(fails.empty());
+  INFO(fails.front().mend);
+  std::smatch found;
+  REQUIRE(std::regex_search(fails.front().mend, found,
+                            std::regex("moved to .([-0-9]+), ([-0-9]+). mm|more rest at .([-0-9]+), ([-0-9]+). mm")));
+  const std::size_t at = found[1].matched ? 1 : 3;
+  const double x = std::abs(std::stod(found[at])), y = std::abs(std::stod(found[at + 1]));
+  CHECK(((x <= 75 && y <= 50) || (x <= 185 && y <= 5)));
+}
+
 TEST_CASE("a thrust holds the block down within its rests and tips it beyond them") {
   HoldCell cell;
-  cell.cut = "cut = { side_force = 0, thrust = 900, over = [[0, 0]] }\n";
+  cell.cut = "cut = { thrust = 900, over = [[0, 0]] }\n";
   CHECK_FALSE(only_hold(proved(cell.text()).report).factor);  // nothing gives: null
-  cell.cut = "cut = { side_force = 0, thrust = 900, over = [[0, 65]] }\n";
+  cell.cut = "cut = { thrust = 900, over = [[0, 65]] }\n";
   // 20 beyond the long side of the rests: (F + W) 45 = k 900 20
   CHECK(*only_hold(proved(cell.text()).report).factor == Approx((force + weight) * 45 / (900 * 20)).epsilon(1e-4));
 }

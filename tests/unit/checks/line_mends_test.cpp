@@ -68,5 +68,5 @@ TEST_CASE("steps without a way in, and runs that end for another reason, have no
   Cycle cycle = plan_cycle(scene);
   REQUIRE(cycle.runs.front().failure);
   cycle.runs.front().failure->why = PlanFailure::Why::wrong_state;
-  CHECK(line_mends(scene, cycle, 0, {}).empty());
+  CHECK(line_mends(scene, cycle, StepId(0), {}).empty());
 }

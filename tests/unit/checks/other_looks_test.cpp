@@ -42,7 +42,7 @@ const std::string lamp = body_text("lamp", "world", "{ xyz = [860, 0, 450] }", "
 tl::expected<OtherLooks, ModelError> others_of(const std::string& text, int threads = 1) {
   Run run;
   run.threads = threads;
-  return other_looks(scene_of(text), 0, run);
+  return other_looks(scene_of(text), StepId(0), run);
 }
 
 }  // namespace
@@ -51,7 +51,7 @@ TEST_CASE("past a lamp on the straight way the camera looks from 10 degrees besi
   const std::string cell = look_at_mark(above_mark, lamp);
   CHECK(fails_of(proof_of(cell).report, "sightline").size() == 1);
   Run run;
-  CHECK(looks_of_cycle(scene_of(cell), run).failing == std::vector<int>{0});
+  CHECK(looks_of_cycle(scene_of(cell), run).failing == std::vector{StepId(0)});
   CHECK(looks_of_cycle(scene_of(cell), run).never_reached.empty());
   const auto found = others_of(cell);
   REQUIRE(found);

@@ -142,7 +142,7 @@ TEST_CASE("a hold by a jaw is asked the same of its fingers, as placed and as ma
   Proof proof = proved(cell.text());
   CHECK(about_pads(proof.report, "hold").empty());
   REQUIRE(proof.report.holds.size() == 1);
-  CHECK(*proof.report.holds[0].pad_contact_mm2 == Approx(60 * 15));
+  CHECK(*proof.report.holds.at(0).pad_contact_mm2 == Approx(60 * 15));
   cell.more = vise(76);
   const auto findings = about_pads(proved(cell.text()).report, "hold");
   REQUIRE(findings.size() == 2);  // the block, and what it is worked into

@@ -70,7 +70,7 @@ TEST_CASE("With the pallet moved only its own pairs are measured anew") {
   const auto queries_of_pairs = [&](double pallet_y) {
     const Scene scene = scene_of(cell_with_pallet(pallet_y));
     const Cycle cycle = plan_cycle(scene);
-    const int pallet = body_named(scene, "pallet");
+    const BodyId pallet = body_named(scene, "pallet");
     std::array<long, 2> asked{};  // of pairs without and with the pallet
     for (const auto& stretch : cycle.runs.at(0).stretches)
       for (const auto& pair : checked_pairs(scene, stretch))

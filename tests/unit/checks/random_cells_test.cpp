@@ -41,8 +41,8 @@ Proof proof_with_curves(const std::string& text) {
 /// chain of knots that stands for a line.
 double stray_of(const Scene& scene, const Stretch& stretch, const PairAsked& pair) {
   double stray = stretch.motion.path.stray_mm();
-  for (const int body : {pair.a, pair.b}) {
-    const Deviation& deviation = scene.bodies[static_cast<std::size_t>(body)].solid->mesh().deviation;
+  for (const BodyId body : {pair.a, pair.b}) {
+    const Deviation& deviation = scene.bodies[body].solid->mesh().deviation;
     stray += std::max(deviation.inside, deviation.outside);
   }
   return stray;
@@ -54,7 +54,7 @@ double allowed(double upper_mm, double stray) {
 
 using Names = std::set<std::string>;
 Names names_of(const Scene& scene, const PairAsked& pair) {
-  return {scene.bodies[static_cast<std::size_t>(pair.a)].name, scene.bodies[static_cast<std::size_t>(pair.b)].name};
+  return {scene.bodies[pair.a].name, scene.bodies[pair.b].name};
 }
 template <class Between>
 Names names_of(const Between& between) {

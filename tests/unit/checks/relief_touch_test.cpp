@@ -16,7 +16,7 @@ namespace {
 
 std::vector<TouchLoss> losses_with(const std::string& body, const Vector3d& left_of_it) {
   const Scene before = scene_of(JawCell().text());
-  const int number = body_named(before, body);
+  const BodyId number = body_named(before, body);
   const auto touches = touches_of(before, plan_cycle(before), number);
   return touch_losses(before, with_mesh(before, number, box_mesh(left_of_it)), number, touches);
 }

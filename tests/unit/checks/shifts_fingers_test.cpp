@@ -138,9 +138,7 @@ grasps = [ { name = "top", at = { xyz = [0, 0, 20], turn = [180, 0, 0] } } ]
   const Stretch& grip = run.stretches[3];
   REQUIRE(grip.kind == StretchKind::grip);
   const auto world = world_poses(*proof.scene, arrangement_at(grip, grip.start_s), joints_at(grip, grip.start_s));
-  const auto at = [&](const char* name) {
-    return Vector3d(world[static_cast<std::size_t>(proof.scene->frame_named(name))].translation());
-  };
+  const auto at = [&](const char* name) { return Vector3d(world[proof.scene->frame_named(name)].translation()); };
   CHECK((at("brick") - Vector3d(790, 100, 670)).norm() < 1e-9);
   CHECK((at("tip") - Vector3d(790, 100, 690)).norm() < 1e-6);
   // A table lifted with the part under the standing hand, 1050 at its lower face: the brick's top comes to 1047.
@@ -253,7 +251,7 @@ retreat = 50
   const auto tip_at_end = [&](std::size_t i) {
     const Stretch& stretch = run.stretches[i];
     return world_poses(*proof.scene, arrangement_at(stretch, stretch.end_s),
-                       joints_at(stretch, stretch.end_s))[static_cast<std::size_t>(proof.scene->frame_named("tip"))];
+                       joints_at(stretch, stretch.end_s))[proof.scene->frame_named("tip")];
   };
   // Turned over about x, the grasp's place (5, 0, -10) stands at (5, 0, 20) in the seat; its +z, now down, is the
   // tool's.

@@ -60,8 +60,7 @@ TEST_CASE("a body moved stands where its offset says, turned about its own origi
                      "\"nest\"\non = \"pallet\"\nat = { xyz = [5, 0, 0] }\n");
   const Scene moved = with_placement(scene, "pallet", {{10, 20, 30}, pi / 2});
   const auto at = [](const Scene& where, const char* frame) {
-    return world_poses(where, stated_arrangement(where),
-                       Joints::Zero())[static_cast<std::size_t>(where.frame_named(frame))];
+    return world_poses(where, stated_arrangement(where), Joints::Zero())[where.frame_named(frame)];
   };
   CHECK((at(moved, "pallet").translation() - Vector3d(710, 20, 30)).norm() < 1e-9);
   CHECK((at(moved, "nest").translation() - Vector3d(710, 25, 30)).norm() < 1e-9);

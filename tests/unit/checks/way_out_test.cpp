@@ -82,7 +82,7 @@ std::vector<Failing> failing(const std::string& text) {
     for (std::size_t i = 0; i < pairs.size(); ++i) {
       if (clearance.pairs[i].lower_mm >= pairs[i].least_mm) continue;
       const WayOut& way = ways.at(next++);
-      const auto name = [&](int body) { return scene.bodies[static_cast<std::size_t>(body)].name; };
+      const auto name = [&](BodyId body) { return scene.bodies[body].name; };
       all.push_back({s, {name(pairs[i].a), name(pairs[i].b)}, way, name(way.body)});
     }
     CHECK(next == ways.size());

@@ -94,7 +94,7 @@ grasps = [ { name = "under", at = { xyz = [0, 0, -20] } } ]
   const Scene scene = scene_of(text);
   // The part's own z points down into the table; its under side, where it is gripped, is on top.
   const auto world = world_poses(scene, stated_arrangement(scene), Joints::Zero());
-  const Pose& brick = world[static_cast<std::size_t>(scene.frame_named("brick"))];
+  const Pose& brick = world[scene.frame_named("brick")];
   CHECK(brick.linear().col(2).z() == Approx(-1));
   CHECK((brick * Vector3d(0, 0, -20)).z() == Approx(340));  // table top 300, brick 40
   CHECK(proof_of(text).report.pass);
@@ -122,7 +122,7 @@ grid = { columns = 1, rows = 3, pitch = [83, 83] }
     CHECK_FALSE(run.failure);
     const Stretch& last = run.stretches.back();
     const auto world = world_poses(*proof.scene, arrangement_at(last, last.end_s), joints_at(last, last.end_s));
-    const Pose& brick = world[static_cast<std::size_t>(proof.scene->frame_named("brick"))];
+    const Pose& brick = world[proof.scene->frame_named("brick")];
     // Table top at z = 300; the seat's x is 800 + 100, its y -100 and 83 more a place; the brick's middle 20 above it.
     CHECK((brick.translation() - Vector3d(900, -100 + 83 * place, 320)).norm() < 1e-9);
   }

@@ -13,7 +13,7 @@ std::string box(const std::string& name, const std::string& on) {
 }
 
 const SceneBody& body(const Scene& scene, const std::string& name) {
-  return scene.bodies[static_cast<std::size_t>(body_named(scene, name))];
+  return scene.bodies[body_named(scene, name)];
 }
 
 }  // namespace
@@ -35,13 +35,13 @@ name = "brick"
 box = [9, 9, 9]
 seat = "place"
 )");
-  const auto is = [&](const char* name, BodyKind kind, int link) {
+  const auto is = [&](const char* name, BodyKind kind, std::optional<std::size_t> link) {
     CAPTURE(name);
     CHECK(body(scene, name).kind == kind);
     CHECK(body(scene, name).link == link);
   };
-  is("pedestal", BodyKind::surroundings, -1);
-  is("shelf", BodyKind::surroundings, -1);
+  is("pedestal", BodyKind::surroundings, std::nullopt);
+  is("shelf", BodyKind::surroundings, std::nullopt);
   is("foot", BodyKind::arm, 0);
   is("motor", BodyKind::arm, 0);
   is("upper arm", BodyKind::arm, 2);
@@ -50,9 +50,9 @@ seat = "place"
   is("palm", BodyKind::end_effector, 6);
   is("cup", BodyKind::end_effector, 6);
   is("ring", BodyKind::end_effector, 6);
-  is("brick", BodyKind::part, -1);
-  is("knob", BodyKind::part, -1);
-  CHECK(body(scene, "knob").owner_part == 0);
+  is("brick", BodyKind::part, std::nullopt);
+  is("knob", BodyKind::part, std::nullopt);
+  CHECK(body(scene, "knob").owner_part == PartId(0));
 }
 
 TEST_CASE("frames stack up: a body on a body on the flange stands where the product of their poses is") {
@@ -61,15 +61,13 @@ TEST_CASE("frames stack up: a body on a body on the flange stands where the prod
                body_text("cup", "palm", "{ xyz = [10, 0, 5] }", "box = [1, 1, 1]"));
   // At zero the flange stands at (890, 0, 1170), z along +x, x up, y along -y.
   const auto poses = world_poses(scene, stated_arrangement(scene), Joints::Zero());
-  const auto at = [&](const char* name) -> Vector3d {
-    return poses[static_cast<std::size_t>(scene.frame_named(name))].translation();
-  };
+  const auto at = [&](const char* name) -> Vector3d { return poses[scene.frame_named(name)].translation(); };
   CHECK((at("flange") - Vector3d(890, 0, 1170)).norm() < 1e-9);
   CHECK((at("palm") - Vector3d(930, 0, 1170)).norm() < 1e-9);
   CHECK((at("cup") - Vector3d(935, -10, 1170)).norm() < 1e-9);
   CHECK(rides_on(stated_arrangement(scene), scene.frame_named("cup"), scene.flange_frame));
   CHECK_FALSE(rides_on(stated_arrangement(scene), scene.flange_frame, scene.frame_named("cup")));
-  CHECK(scene.frame_named("nothing") == -1);
+  CHECK_FALSE(scene.frame_named("nothing"));
 }
 
 TEST_CASE("a grid's seats stand along x first, then y, and its own name is its first seat") {
@@ -82,9 +80,7 @@ at = { xyz = [0, 0, 7] }
 grid = { columns = 3, rows = 2, pitch = [100, 10] }
 )");
   const auto poses = world_poses(scene, stated_arrangement(scene), Joints::Zero());
-  const auto at = [&](const char* name) -> Vector3d {
-    return poses[static_cast<std::size_t>(scene.frame_named(name))].translation();
-  };
+  const auto at = [&](const char* name) -> Vector3d { return poses[scene.frame_named(name)].translation(); };
   CHECK((at("rack 1") - Vector3d(1000, 0, 7)).norm() < 1e-9);
   CHECK((at("rack 3") - Vector3d(1000, 200, 7)).norm() < 1e-9);
   CHECK((at("rack 4") - Vector3d(990, 0, 7)).norm() < 1e-9);
@@ -112,13 +108,12 @@ each = { "@slot" = "rack" }
 )" + body_text("knob", "brick", "{ xyz = [0, 0, 6] }", "box = [2, 2, 2]"));
   const Arrangement stated = stated_arrangement(scene);
   const auto poses = world_poses(scene, stated, Joints::Zero());
-  CHECK((poses[static_cast<std::size_t>(body(scene, "knob @ rack 2").frame)].translation() - Vector3d(1100, 0, 11))
-            .norm() < 1e-9);
-  CHECK(body(scene, "brick @ rack 2").owner_part == 0);
+  CHECK((poses[body(scene, "knob @ rack 2").frame].translation() - Vector3d(1100, 0, 11)).norm() < 1e-9);
+  CHECK(body(scene, "brick @ rack 2").owner_part == PartId(0));
   CHECK(body(scene, "brick @ rack 2").solid == body(scene, "brick").solid);
-  CHECK(stated.present[static_cast<std::size_t>(body_named(scene, "brick @ rack 2"))] == 0);
-  CHECK(stated.present[static_cast<std::size_t>(body_named(scene, "brick"))] == 1);
-  CHECK(stated.present[static_cast<std::size_t>(body_named(scene, "done"))] == 0);
+  CHECK(stated.present[body_named(scene, "brick @ rack 2")] == 0);
+  CHECK(stated.present[body_named(scene, "brick")] == 1);
+  CHECK(stated.present[body_named(scene, "done")] == 0);
 }
 
 TEST_CASE("equal shapes are opened once") {

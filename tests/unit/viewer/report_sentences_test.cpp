@@ -56,3 +56,28 @@ TEST_CASE("the wrist's mass is the heaviest, its moments the greatest of all ste
   CHECK(sentences[0] == "2.500 kg in \"heavy\", its centre 60.0 mm from the flange; axis 4: 5.00 N m, 0.1000 kg m^2");
   CHECK(wrist_sentences({}).empty());
 }
+
+TEST_CASE("a supply of vacuum in one sentence") {
+  Report report;
+  SupplyFigure supply;
+  supply.name = "ejector";
+  supply.reached_kpa = 84.29;
+  supply.counted_kpa = 60;
+  supply.evacuation_s = 0.53;
+  supply.timeout_s = 0.8;
+  supply.held_after_loss_s = 4.1;
+  supply.weakest_factor = 2.3;
+  supply.weakest = SupplyFigure::Place{"", "", "carry", 3.2};
+  supply.needed_to_lay_down_s = 1.9;
+  supply.furthest = SupplyFigure::Place{"", "", "lift", 1.5};
+  supply.air_litres = 2.14;
+  report.supplies = {supply};
+  CHECK(supply_sentences(report) ==
+        std::vector<std::string>{"'ejector': reaches 84.3 kPa, 60.0 kPa counted on, there after 0.53 s (let the "
+                                 "controller give up after 0.8 s); after a loss a part is kept 4.10 s (held 2.30 times "
+                                 "at \"carry\"); laying it down takes 1.90 s at most, from \"lift\", 1.50 s; 2.14 L of "
+                                 "free air a cycle"});
+  // Without a leak there is no end to it.
+  report.supplies[0].held_after_loss_s.reset();
+  CHECK(supply_sentences(report)[0].find("kept, as nothing leaks") != std::string::npos);
+}

@@ -16,9 +16,9 @@ TEST_CASE("A timeline has a cell's steps in order, each from where the last ends
   CHECK(timeline.steps[1].start_s == Approx(100));
   CHECK(timeline.steps[1].end_s == Approx(100 + swing_s));
   CHECK(timeline.steps[2].end_s == Approx(timeline.duration_s));
-  CHECK(step_at(timeline, 50) == 0);
-  CHECK(step_at(timeline, 100 + swing_s / 2) == 1);
-  CHECK(step_at(timeline, 1e6) == 2);
+  CHECK(step_at(timeline, 50) == 0U);
+  CHECK(step_at(timeline, 100 + swing_s / 2) == 1U);
+  CHECK(step_at(timeline, 1e6) == 2U);
 }
 
 TEST_CASE("A long wait is drawn short and moves are drawn as they are") {
@@ -43,7 +43,7 @@ TEST_CASE("What comes too close is a mark where it is closest") {
   REQUIRE(timeline.marks.size() >= 2);
   CHECK(timeline.marks[0].severity == Severity::fail);
   CHECK(timeline.marks[0].time_s == Approx(100 + swing_s / 2).margin(0.1));
-  const auto place = place_of_finding(passing_proof(), static_cast<std::size_t>(timeline.marks[0].finding));
+  const auto place = place_of_finding(passing_proof(), timeline.marks[0].finding);
   REQUIRE(place);
   CHECK(place->run == 0);
 }

@@ -38,6 +38,9 @@ TEST_CASE("what is no quantity is told with the units that would serve") {
   CHECK(error("5 kg", Kind::length) ==
         "\"kg\" is a unit of mass where one of length is wanted; use mm, cm, m, in, ft or thou");
   CHECK_THAT(error("5 parsec", Kind::length), Catch::StartsWith("there is no unit \"parsec\""));
+  // a material's figure a thousandth of what was meant would go unseen
+  CHECK(error("700 kPa", Kind::specific_force) ==
+        "\"kPa\" is a unit of pressure where one of specific cutting force is wanted; use N/mm^2, MPa or psi");
   CHECK_THAT(error("5", Kind::time), Catch::StartsWith("the unit is missing") && Catch::EndsWith("s, ms or min"));
   CHECK_THAT(error("mm", Kind::length), Catch::Contains("does not start with a finite number"));
   CHECK_THAT(error("", Kind::length), Catch::Contains("does not start with a finite number"));
@@ -57,7 +60,8 @@ TEST_CASE("bare numbers follow the file's units, in rates and squares too") {
   CHECK(bare_factor(Kind::area, inches) == Approx(645.16));
   CHECK(bare_factor(Kind::angular_speed, inches) == 1);
   CHECK(bare_factor(Kind::mass, inches) == 0.45359237);
-  CHECK(bare_factor(Kind::pressure, inches) == 1000);  // kPa whatever `units` says
+  CHECK(bare_factor(Kind::pressure, inches) == 1000);     // kPa whatever `units` says
+  CHECK(bare_factor(Kind::specific_force, inches) == 1);  // and N/mm^2
   CHECK(bare_factor(Kind::flow, {}) == Approx(1e6 / 60));
   CHECK(bare_factor(Kind::volume, {}) == 1e6);
   CHECK(bare_unit(Kind::acceleration, inches) == "in/s^2");

@@ -130,6 +130,7 @@ TEST_CASE("mistakes: the arm") {
       bad_joint("speed = 180", "sped = 180", "arm.joints[1].sped", "did you mean \"speed\"?"),
       bad_joint(", speed = 180", "", "arm.joints[1].speed", "is missing"),
       bad_joint("speed = 180", "speed = 0", "arm.joints[1].speed", "above 0"),
+      bad_joint("acceleration = 600", "acceleration = 600, stop_time = 0", "arm.joints[1].stop_time", "above 0"),
       bad_joint("acceleration = 600", "acceleration = -1", "arm.joints[1].acceleration", "above 0"),
       bad_joint("min = -180", "min = 180", "arm.joints[1]", "not below max"),
       bad_joint("alpha = 0", "alpha = \"0 mm\"", "arm.joints[1].alpha", "use deg or rad"),
@@ -234,9 +235,11 @@ TEST_CASE("mistakes: tools") {
        "suction \"plate zone\".outline", "is no simple polygon"},
       {"holes = [[[10, 10], [20, 10], [10, 20]]]", "~holes = [[[10, 10], [20, 10]]]", "suction \"plate zone\".holes[1]",
        "is no simple polygon"},
-      {"flow = \"30 L/min\"", "~flow = \"30 L\"", "suction \"cup\".flow", "use L/min or cfm"},
+      {"flow = \"30 L/min\"", "~flow = \"30 L\"", "suction \"cup\".flow", "use L/min, m^3/h or cfm"},
       {"pads = 3", "~pads = 4", "jaw \"jaws\".pads", "from 2 to 3"},
       {"pads = 3", "pads = 3\n~pad_area = \"20 mm\"", "jaw \"jaws\".pad_area", "mm^2"},
+      {"pads = 3", "pads = 3\n~pad = [20, 12]", "jaw \"jaws\".pad", "three pads"},
+      {"pads = 3", "pads = 2\n~pad = [20, -12]", "jaw \"jaws\".pad[2]", "above 0"},
       {"force = \"400 N\"", "~force = \"400 kg\"", "jaw \"jaws\".force", "use N, kN or lbf"},
       {"body = \"cup rubber\", open", "~body = \"cup\", open", "jaw \"jaws\".fingers[1].body",
        "is a suction zone where a body"},
@@ -354,6 +357,41 @@ TEST_CASE("mistakes: rules, holds and surveys") {
       {"move = \"table\"", "~move = \"cup rubber\"", "survey \"pallet spots\".move", "rides on the arm"},
       {"from = -200, to = 200", "~from = 200, to = -200", "survey \"pallet spots\".x", "swap from and to"},
       {"to = 200, step = 20", "~to = 200, step = 0", "survey \"pallet spots\".x.step", "above 0"},
+  });
+}
+
+TEST_CASE("mistakes: a cutter") {
+  const std::string cut = "hold \"side clamps\".cut", cutter = cut + ".cutter";
+  check_all({
+      {"teeth = 3", "~teeth = 0", cutter + ".teeth", "is 0"},
+      {"teeth = 3", "~teeth = 2.5", cutter + ".teeth", "a whole number"},
+      {"teeth = 3, ", "~", cutter + ".teeth", "is missing"},
+      {"cutter = { diameter = 10", "~cutter = { diameter = 0", cutter + ".diameter", "above 0"},
+      {"helix = 30", "~helix = 90", cutter + ".helix", "90 degrees or more"},
+      {"helix = 30", "~helix = \"-1.6 rad\"", cutter + ".helix", "90 degrees or more"},
+      {"spindle = \"12000 rpm\"", "~spindle = \"12000 mm/min\"", cutter + ".spindle", "unit of speed where one of"},
+      {"spindle = \"12000 rpm\"", "~spindle = 0", cutter + ".spindle", "above 0"},
+      {"feed = \"2400 mm/min\"", "~feed = -1", cutter + ".feed", "above 0"},
+      // derived: 12000 mm/s at 200 turns a second and three teeth
+      {"feed = \"2400 mm/min\"", "~feed = 12000", cutter + ".feed", "makes 20 mm a tooth"},
+      {"depth = \"4 mm\"", "~depth = \"-4 mm\"", cutter + ".depth", "above 0"},
+      {"width = 6", "~width = 10.1", cutter + ".width", "greater than the cutter's diameter"},
+      {"width = 6", "~width = 0", cutter + ".width", "above 0"},
+      {"width = 6", "~centred = 1, width = 6", cutter + ".centred", "true or false"},
+      {"kc11 = \"700 N/mm^2\"", "~kc11 = \"700 kPa\"", cutter + ".kc11", "unit of pressure"},
+      {"kc11 = \"700 N/mm^2\"", "~kc11 = 0", cutter + ".kc11", "above 0"},
+      {"mc = 0.25", "~mc = 1", cutter + ".mc", "is 1 or more"},
+      {"mc = 0.25", "~mc = -0.1", cutter + ".mc", "below 0"},
+      {"radial = 0.4", "~radial = -0.4", cutter + ".radial", "below 0"},
+      {"radial = 0.4", "~radial = 0.4, flutes = 3", cutter + ".flutes", "not a key"},
+      {"cut = { cutter", "~cut = { side_force = 90, cutter", cut, "has both side_force and cutter"},
+      {"cut = { cutter", "~cut = { power = 90, cutter", cut, "has both power and cutter"},
+      {"cut = { cutter", "~cut = { lift_force = 90, cutter", cut + ".lift_force", "told by the cutter's helix"},
+      {"cut = { cutter", "~cut = { thrust = 90, cutter", cut + ".thrust", "told by the cutter's helix"},
+      {"cut = { cutter", "~cut = { peak = 2, cutter", cut + ".peak", "only with power"},
+      {"cut = { thrust = \"1.5 kN\" }", "~cut = { height = 5 }", "hold \"drill stop\".cut", "states no force"},
+      {"cut = { thrust = \"1.5 kN\" }", "~cut = { thrust = 5, peak = 2 }", "hold \"drill stop\".cut.peak",
+       "only with power"},
   });
 }
 

@@ -49,6 +49,19 @@ Eigen::Matrix3d rows(double a, double b, double c, double d, double e, double f,
 
 }  // namespace
 
+TEST_CASE("a joint's time to a stand and a pad's size are none where they are left out") {
+  const std::string jaw = "[[jaw]]\nname = \"jaws\"\non = \"flange\"\nforce = 400\n";
+  CHECK_FALSE(small_cell(jaw).jaws.at(0).pad);
+  CHECK_FALSE(small_cell(jaw).arm.stop_times.at(0));
+  CHECK((*small_cell(jaw + "pad = [\"2 cm\", 12]\n").jaws.at(0).pad - Vector2d(20, 12)).norm() < 1e-12);
+  std::string text = "format = 1\n[arm]\n" + six_joints;
+  text.replace(text.find("acceleration"), 0, "stop_time = \"300 ms\", ");
+  const Input<Cell> cell = read_cell_text(text, "cells/small.toml");
+  REQUIRE(cell);
+  CHECK(cell->arm.stop_times.at(0).value() == Approx(0.3));
+  CHECK_FALSE(cell->arm.stop_times.at(1));
+}
+
 TEST_CASE("format and an arm are all that a cell file needs") {
   const Cell cell = small_cell("");
   CHECK(cell.name == "small");  // the file's own name
@@ -106,23 +119,23 @@ TEST_CASE("the arm's table, limits, couplings and payload") {
 TEST_CASE("bodies: shapes, masses, poses") {
   const Cell cell = whole_cell();
   REQUIRE(cell.bodies.size() == 5);
-  CHECK(std::get<BoxShape>(cell.bodies[0].shape).size == Vector3d(200, 200, 500));
-  CHECK(cell.bodies[0].density.value() == Approx(2700));
-  const Body& table = cell.bodies[1];
+  CHECK(std::get<BoxShape>(cell.bodies.at(0).shape).size == Vector3d(200, 200, 500));
+  CHECK(cell.bodies.at(0).density.value() == Approx(2700));
+  const Body& table = cell.bodies.at(1);
   CHECK(table.mass == 21.0);
   CHECK(table.com == Vector3d(0, 0, 12));
   CHECK(std::get<MeshSource>(table.shape).file == "meshes/table.stl");
   CHECK(std::get<MeshSource>(table.shape).unit_mm == 25.4);
   // Rz(90)·Ry(0)·Rx(90): x to y, y to z, z to x (derived).
   CHECK(near(table.placed.at.linear(), rows(0, 0, 1, 1, 0, 0, 0, 1, 0)));
-  CHECK_FALSE(std::get<MeshSource>(cell.bodies[2].shape).unit_mm);  // STEP carries its own
-  CHECK(std::get<MeshSource>(cell.bodies[2].shape).deviation_mm == 0.05);
-  CHECK(std::get<MeshSource>(cell.bodies[2].shape).solid.empty());
-  CHECK(cell.bodies[2].placed.on == "world");
-  CHECK(std::get<CylinderShape>(cell.bodies[3].shape).height == 20);
+  CHECK_FALSE(std::get<MeshSource>(cell.bodies.at(2).shape).unit_mm);  // STEP carries its own
+  CHECK(std::get<MeshSource>(cell.bodies.at(2).shape).deviation_mm == 0.05);
+  CHECK(std::get<MeshSource>(cell.bodies.at(2).shape).solid.empty());
+  CHECK(cell.bodies.at(2).placed.on == "world");
+  CHECK(std::get<CylinderShape>(cell.bodies.at(3).shape).height == 20);
   // quat [0, 2, 0, 0], not normalised: a half turn about x.
-  CHECK(near(cell.bodies[3].placed.at.linear(), rows(1, 0, 0, 0, -1, 0, 0, 0, -1)));
-  CHECK(std::get<SphereShape>(cell.bodies[4].shape).radius == 30);
+  CHECK(near(cell.bodies.at(3).placed.at.linear(), rows(1, 0, 0, 0, -1, 0, 0, 0, -1)));
+  CHECK(std::get<SphereShape>(cell.bodies.at(4).shape).radius == 30);
 }
 
 TEST_CASE("seats and parts with their grasps") {
@@ -170,12 +183,17 @@ TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   const Cell cell = whole_cell();
   CHECK(cell.suctions.at(1).friction == 0.1);
   CHECK(cell.holds.at(1).friction == 0.1);
-  REQUIRE(cell.cautions.size() == 4);
+  REQUIRE(cell.cautions.size() == 8);
   CHECK_THAT(cell.cautions[0], Catch::Contains("suction \"plate zone\"") && Catch::Contains("0.1"));
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
   // The others are of what has no effect.
   CHECK_THAT(cell.cautions[2], Catch::Contains("hold \"clamps\": has no effect"));
-  CHECK_THAT(cell.cautions[3], Catch::Contains("\"@back\""));
+  CHECK_THAT(cell.cautions[3], Catch::Contains("hold \"side clamps\": has no effect"));
+  CHECK_THAT(cell.cautions[4], Catch::Contains("hold \"drill stop\": has no effect"));
+  CHECK_THAT(cell.cautions[5], Catch::Contains("\"@back\""));
+  // And of vacuum at 1000 m.
+  CHECK_THAT(cell.cautions[6], Catch::Contains("suction \"cup\"") && Catch::Contains("1000 m"));
+  CHECK_THAT(cell.cautions[7], Catch::Contains("suction \"plate zone\"") && Catch::Contains("1000 m"));
 }
 
 TEST_CASE("an altitude of a few metres is a caution: bare lengths are millimetres") {
@@ -231,16 +249,16 @@ TEST_CASE("steps: names, verbs, overrides, origins") {
   const Cell cell = whole_cell();
   const auto& steps = cell.cycle->steps;
   REQUIRE(steps.size() == 12);
-  CHECK(steps[0].name == "to the door");
-  CHECK(steps[1].name == "move 2");
-  CHECK(steps[3].name == "pick 4");
-  CHECK(steps[0].origin.key == "step \"to the door\"");
-  CHECK(steps[1].origin.key == "step[2]");
-  CHECK(steps[0].origin.line > cell.cycle->origin.line);
-  CHECK(steps[0].speeds.joint_speed == 1);
-  CHECK(steps[0].speeds.joint_acceleration == 0.25);
-  CHECK(steps[1].speeds.joint_speed == 0.5);
-  CHECK(steps[1].speeds.tool_speed == 100);
+  CHECK(steps.at(0).name == "to the door");
+  CHECK(steps.at(1).name == "move 2");
+  CHECK(steps.at(3).name == "pick 4");
+  CHECK(steps.at(0).origin.key == "step \"to the door\"");
+  CHECK(steps.at(1).origin.key == "step[2]");
+  CHECK(steps.at(0).origin.line > cell.cycle->origin.line);
+  CHECK(steps.at(0).speeds.joint_speed == 1);
+  CHECK(steps.at(0).speeds.joint_acceleration == 0.25);
+  CHECK(steps.at(1).speeds.joint_speed == 0.5);
+  CHECK(steps.at(1).speeds.tool_speed == 100);
 
   CHECK_FALSE(action<MoveStep>(cell, 0).linear);
   CHECK(std::get<JointTarget>(action<MoveStep>(cell, 0).to).values[5] == 1);
@@ -294,6 +312,21 @@ TEST_CASE("rules, holds and surveys") {
   CHECK(cell.holds.at(0).cut->thrust == 90);
   CHECK(cell.holds.at(0).cut->over.at(2) == Vector2d(0, 40));
   CHECK(cell.holds.at(1).cut->over.empty());
+  const Cutter& cutter = cell.holds.at(2).cut->cutter.value();
+  CHECK(cutter.diameter == 10);
+  CHECK(cutter.teeth == 3);
+  CHECK(cutter.helix == Approx(radians(30)));
+  CHECK(cutter.spindle == Approx(400 * pi));
+  CHECK(cutter.feed == Approx(40));
+  CHECK(cutter.depth == 4);
+  CHECK(cutter.width == 6);
+  CHECK_FALSE(cutter.centred);
+  CHECK(cutter.kc11 == 700);
+  CHECK(cutter.mc == 0.25);
+  CHECK(cutter.radial == 0.4);
+  CHECK(cell.holds.at(2).cut->height == 12);
+  CHECK_FALSE(cell.holds.at(3).cut->side_force);
+  CHECK(cell.holds.at(3).cut->thrust == 1500);
   CHECK(cell.frictions.at(0).holder == "plate zone");
   CHECK(cell.frictions.at(0).part == "blank");
   CHECK(cell.frictions.at(0).value == 0.2);

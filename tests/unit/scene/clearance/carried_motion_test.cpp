@@ -21,19 +21,17 @@ Vector3d point_of(const SceneBody& body, Engine& engine) {
 }
 
 /// Poses by the frame tree alone. On lines the tool's ideal pose is where the line says.
-Pose true_pose(const Scene& scene, const Stretch& stretch, int body, double share) {
+Pose true_pose(const Scene& scene, const Stretch& stretch, BodyId body, double share) {
   Joints joints = stretch.motion.path.on_chain(share);
   if (stretch.motion.path.is_linear() && !stretch.motion.path.goes_nowhere())
     joints = stretch.motion.path.at(scene.cell.arm.arm, share).values;
   Arrangement arrangement = *stretch.arrangement;
-  for (const auto& shift : stretch.shifts)
-    arrangement.in_parent[static_cast<std::size_t>(shift.frame)] = shifted_pose(shift, share);
-  return world_pose(scene, arrangement, arm_frames(scene.cell.arm.arm, joints),
-                    scene.bodies[static_cast<std::size_t>(body)].frame);
+  for (const auto& shift : stretch.shifts) arrangement.in_parent[shift.frame] = shifted_pose(shift, share);
+  return world_pose(scene, arrangement, arm_frames(scene.cell.arm.arm, joints), scene.bodies[body].frame);
 }
 
 /// By the frame tree alone: over the whole stretch one is never elsewhere, seen from the other.
-void check_never_moves_apart(const Scene& scene, const Stretch& stretch, int a, int b) {
+void check_never_moves_apart(const Scene& scene, const Stretch& stretch, BodyId a, BodyId b) {
   const auto b_in_a = [&](double share) {
     return Pose(true_pose(scene, stretch, a, share).inverse() * true_pose(scene, stretch, b, share));
   };
@@ -43,7 +41,7 @@ void check_never_moves_apart(const Scene& scene, const Stretch& stretch, int a, 
 
 /// Points of the outer body, seen from the inner, against the even motion and its stray, over spans long and short.
 /// True if the two move against each other.
-bool check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine& engine) {
+bool check_pair(const Scene& scene, const Stretch& stretch, BodyId a, BodyId b, Engine& engine) {
   const CarriedMotion motion(scene, stretch);
   const Mover mover_a = motion.mover_of(a), mover_b = motion.mover_of(b);
   if (motion.stands_still(mover_a, mover_b)) {
@@ -56,11 +54,11 @@ bool check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine
     const double from = between(engine, 0, 1 - length), to = from + length, middle = 0.5 * (from + to);
     const auto against = motion.motion_against(mover_a, mover_b, from, to);
     const double travel = motion.relative_travel(mover_a, mover_b, from, to);
-    const int outer = against.a_is_outer ? a : b, inner = against.a_is_outer ? b : a;
+    const BodyId outer = against.a_is_outer ? a : b, inner = against.a_is_outer ? b : a;
     const Pose outer_middle = motion.pose(against.a_is_outer ? mover_a : mover_b, middle);
     const Pose inner_middle = motion.pose(against.a_is_outer ? mover_b : mover_a, middle);
     // The pair's placing is that of the frame tree, but for the chain's stray.
-    const Vector3d p = point_of(scene.bodies[static_cast<std::size_t>(outer)], engine);
+    const Vector3d p = point_of(scene.bodies[outer], engine);
     CHECK((outer_middle * p - true_pose(scene, stretch, outer, middle) * p).norm() <= stray_of_chain + 1e-6);
     for (int i = 0; i <= 10; ++i) {
       const double u = i / 10.0 - 0.5, share = middle + u * length;
@@ -72,7 +70,7 @@ bool check_pair(const Scene& scene, const Stretch& stretch, int a, int b, Engine
       const RelativeMotion& even = against.motion;
       if (even.velocity.isZero(0) && even.turning.isZero(0)) {
         // Two shifts at once: no direction is claimed, only how far both go in all, each in world.
-        const Vector3d q = point_of(scene.bodies[static_cast<std::size_t>(inner)], engine);
+        const Vector3d q = point_of(scene.bodies[inner], engine);
         CHECK((outer_now * p - start).norm() + (inner_now * q - inner_middle * q).norm() <= even.stray_mm + 1e-7);
         continue;
       }
@@ -91,8 +89,8 @@ void check_all_pairs(const std::string& text, Engine& engine) {
   if (cycle.runs.front().failure) FAIL(cycle.runs.front().failure->message);
   int moving = 0;
   for (const Stretch& stretch : cycle.runs.front().stretches)
-    for (int a = 0; a < static_cast<int>(scene.bodies.size()); ++a)
-      for (int b = 0; b < static_cast<int>(scene.bodies.size()); ++b)
+    for (const BodyId a : ids_of(scene.bodies))
+      for (const BodyId b : ids_of(scene.bodies))
         if (a != b && check_pair(scene, stretch, a, b, engine)) ++moving;
   CHECK(moving >= 8);  // a body that moves, against four others or more, both ways
 }

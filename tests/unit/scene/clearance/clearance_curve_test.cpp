@@ -30,11 +30,8 @@ struct Curve {
     const auto poses = world_poses(scene, arrangement_at(last(), time), joints_at(last(), time));
     double least = std::numeric_limits<double>::infinity();
     for (const auto& pair : pairs) {
-      const auto &a = scene.bodies[static_cast<std::size_t>(pair.a)],
-                 &b = scene.bodies[static_cast<std::size_t>(pair.b)];
-      least = std::min(least, nearest(*a.solid, poses[static_cast<std::size_t>(a.frame)], *b.solid,
-                                      poses[static_cast<std::size_t>(b.frame)], 1e6)
-                                  .distance);
+      const auto &a = scene.bodies[pair.a], &b = scene.bodies[pair.b];
+      least = std::min(least, nearest(*a.solid, poses[a.frame], *b.solid, poses[b.frame], 1e6).distance);
     }
     return least;
   }

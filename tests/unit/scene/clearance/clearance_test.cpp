@@ -35,16 +35,15 @@ void check_encloses(const StretchClearance& clearance, double truth) {
 }
 
 /// Distances at many instants by the frame tree and `nearest` alone.
-double least_sampled(const Scene& scene, const Stretch& stretch, int a, int b, int samples) {
+double least_sampled(const Scene& scene, const Stretch& stretch, BodyId a, BodyId b, int samples) {
   double least = std::numeric_limits<double>::infinity();
   for (int i = 0; i <= samples; ++i) {
     const double time = time_at(stretch, static_cast<double>(i) / samples);
     const auto poses = world_poses(scene, arrangement_at(stretch, time), joints_at(stretch, time));
-    const auto &body_a = scene.bodies[static_cast<std::size_t>(a)], &body_b = scene.bodies[static_cast<std::size_t>(b)];
-    least =
-        std::min(least, nearest(*body_a.solid, poses[static_cast<std::size_t>(body_a.frame)], *body_b.solid,
-                                poses[static_cast<std::size_t>(body_b.frame)], std::numeric_limits<double>::infinity())
-                            .distance);
+    const auto &body_a = scene.bodies[a], &body_b = scene.bodies[b];
+    least = std::min(least, nearest(*body_a.solid, poses[body_a.frame], *body_b.solid, poses[body_b.frame],
+                                    std::numeric_limits<double>::infinity())
+                                .distance);
   }
   return least;
 }
@@ -203,13 +202,13 @@ TEST_CASE("of many pairs the closest decides, the others are told from their rul
                     (990 + gap + 10) * std::sin(radians(bearing)), bearing),
         "box = [20, 40, 400]");
   const Asked asked(text + cycle_from("-35, 0, 0, 0, 0, 0") + joint_move("60, 0, 0, 0, 0, 0"));
-  const int moving = body_named(asked.scene, "ball");
+  const BodyId moving = body_named(asked.scene, "ball");
   const auto all = measure_clearance(asked.scene, asked.last(),
                                      {{moving, body_named(asked.scene, "second"), 29.5, {{0, 1}}},
                                       {moving, body_named(asked.scene, "first"), 5, {{0, 1}}},
                                       {moving, body_named(asked.scene, "third"), 201, {{0, 1}}},
                                       {moving, body_named(asked.scene, "third"), 1, {{0, 1}}}});
-  CHECK(all.closest == 1);
+  CHECK(all.closest == 1U);
   check_encloses(all, 13);
   CHECK(all.pairs[0].lower_mm >= 29.5);
   CHECK(all.pairs[0].lower_mm <= 30);

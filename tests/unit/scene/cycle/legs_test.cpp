@@ -66,8 +66,8 @@ TEST_CASE("meant contact names the part, its tool, the body right under the seat
   for (const std::size_t i : {1u, 2u, 3u, 4u}) {
     REQUIRE(legs.legs[i].contact);
     const SeatContact& contact = *legs.legs[i].contact;
-    CHECK(contact.part == 0);
-    CHECK(contact.tcp == 0);
+    CHECK(contact.part == PartId(0));
+    CHECK(contact.tcp == TcpId(0));
     CHECK(contact.seat_body == body_named(scene, "pad"));
     // The seat at (600, 0, 320), turned by 90 deg: (1, 2, 40) in it is (-2, 1, 40) from there.
     CHECK((contact.tcp_at_seat - Vector3d(598, 1, 360)).norm() < 1e-9);
@@ -79,8 +79,8 @@ TEST_CASE("a seat in the world rests on no body, and the state at the end is tol
       scene_of(head + shelf + take + "[[step]]\nplace = \"brick\"\nseat = \"bare\"\n[[step]]\nremove = \"brick\"\n");
   const Legs legs = spell_out(scene, {});
   REQUIRE_FALSE(legs.failure);
-  CHECK(legs.legs[6].contact->seat_body == -1);
-  const auto brick = static_cast<std::size_t>(body_named(scene, "brick"));
+  CHECK_FALSE(legs.legs[6].contact->seat_body);
+  const BodyId brick = body_named(scene, "brick");
   CHECK(legs.legs.back().arrangement->present[brick] == 1);
   CHECK(legs.at_end.present[brick] == 0);
 }
@@ -104,6 +104,6 @@ TEST_CASE("steps that can't begin end the legs before them") {
   const Legs legs = spell_out(scene, {});
   REQUIRE(legs.failure);
   CHECK(legs.failure->step == "more");
-  CHECK(legs.failure->step_index == 1);
+  CHECK(legs.failure->step_index == StepId(1));
   CHECK(legs.legs.size() == 5);
 }

@@ -28,9 +28,7 @@ grasps = [ { name = "top", at = { xyz = [0, 0, 10], turn = [180, 0, 0] } } ]
                         "}\napproach = 50\nretreat = 50\n");
   const auto finger_x = [&](const Stretch& stretch, double time) {
     const auto poses = world_poses(planned.scene, arrangement_at(stretch, time), joints_at(stretch, time));
-    const auto pose = [&](const char* name) {
-      return poses[static_cast<std::size_t>(planned.scene.frame_named(name))];
-    };
+    const auto pose = [&](const char* name) { return poses[planned.scene.frame_named(name)]; };
     return (pose("flange").inverse() * pose("left finger")).translation().x();
   };
   const auto& stretches = planned.whole().stretches;
@@ -72,7 +70,7 @@ wait = "0.5 s"
   const auto& run = planned.whole();
   CHECK(run.duration_s == Approx(240 + 3 + 0.5));
   const auto there = [&](std::size_t i, const char* name) {
-    return run.stretches.at(i).arrangement->present[static_cast<std::size_t>(body_named(planned.scene, name))] != 0;
+    return run.stretches.at(i).arrangement->present[body_named(planned.scene, name)] != 0;
   };
   CHECK(there(0, "brick"));
   CHECK_FALSE(there(0, "done"));
@@ -87,7 +85,7 @@ wait = "0.5 s"
   const Stretch& shift = run.stretches[3];
   const double half = 0.5 * (shift.start_s + shift.end_s);
   const auto poses = world_poses(planned.scene, arrangement_at(shift, half), joints_at(shift, half));
-  const Pose door = poses[static_cast<std::size_t>(planned.scene.frame_named("door"))];
+  const Pose door = poses[planned.scene.frame_named("door")];
   CHECK((door.translation() - Vector3d(0, 2300, 0)).norm() < 1e-9);
   CHECK(std::atan2(door.linear()(1, 0), door.linear()(0, 0)) == Approx(pi / 4));
   CHECK((planned.frame_at_end(run.stretches[4], "door").translation() - Vector3d(0, 2600, 0)).norm() < 1e-12);
@@ -126,9 +124,9 @@ box = [60, 50, 40]
     const Vector3d seat(650 + 150.0 * static_cast<double>(r % 2), -100 + 200.0 * static_cast<double>(r / 2), 340);
     CHECK((by_default.frame_at_end(run.stretches[1], "hand").translation() - seat).norm() < 1e-6);
     int copies = 0;
-    for (std::size_t b = 0; b < by_default.scene.bodies.size(); ++b) {
+    for (const BodyId b : ids_of(by_default.scene.bodies)) {
       const SceneBody& body = by_default.scene.bodies[b];
-      if (body.copy_of_seat < 0 || !run.stretches.front().arrangement->present[b]) continue;
+      if (!body.copy_of_seat || !run.stretches.front().arrangement->present[b]) continue;
       ++copies;
       CHECK(body.name.rfind("brick @ rack ", 0) == 0);
       CHECK(body.name != "brick @ " + run.name);
@@ -139,8 +137,8 @@ box = [60, 50, 40]
   REQUIRE(filled.cycle.runs.size() == 8);
   const auto count = [&](std::size_t r) {
     int copies = 0;
-    for (std::size_t b = 0; b < filled.scene.bodies.size(); ++b)
-      if (filled.scene.bodies[b].copy_of_seat >= 0 && filled.run(r).stretches.front().arrangement->present[b]) ++copies;
+    for (const BodyId b : ids_of(filled.scene.bodies))
+      if (filled.scene.bodies[b].copy_of_seat && filled.run(r).stretches.front().arrangement->present[b]) ++copies;
     return copies;
   };
   CHECK(count(0) == 0);
@@ -148,6 +146,6 @@ box = [60, 50, 40]
   // A seat that the file fills itself gets no copy on top.
   const std::string gauge = "[[part]]\nname = \"gauge\"\nbox = [9, 9, 9]\nseat = \"rack 3\"\n";
   const Planned full(head + rack + gauge + cycle + pick);
-  const auto copy = static_cast<std::size_t>(body_named(full.scene, "brick @ rack 3"));
+  const BodyId copy = body_named(full.scene, "brick @ rack 3");
   CHECK(full.run(0).stretches.front().arrangement->present[copy] == 0);
 }

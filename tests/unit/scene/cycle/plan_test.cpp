@@ -40,7 +40,7 @@ TEST_CASE("between grip and release the part rides on the tcp, the grasp held ex
   for (std::size_t i = 0; i < stretches.size(); ++i) {
     CAPTURE(i);
     const bool held = i >= 3 && i <= 9;  // from after the grip to the release
-    CHECK(stretches[i].held_part == (held ? 0 : -1));
+    CHECK(stretches[i].held_part == (held ? PartId(0) : PartId{}));
     const Pose brick = planned.frame_at_end(stretches[i], "brick"), hand = planned.frame_at_end(stretches[i], "hand");
     if (held) CHECK(apart(hand, brick * grasp_in_part) < 1e-9);
   }
@@ -104,7 +104,7 @@ to = { tcp = "hand", at = { xyz = [800, 150, 600], turn = [180, 0, 0] } }
   for (int i = 0; i <= 50; ++i) {
     const double time = line.start_s + (line.end_s - line.start_s) * i / 50;
     const auto poses = world_poses(planned.scene, arrangement_at(line, time), joints_at(line, time));
-    const Vector3d hand = poses[static_cast<std::size_t>(planned.scene.frame_named("hand"))].translation();
+    const Vector3d hand = poses[planned.scene.frame_named("hand")].translation();
     CHECK(std::abs(hand.x() - 800) < 0.005);
     CHECK(std::abs(hand.z() - 600) < 0.005);
   }
@@ -128,6 +128,6 @@ TEST_CASE("a run whose first target is out of reach stands as it stood at the st
   const Planned planned(head + away + home + pick + put);
   REQUIRE(planned.run().failure);
   CHECK(planned.run().stretches.empty());
-  const auto brick = static_cast<std::size_t>(planned.scene.frame_named("brick"));
-  CHECK(planned.run().at_end.parent.at(brick) == planned.scene.frame_named("left"));
+  const FrameId brick = planned.scene.frame_named("brick");
+  CHECK(planned.run().at_end.parent[brick] == planned.scene.frame_named("left"));
 }

@@ -23,7 +23,7 @@ Pose turned(double degrees, const Vector3d& axis) {
 struct Thing {
   Mesh mesh;
   Pose pose = Pose::Identity();
-  PlacedMesh placed() const { return {&mesh, pose, true, 0}; }
+  PlacedMesh placed() const { return {&mesh, pose, true, BodyId(0)}; }
 };
 
 std::vector<PressingPoint> contacts(const Thing& part, const std::vector<Thing>& others) {

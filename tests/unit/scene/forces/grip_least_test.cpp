@@ -132,9 +132,52 @@ TEST_CASE("a stop is felt at every instant, and softer stops hold better") {
 
 TEST_CASE("a stop along a straight line brakes against the velocity") {
   // derived: at 0.25 m/s, 15 m/s^2 against +x, no curvature
-  const LawPoint stop = stopping({0.5, 0.25, 0}, 250, 15000);
+  const LawPoint stop = stopping({0.5, 0.25, 0}, 250, Joints::Zero(), {15000});
   CHECK(stop.rate_change == Approx(-15));  // of 1000 mm a unit of s
-  CHECK(stopping({0, 0, 4}, 0, 15000).rate_change == 0);
+  CHECK(stopping({0, 0, 4}, 0, Joints::Zero(), {15000}).rate_change == 0);
+}
+
+TEST_CASE("a stop is no harder than any joint stops by itself") {
+  // derived: a joint at 2 rad/s that stops with 10 rad/s^2 slows by 5 of its rate a second
+  StopLimits limits{15000, Joints::Constant(std::numeric_limits<double>::infinity())};
+  limits.joints[5] = 10;
+  const Joints turning{0, 0, 0, 0, 0, -2};
+  CHECK(stopping({0.5, 0.25, 0}, 0, turning, limits).rate_change == Approx(-5 * 0.25));
+  CHECK(stopping({0.5, 0.25, 0}, 250, turning, limits).rate_change == Approx(-5 * 0.25));
+  CHECK(stopping({0.5, 0.25, 0}, 5000, turning, limits).rate_change == Approx(-3 * 0.25));
+}
+
+TEST_CASE("a move of joint 6 with the tcp on its axis only turns, one with the tcp aside does not") {
+  const Arm arm = small_arm();
+  HeldPart part = any_part();
+  part.tcp_in_flange = Eigen::Translation3d(0, 0, 120);
+  const Joints from{0.1, -0.2, 0.3, 0.4, -0.5, 0.6};
+  Joints to = from;
+  to[5] += 1;
+  CHECK(only_turns(arm, part, Path::joint(from, to)));
+  part.tcp_in_flange = Eigen::Translation3d(5, 0, 120);
+  CHECK_FALSE(only_turns(arm, part, Path::joint(from, to)));
+  CHECK_FALSE(only_turns(arm, part, Path::joint(from, from)));
+}
+
+TEST_CASE("where the tcp only turns a stop is known by the joints that move, or not at all") {
+  const Arm arm = small_arm();
+  HeldPart part = any_part();
+  part.tcp_in_flange = Eigen::Translation3d(0, 0, 120);
+  const Joints from{0.1, -0.2, 0.3, 0.4, -0.5, 0.6};
+  Joints to = from;
+  to[5] += 1;
+  const SuctionGrip cups = three_cups();
+  const Motion motion = joint_motion(arm, from, to, {});
+  GripMove move{arm, motion, part, [&](const Load& load) { return grip_factors(cups, load); }, 15000.0};
+  CHECK(least_grip(move).stop_by_joints);
+  CHECK_FALSE(least_grip(move).stopped);
+  move.joint_stops[5] = 50;
+  REQUIRE(least_grip(move).stopped);
+  const double hard = least_grip(move).stopped->factors.least();
+  CHECK(hard > 0);
+  move.joint_stops[5] = 25;
+  CHECK(least_grip(move).stopped->factors.least() > hard);
 }
 
 TEST_CASE("slowed by what is found, the move holds as often as asked and hardly more") {

@@ -19,8 +19,8 @@ Pose at(double x, double y, double z) {
 Pose turned(double degrees, const Vector3d& axis) {
   return Pose(Eigen::AngleAxisd(degrees * pi / 180, axis));
 }
-PlacedMesh placed(const Mesh& mesh, const Pose& pose, int number) {
-  return {&mesh, pose, true, number};
+PlacedMesh placed(const Mesh& mesh, const Pose& pose, std::size_t body) {
+  return {&mesh, pose, true, BodyId(body)};
 }
 
 /// Two boxes of 10 x 20 x 40 as pads, their faces `opening` apart, the right one further off by `aside` along y.
@@ -38,8 +38,8 @@ TEST_CASE("pads drawn closed on a box meet it on their whole faces") {
   const PadContact contact = between_boxes(box_mesh({30, 100, 100}), 30);
   REQUIRE(contact.on_all_sides());
   CHECK(contact.least_area_mm2() == Approx(20 * 40));
-  CHECK(contact.sides[0].met.numbers == std::vector<int>{1});  // the left pad presses along x
-  CHECK(contact.sides[1].met.numbers == std::vector<int>{2});
+  CHECK(contact.sides[0].met.bodies == std::vector{BodyId(1)});  // the left pad presses along x
+  CHECK(contact.sides[1].met.bodies == std::vector{BodyId(2)});
   CHECK(contact.sides[0].met.face_mm2 == Approx(20 * 40));
 }
 

@@ -53,8 +53,9 @@ TEST_CASE("a cup over a plate's edge leaks along the arc that hangs over") {
   const SealCover cover = over_plate(cup(15), {100, 60, 10}, -41, 0);
   CHECK(cover.leaks());
   CHECK(cover.bare_mm == Approx(2 * 15 * std::acos(9.0 / 15)).epsilon(2e-3));
-  CHECK(cover.widest_mm <= cover.bare_mm);
-  CHECK(cover.widest_at.x() > 9);
+  // one stretch, though the border begins in its middle
+  CHECK(cover.widest_mm == Approx(cover.bare_mm));
+  CHECK((cover.widest_at - Vector2d(15, 0)).norm() < 0.3);
 }
 
 TEST_CASE("a cup that stands off by more than the tolerance has nothing against it") {

@@ -10,8 +10,8 @@ using namespace cellproof;
 namespace {
 
 /// The nearest cover at a place by looking at all.
-int body_at(const std::vector<Cover>& covers, double place) {
-  int body = -1;
+BodyId body_at(const std::vector<Cover>& covers, double place) {
+  BodyId body;
   double most = -1e300;
   for (const Cover& c : covers) {
     if (place < c.from || place > c.to) continue;
@@ -21,26 +21,26 @@ int body_at(const std::vector<Cover>& covers, double place) {
   return body;
 }
 
-int body_in(const std::vector<Top>& tops, double place) {
+BodyId body_in(const std::vector<Top>& tops, double place) {
   for (const Top& top : tops)
     if (place >= top.from && place <= top.to) return top.body;
-  return -1;
+  return {};
 }
 
 }  // namespace
 
 TEST_CASE("Of two covers that cross the nearer is on top on either side") {
   // nearness 1 to 3 and 3 to 1 over [0, 1]: they cross in the middle
-  const auto tops = nearest_on_line({{0, 1, 1, 3, 7}, {0, 1, 3, 1, 8}}, 0);
+  const auto tops = nearest_on_line({{0, 1, 1, 3, BodyId(7)}, {0, 1, 3, 1, BodyId(8)}}, 0);
   REQUIRE(tops.size() == 2);
-  CHECK(tops[0].body == 8);
+  CHECK(tops[0].body == BodyId(8));
   CHECK(tops[0].to == Approx(0.5));
-  CHECK(tops[1].body == 7);
+  CHECK(tops[1].body == BodyId(7));
 }
 
 TEST_CASE("A gap wider than a seam stays open, a seam is closed") {
-  CHECK(nearest_on_line({{0, 1, 1, 1, 0}, {1.001, 2, 1, 1, 0}}, 0.01).size() == 1);
-  CHECK(nearest_on_line({{0, 1, 1, 1, 0}, {1.1, 2, 1, 1, 0}}, 0.01).size() == 2);
+  CHECK(nearest_on_line({{0, 1, 1, 1, BodyId(0)}, {1.001, 2, 1, 1, BodyId(0)}}, 0.01).size() == 1);
+  CHECK(nearest_on_line({{0, 1, 1, 1, BodyId(0)}, {1.1, 2, 1, 1, BodyId(0)}}, 0.01).size() == 2);
   CHECK(nearest_on_line({}, 0.01).empty());
 }
 
@@ -49,11 +49,11 @@ TEST_CASE("What is on top agrees with a look at all covers") {
   std::uniform_real_distribution<double> unit(0, 1);
   for (int round = 0; round < 300; ++round) {
     std::vector<Cover> covers;
-    const int count = 1 + static_cast<int>(random() % 60);
+    const std::size_t count = 1 + random() % 60;
     const double longest = round % 3 == 0 ? 0.02 : round % 3 == 1 ? 0.3 : 1;
-    for (int i = 0; i < count; ++i) {
+    for (std::size_t i = 0; i < count; ++i) {
       const double from = round % 5 == 0 ? static_cast<int>(10 * unit(random)) / 10.0 : unit(random);
-      covers.push_back({from, from + longest * (0.01 + unit(random)), unit(random), unit(random), i % 4});
+      covers.push_back({from, from + longest * (0.01 + unit(random)), unit(random), unit(random), BodyId(i % 4)});
     }
     const auto tops = nearest_on_line(covers, 0);
     for (std::size_t i = 0; i + 1 < tops.size(); ++i) CHECK(tops[i].to <= tops[i + 1].from);

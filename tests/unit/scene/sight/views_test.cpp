@@ -172,7 +172,7 @@ TEST_CASE("The housing never blocks its own camera") {
 
 TEST_CASE("What is not there does not block") {
   Look look(lookout(camera_60_degrees(), {square_60}, {plate("gone", 100, 100, 0, 0, 200)}));
-  look.request.arrangement.present[0] = 0;
+  look.request.arrangement.present.at(0) = 0;
   CHECK(look.target().visible == 1);
 }
 
@@ -286,7 +286,7 @@ TEST_CASE("The pixels that see a disk on the axis make up its solid angle") {
   const auto seen = seen_bodies(look.scene, look.request);
   double angle = 0;
   for (std::size_t i = 0; i < seen.size(); ++i) {
-    if (seen[i] < 0) continue;
+    if (!seen[i]) continue;
     const Vector3d ray = ray_of_pixel(camera, {static_cast<double>(i % 1280), static_cast<double>(i / 1280)}).value();
     angle += std::pow(camera.fx, -2) / std::pow(ray.norm(), 3);
   }
@@ -316,6 +316,6 @@ TEST_CASE("Pixels that a folding distortion does not reach see nothing") {
   camera.distortion = {-0.8, 0, 0, 0, 0};
   const Look look(lookout(camera, {}, {plate("wall", 3000, 3000, 0, 0, 400)}));
   const auto seen = seen_bodies(look.scene, look.request);
-  CHECK(seen.front() == -1);
-  CHECK(seen[120 * 320 + 160] == 0);
+  CHECK_FALSE(seen.front());
+  CHECK(seen[120 * 320 + 160] == BodyId(0));
 }

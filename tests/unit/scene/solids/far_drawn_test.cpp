@@ -126,5 +126,5 @@ TEST_CASE("What is inside, how deep, and what a ray meets are found far off as n
   std::array<Hit, 2> hits;
   scene.first_hits(rays, hits);
   CHECK(hits[0].along == Approx(250).margin(1e-3));
-  CHECK(hits[1].body == -1);
+  CHECK_FALSE(hits[1].body);
 }

@@ -58,7 +58,7 @@ TriangleHit through_triangle(const Vector3d& a, const Vector3d& b, const Vector3
 TEST_CASE("A ray along an axis hits the near face of a box and reports its outward normal") {
   const std::vector<PlacedRayBody> bodies = {{make_ray_body(box_mesh({10, 10, 10})), at(0, 0, 100)}};
   const auto hits = shoot(RayScene(bodies), {Ray{{1, 2, 0}, {0, 0, 1}}});
-  CHECK(hits[0].body == 0);
+  CHECK(hits[0].body == 0U);
   CHECK(hits[0].along == Approx(95));
   CHECK((hits[0].normal.normalized() - Vector3d(0, 0, -1)).norm() < 1e-6);
 }
@@ -70,11 +70,11 @@ TEST_CASE("Distances are in lengths of the direction, near and far too") {
       shoot(scene, {Ray{{1, 2, 0}, {0, 0, 50}}, Ray{{1, 2, 0}, {0, 0, 50}, 0, 1.89},
                     Ray{{1, 2, 0}, {0, 0, 50}, 1.91, infinity}, Ray{{1, 2, 0}, {0, 0, 50}, 2.2, infinity}});
   CHECK(hits[0].along == Approx(1.9));
-  CHECK(hits[1].body == -1);
+  CHECK_FALSE(hits[1].body);
   CHECK(std::isinf(hits[1].along));
   CHECK(hits[2].along == Approx(2.1));  // the far face from within
   CHECK(hits[2].normal.normalized().z() == Approx(1));
-  CHECK(hits[3].body == -1);
+  CHECK_FALSE(hits[3].body);
 }
 
 TEST_CASE("The nearest of several bodies is named by its place in the list") {
@@ -82,15 +82,15 @@ TEST_CASE("The nearest of several bodies is named by its place in the list") {
   const std::vector<PlacedRayBody> bodies = {{body, at(0, 0, 300)}, {body, at(0, 0, 100)}, {body, at(50, 0, 50)}};
   const auto hits = shoot(RayScene(bodies), {Ray{{0, 1, 0}, {0, 0, 1}}, Ray{{0, 1, 200}, {0, 0, 1}},
                                              Ray{{50, 1, 0}, {0, 0, 1}}, Ray{{0, 100, 0}, {0, 0, 1}}});
-  CHECK(hits[0].body == 1);
-  CHECK(hits[1].body == 0);
-  CHECK(hits[2].body == 2);
-  CHECK(hits[3].body == -1);
+  CHECK(hits[0].body == 1U);
+  CHECK(hits[1].body == 0U);
+  CHECK(hits[2].body == 2U);
+  CHECK_FALSE(hits[3].body);
 }
 
 TEST_CASE("Nothing to hit is no hit, and no rays are no error") {
   const RayScene empty{std::span<const PlacedRayBody>()};
-  CHECK(shoot(empty, {Ray{{0, 0, 0}, {0, 0, 1}}})[0].body == -1);
+  CHECK_FALSE(shoot(empty, {Ray{{0, 0, 0}, {0, 0, 1}}})[0].body);
   CHECK(shoot(empty, {}).empty());
   std::vector<Hit> too_few;
   const std::vector<Ray> one(1, Ray{{0, 0, 0}, {0, 0, 1}});
@@ -104,7 +104,7 @@ TEST_CASE("A scene outlives the list and the handles that it was made of") {
     scene.emplace(bodies);
   }
   RayScene moved = std::move(*scene);
-  CHECK(shoot(moved, {Ray{{1, 2, 0}, {0, 0, 1}}})[0].body == 0);
+  CHECK(shoot(moved, {Ray{{1, 2, 0}, {0, 0, 1}}})[0].body == 0U);
 }
 
 TEST_CASE("Random rays at a box placed at random, against the closed form") {
@@ -126,8 +126,8 @@ TEST_CASE("Random rays at a box placed at random, against the closed form") {
     const double wider = entry_into_box(size + Vector3d::Constant(0.02), rays_in_box[i]);
     const double narrower = entry_into_box(size - Vector3d::Constant(0.02), rays_in_box[i]);
     if (std::isinf(wider) != std::isinf(narrower)) continue;  // grazes an edge
-    REQUIRE((hits[i].body == 0) == std::isfinite(expected));
-    if (hits[i].body != 0) continue;
+    REQUIRE((hits[i].body == 0U) == std::isfinite(expected));
+    if (hits[i].body != 0U) continue;
     REQUIRE(hits[i].along * rays[i].direction.norm() == Approx(expected * rays[i].direction.norm()).margin(0.01));
     REQUIRE(hits[i].normal.dot(rays[i].direction) < 0);
     ++met;
@@ -149,7 +149,7 @@ TEST_CASE("Random rays at a ball and a rod, against every triangle in double") {
   int met = 0;
   for (std::size_t i = 0; i < rays.size(); ++i) {
     double nearest_along = infinity;
-    int nearest_body = -1;
+    std::optional<std::size_t> nearest_body;
     bool grazes = false;
     for (std::size_t b = 0; b < bodies.size(); ++b)
       for (const auto& [p, q, r] : meshes[b].triangles) {
@@ -158,15 +158,15 @@ TEST_CASE("Random rays at a ball and a rod, against every triangle in double") {
         const TriangleHit hit = through_triangle(a, ab, ac, rays[i]);
         const Vector3d normal = (ab - a).cross(ac - a).normalized();
         grazes = grazes || (std::isfinite(hit.along) && std::abs(normal.dot(rays[i].direction)) < 0.02);
-        if (hit.along < nearest_along) nearest_along = hit.along, nearest_body = static_cast<int>(b);
+        if (hit.along < nearest_along) nearest_along = hit.along, nearest_body = b;
       }
     if (grazes) continue;
-    if (nearest_body == -1 && hits[i].body != -1) {  // over the border of a silhouette by rounding
+    if (!nearest_body && hits[i].body) {  // over the border of a silhouette by rounding
       REQUIRE(std::abs(hits[i].normal.normalized().dot(rays[i].direction)) < 0.1);
       continue;
     }
     REQUIRE(hits[i].body == nearest_body);
-    if (nearest_body == -1) continue;
+    if (!nearest_body) continue;
     REQUIRE(hits[i].along == Approx(nearest_along).margin(0.01));
     ++met;
   }
@@ -183,7 +183,7 @@ TEST_CASE("Rays a little off exact vertices do not slip through a closed ball") 
     rays.push_back({Vector3d::Zero(), target + random_geometry::point_in_cube(engine, 0.01)});
   }
   int missed = 0;
-  for (const Hit& hit : shoot(RayScene(bodies), rays)) missed += hit.body != 0;
+  for (const Hit& hit : shoot(RayScene(bodies), rays)) missed += hit.body != 0U;
   CHECK(missed == 0);
 }
 

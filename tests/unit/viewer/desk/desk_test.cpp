@@ -142,7 +142,7 @@ TEST_CASE("A table moved away passes, and put back fails again") {
   const CellFile file(test::passing_hand);
   Desk desk(file.path);
   run_until_proved(desk, 1);
-  const auto post = static_cast<std::size_t>(desk.proof()->scene->frame_named("post"));
+  const FrameId post = desk.proof()->scene->frame_named("post");
   desk.place("table", {{0, 0, -30}, 0});
   CHECK_FALSE(desk.placement_proved());
   CHECK(desk.moment().at.frame_in_world[post].translation().z() == Approx(977));  // shown before it is proved
@@ -162,13 +162,13 @@ TEST_CASE("A body can be hidden and a camera's view be asked for") {
   const CellFile file(test::passing_hand);
   Desk desk(file.path);
   run_until_proved(desk, 1);
-  const int post = test::body_named(*desk.proof()->scene, "post");
+  const BodyId post = test::body_named(*desk.proof()->scene, "post");
   CHECK(desk.shown(post));
   desk.hide("post", true);
   CHECK_FALSE(desk.shown(post));
   desk.hide("post", false);
   CHECK(desk.shown(post));
-  desk.choose_camera(0);
+  desk.choose_camera(CameraId(0));
   desk.scrub(0);
   run_until(desk, [&] { return desk.inset().has_value(); });
   CHECK(desk.inset()->image.width == 320);

@@ -38,7 +38,7 @@ TEST_CASE("The strip has a sign under each finding and tells which one is under 
             Approx(share_of_column(column, 1000)).margin(0.01));
     }
   CHECK(found > 5);
-  CHECK(finding_at_pixel(timeline, {500, 120}, 1000) == -1);
+  CHECK_FALSE(finding_at_pixel(timeline, {500, 120}, 1000));
 }
 
 TEST_CASE("A column of the strip and its share of the line agree at both ends and beyond") {

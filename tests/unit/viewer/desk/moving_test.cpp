@@ -12,7 +12,7 @@ const Pose& pose_of(const Cell& cell, const std::string& name) {
   for (const Body& body : cell.bodies)
     if (body.name == name) return body.placed.at;
   FAIL("no body " << name);
-  return cell.bodies[0].placed.at;
+  return cell.bodies.at(0).placed.at;
 }
 
 }  // namespace

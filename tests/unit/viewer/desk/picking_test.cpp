@@ -11,7 +11,7 @@ using test::swing_s;
 
 namespace {
 
-const auto all = [](int) { return true; };
+const auto all = [](BodyId) { return true; };
 
 }  // namespace
 
@@ -21,7 +21,7 @@ TEST_CASE("The first body on the line is picked, its point rides along, and a co
   // From above, beside the hand's own middle: the hand's back is at z 1050 (derived).
   const LookLine down{{792, 1, 1500}, {0, 0, -1}};
   const auto on_face = pick(
-      scene, start.at, down, [&](int body) { return body == body_named(scene, "hand"); }, 1);
+      scene, start.at, down, [&](BodyId body) { return body == body_named(scene, "hand"); }, 1);
   REQUIRE(on_face);
   CHECK_FALSE(on_face->on_corner);
   CHECK((in_world(scene, start.at, *on_face) - Vector3d(792, 1, 1050)).norm() < 1e-3);
@@ -37,7 +37,7 @@ TEST_CASE("The first body on the line is picked, its point rides along, and a co
 TEST_CASE("A ruler has two ends and begins anew with the third point") {
   const Scene& scene = *passing_proof().scene;
   const Moment start = moment_of(passing_proof(), 0, 0);
-  const int post = body_named(scene, "post");
+  const BodyId post = body_named(scene, "post");
   const PickedPoint a{post, {0, 0, 0}, false}, b{post, {30, 0, 40}, false};
   Ruler ruler = with_point({}, a);
   CHECK(ruler_text(scene, start.at, ruler, LengthUnit::mm).empty());

@@ -36,16 +36,16 @@ TEST_CASE("Twice the letters are twice as wide") {
 
 TEST_CASE("A region's heart is as far from its rim as can be") {
   // Given an L of an upright 3 wide and a foot 9 × 9, on a field of 20 × 20
-  std::vector<int> group(400, -1);
+  std::vector<BodyId> bodies(400);
   for (int row = 0; row < 20; ++row)
     for (int column = 0; column < 20; ++column)
       if ((column >= 2 && column < 5 && row >= 1 && row < 10) || (column >= 2 && column < 11 && row >= 10 && row < 19))
-        group[static_cast<std::size_t>(20 * row + column)] = 0;
-  const auto found = hearts(group, 20, 2);
-  CHECK(found[0].at == Vector2d(6, 14));
-  CHECK(found[0].depth == 5);
-  CHECK(found[0].pixels == 27 + 81);
-  CHECK(found[1].pixels == 0);
+        bodies[pixel_number(column, row, 20)] = BodyId(0);
+  const auto found = hearts(bodies, 20, 2);
+  CHECK(found.front().at == Vector2d(6, 14));
+  CHECK(found.front().depth == 5);
+  CHECK(found.front().pixels == 27 + 81);
+  CHECK(found.back().pixels == 0);
 }
 
 TEST_CASE("A scale bar has a round length") {

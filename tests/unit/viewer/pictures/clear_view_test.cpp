@@ -10,7 +10,7 @@ using test::passing_proof;
 
 namespace {
 
-const auto all = [](int) { return true; };
+const auto all = [](BodyId) { return true; };
 
 }  // namespace
 

@@ -70,8 +70,8 @@ TEST_CASE("bodies that touch are looked at from the quarter") {
 }
 
 TEST_CASE("outside a look a camera's picture is about every target") {
-  CHECK(targets_at(*passing_proof().scene, over_the_post(), "eye") == std::vector<int>{0});
+  CHECK(targets_at(*passing_proof().scene, over_the_post(), "eye") == std::vector{TargetId(0)});
   const CameraPictureRequest picture =
-      camera_picture_of(*passing_proof().scene, *passing_proof().cycle, over_the_post(), 0);
+      camera_picture_of(*passing_proof().scene, *passing_proof().cycle, over_the_post(), CameraId(0));
   CHECK(picture.measured.targets.size() == 1);
 }

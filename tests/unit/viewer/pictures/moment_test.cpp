@@ -52,8 +52,8 @@ retreat = [0, 0, 50]
 
 TEST_CASE("At an instant the bodies stand where the arm has them, and speeds are those of the time law") {
   const Moment middle = moment_of(passing_proof(), 0, 100 + swing_s / 2);
-  const int hand = body_named(*passing_proof().scene, "hand");
-  const auto frame = static_cast<std::size_t>(passing_proof().scene->bodies[static_cast<std::size_t>(hand)].frame);
+  const BodyId hand = body_named(*passing_proof().scene, "hand");
+  const FrameId frame = passing_proof().scene->bodies[hand].frame;
   // The flange is 790 from the first axis; half of 30 degrees (derived).
   const Vector3d expected(790 * std::cos(radians(15)), 790 * std::sin(radians(15)), 1040);
   CHECK((middle.at.frame_in_world[frame].translation() - expected).norm() < 1e-6);
@@ -72,8 +72,7 @@ TEST_CASE("While the arm stands its speeds are zero, and a time outside is held 
 
 TEST_CASE("A part changes hands: in its seat, in the hand, in its new seat") {
   const Proof proof = test::proved(carrying);
-  const auto frame =
-      static_cast<std::size_t>(proof.scene->bodies[static_cast<std::size_t>(body_named(*proof.scene, "block"))].frame);
+  const FrameId frame = proof.scene->bodies[body_named(*proof.scene, "block")].frame;
   const auto where = [&](double time_s) {
     return Vector3d(moment_of(proof, 0, time_s).at.frame_in_world[frame].translation());
   };
@@ -90,7 +89,7 @@ TEST_CASE("A part changes hands: in its seat, in the hand, in its new seat") {
     CHECK(moment.held_part == "block");
     CHECK(moment.tcp == "tip");
     // 15 mm from the part's origin to its grasp, along the tip's axis.
-    const auto tip = static_cast<std::size_t>(proof.scene->frame_named("tip"));
+    const FrameId tip = proof.scene->frame_named("tip");
     CHECK((where(time_s) - moment.at.frame_in_world[tip].translation()).norm() == Approx(15));
   }
   CHECK(held > 10);

@@ -91,7 +91,7 @@ TEST_CASE("A body that is hidden or not there is not drawn") {
   const Scene scene = build_scene(gripper_cell(false)).value();
   StillRequest request;
   request.arrangement = stated_arrangement(scene);
-  request.arrangement.present[0] = 0;
+  request.arrangement.present.at(0) = 0;
   request.width = 640, request.height = 400;
   CHECK(count(render_still(scene, request), palette::end_effector) == 0);
 }

@@ -39,21 +39,21 @@ TEST_CASE("A box has six walls and every point of a side is of that side's") {
   CHECK(area == Approx(2 * (400 * 300 + 400 * 200 + 300 * 200)));  // derived
   std::mt19937 random(7);
   std::uniform_real_distribution<double> x(-199, 199), y(-149, 149);
-  const int top = walls.at({0, 0, 100}, Vector3d::UnitZ());
-  REQUIRE(top >= 0);
+  const WallId top = walls.at({0, 0, 100}, Vector3d::UnitZ());
+  REQUIRE(top);
   for (int i = 0; i < 200; ++i) {
     CHECK(walls.at({x(random), y(random), 100}, Vector3d::UnitZ()) == top);
     CHECK(walls.at({x(random), y(random), 100.001}, -Vector3d::UnitZ()) == top);  // a ray's normal is turned to the eye
     CHECK(walls.at({x(random), y(random), -100}, Vector3d::UnitZ()) != top);
   }
-  CHECK(walls.at({0, 0, 50}, Vector3d::UnitZ()) == -1);
+  CHECK_FALSE(walls.at({0, 0, 50}, Vector3d::UnitZ()));
 }
 
 TEST_CASE("A wall about a door is one") {
   const Walls walls(plate_with_hole());
   REQUIRE(walls.all().size() == 1);
-  CHECK(walls.all()[0].area == Approx(100 * 100 - 40 * 40));
-  CHECK(walls.all()[0].middle.norm() < 1e-9);
+  CHECK(walls.all().front().area == Approx(100 * 100 - 40 * 40));
+  CHECK(walls.all().front().middle.norm() < 1e-9);
 }
 
 TEST_CASE("Two pieces in one plane are one wall and a round mantle is one") {
@@ -82,24 +82,24 @@ TEST_CASE("What a still sees through ends where a wall ends") {
   }();
   const Scene scene = build_scene(cell).value();
   const Instant now = instant(scene, stated_arrangement(scene), Joints::Zero());
-  const std::vector<char> drawn(scene.bodies.size(), 1);
-  const int the_case = static_cast<int>(scene.bodies.size()) - 1;
+  const Table<BodyId, char> drawn(scene.bodies.size(), 1);
+  const BodyId the_case = scene.bodies.last_id();
   REQUIRE(scene.bodies.back().name == "case");
   int mixed = 0, through = 0;
   for (int i = 0; i < 20; ++i) {
     const Vector3d direction = Vector3d(part(random), part(random), -std::abs(part(random)) - 0.1).normalized();
     std::vector<Vector3d> corners;
     for (const Vector3d& corner : scene.bodies.back().solid->box().corners())
-      corners.push_back(now.frame_in_world[static_cast<std::size_t>(scene.bodies.back().frame)] * corner);
+      corners.push_back(now.frame_in_world[scene.bodies.back().frame] * corner);
     const int width = 96, height = 72;
     const ParallelEye eye = fitted_eye(direction, corners, corners, {4, 4, width - 8.0, height - 8.0});
     const Veil veil(scene, now, eye, width, height, drawn);
-    const Surfaces outside =
-        trace(eye.eye(width, height), sight_from(scene, now, eye.in_world, [&](int b) { return b == the_case; }), {});
+    const Surfaces outside = trace(eye.eye(width, height),
+                                   sight_from(scene, now, eye.in_world, [&](BodyId b) { return b == the_case; }), {});
     std::map<std::array<int, 3>, std::array<int, 2>> by_normal;
     for (std::size_t sample = 0; sample < outside.solid.size(); ++sample) {
       const Surface& surface = outside.solid[sample];
-      if (surface.body < 0) continue;
+      if (!surface.body) continue;
       const Eigen::Vector3i key = (100 * surface.normal).array().round().cast<int>();
       ++by_normal[{key.x(), key.y(), key.z()}][veil.see_through(sample, surface) ? 1 : 0];
     }
