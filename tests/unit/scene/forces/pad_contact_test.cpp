@@ -192,10 +192,13 @@ TEST_CASE("random tilted boxes before a flat pad: the area is that of the rays t
     const PlacedMesh whole = placed(part, pose, 0), left = placed(pad, at(-5, 0, 0), 1);
     const double area = pad_contact(2, {&left, 1}, {&whole, 1}, depth).sides[0].met.area_mm2;
     constexpr int rays = 300;
+    constexpr double golden = 0.6180339887498949;
     long within = 0;
     for (int i = 0; i < rays; ++i)
       for (int k = 0; k < rays; ++k) {
-        const long double x = first_met(size / 2, pose, -15 + 30 * (i + 0.5) / rays, -15 + 30 * (k + 0.5) / rays);
+        // No row or column of rays runs along an edge.
+        const double y = i + std::fmod(golden * k, 1), z = k + std::fmod(golden * i, 1);
+        const long double x = first_met(size / 2, pose, -15 + 30 * y / rays, -15 + 30 * z / rays);
         if (std::abs(x) <= depth) ++within;
       }
     INFO("case " << n);
