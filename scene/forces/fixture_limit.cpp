@@ -14,7 +14,7 @@ namespace cellproof {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr double nearly = 1 - 1e-7;
+constexpr double nearly = 1 - 1e-7, barely = 1e-7;
 
 LoadBody weight_body(const FixtureCase& fixture) {
   LoadBody body;
@@ -94,6 +94,17 @@ class Search {
                        : what_gives(contacts, fixture_.constant, held);
   }
 
+  /// Asked before all rests together are, as that is quick.
+  std::vector<ThreeRests> some_threes() const {
+    constexpr std::size_t most = 20;
+    std::vector<ThreeRests> threes;
+    for (std::size_t i = 2; i < rests_.size(); ++i)
+      for (std::size_t j = 1; j < i; ++j)
+        for (std::size_t k = 0; k < j && threes.size() < most; ++k)
+          threes.emplace_back(rest(i), rest(j), rest(k), fixture_.contacts.friction);
+    return threes;
+  }
+
   /// Any share of the load among all rests.
   void look_at_all() {
     std::vector<std::size_t> all;
@@ -104,13 +115,14 @@ class Search {
       limit_.gives = what_fails_at_rest(contacts_on(all), fixture_.constant);
       return;
     }
-    std::optional<ThreeRests> three;
-    if (all.size() == 3) three.emplace(rest(0), rest(1), rest(2), fixture_.contacts.friction);
+    const std::vector<ThreeRests> threes = some_threes();
     const CutLoad* worst = nullptr;
     for (const LoadBody& body : corners_)
       for (const CutLoad& load : body.corners) {
-        if (three && std::isfinite(limit_.factor) &&
-            three->hold_easily(fixture_.constant + limit_.factor * load.wrench))
+        // What three hold, with no friction at the others, all hold.
+        if (std::isfinite(limit_.factor) && std::ranges::any_of(threes, [&](const ThreeRests& three) {
+              return three.hold_easily(fixture_.constant + limit_.factor * load.wrench);
+            }))
           continue;
         const double factor = held.greatest(load.wrench, limit_.factor).factor;
         if (!(factor < limit_.factor)) continue;
@@ -156,13 +168,13 @@ class Search {
         // two loads that are held is held.
         const double end = std::min(limit_.factor, carried->first + nearly * (carried->last - carried->first));
         if (three.hold_easily(fixture_.constant + end * load.wrench)) continue;
-        const auto holds = [&](double multiple) {
-          return HeldLoads(contacts_on(on), fixture_.constant + multiple * load.wrench).holds_constant();
+        const auto from = [&](double multiple) {
+          return HeldLoads(contacts_on(on), fixture_.constant + multiple * load.wrench);
         };
-        if (holds(end)) continue;
-        const double factor = last_held(carried->first, end, holds);
-        HeldMultiple held = HeldLoads(contacts_on(on), fixture_.constant + factor * load.wrench).greatest(load.wrench);
-        held.factor = factor;
+        if (from(end).holds_constant()) continue;
+        const double begin = carried->first + barely * (end - carried->first);
+        HeldMultiple held = from(begin).greatest(load.wrench);
+        held.factor = held.factor < 0 ? carried->first : std::min(end, begin + held.factor);
         put(on, held, load);
       }
   }

@@ -2,7 +2,7 @@
 // How long it takes to find how many times a fixture holds.
 #include <benchmark/benchmark.h>
 
-#include "scene/forces/fixture_limit.hpp"
+#include "scene/forces/factor_map.hpp"
 
 using namespace cellproof;
 
@@ -32,7 +32,13 @@ void fixture_with_clamps(benchmark::State& state) {
   for (auto _ : state) benchmark::DoNotOptimize(fixture_limit(fixture).factor);
 }
 
+void map_of_fixture(benchmark::State& state) {
+  const FixtureCase fixture = plate_on(static_cast<int>(state.range(0)));
+  for (auto _ : state) benchmark::DoNotOptimize(factor_map(fixture, 2000).factors.front());
+}
+
 }  // namespace
 
 BENCHMARK(fixture_on_rests)->Arg(3)->Arg(4)->Arg(8)->Arg(16)->Unit(benchmark::kMillisecond);
 BENCHMARK(fixture_with_clamps)->Unit(benchmark::kMillisecond);
+BENCHMARK(map_of_fixture)->Arg(3)->Arg(4)->Arg(8)->Unit(benchmark::kMillisecond);

@@ -35,8 +35,8 @@ int pixel(double place) {
 
 }  // namespace
 
-InputQueue& InputQueue::of(GLFWwindow* window) {
-  auto* drawn = static_cast<gui::Window*>(glfwGetWindowUserPointer(window));
+InputQueue& InputQueue::of(void* window) {
+  auto* drawn = static_cast<gui::Window*>(glfwGetWindowUserPointer(static_cast<GLFWwindow*>(window)));
   return static_cast<CellWindow*>(drawn)->input();
 }
 
@@ -155,15 +155,18 @@ void InputQueue::hand_on() {
   }
 }
 
+bool QueuedWindows::IsActiveWindow(OSWindow window) const {
+  InputQueue::of(window).hand_on();
+  return true;
+}
+
 gui::Point QueuedWindows::GetMousePosInWindow(OSWindow window) const {
-  auto* drawn = static_cast<gui::Window*>(glfwGetWindowUserPointer(static_cast<GLFWwindow*>(window)));
-  const Pointer& pointer = static_cast<CellWindow*>(drawn)->input().pointer();
+  const Pointer& pointer = InputQueue::of(window).pointer();
   return {static_cast<int>(pointer.x), static_cast<int>(pointer.y)};
 }
 
 int QueuedWindows::GetMouseButtons(OSWindow window) const {
-  auto* drawn = static_cast<gui::Window*>(glfwGetWindowUserPointer(static_cast<GLFWwindow*>(window)));
-  return static_cast<CellWindow*>(drawn)->input().pointer().buttons;
+  return InputQueue::of(window).pointer().buttons;
 }
 
 }  // namespace cellproof

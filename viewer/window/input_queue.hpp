@@ -28,11 +28,14 @@ class InputQueue {
   /// Takes the place of the library's own handlers. The window system must be QueuedWindows.
   void attach(open3d::visualization::gui::Window& window);
 
+  /// The queue of a window as the window system knows it.
+  static InputQueue& of(void* window);
+
   const Pointer& pointer() const { return pointer_; }
 
   /// To be told whenever a drawing has begun: what was handed on so far is seen by it.
   void drawn();
-  /// Hands on what need not wait. Called between drawings, never within.
+  /// Hands on what need not wait. Called between drawings and before the panels of one look, never later within.
   void hand_on();
   /// After each change two: a list that is shut in one drawing is gone in the next.
   bool owes_drawing() const { return !waiting_.empty() || owed_ > 0; }
@@ -57,7 +60,6 @@ class InputQueue {
   void turn_wheel(double right, double up);
 
   // The window system's own handlers of keys are handed on to; those of the pointer ask where it is by then.
-  static InputQueue& of(GLFWwindow* window);
   static void on_button(GLFWwindow* window, int button, int action, int modifiers);
   static void on_move(GLFWwindow* window, double x, double y);
   static void on_wheel(GLFWwindow* window, double right, double up);
@@ -80,7 +82,9 @@ class InputQueue {
 /// is the window's: a press on a window in the background means what it is on.
 class QueuedWindows : public open3d::visualization::gui::GLFWWindowSystem {
  public:
-  bool IsActiveWindow(OSWindow) const override { return true; }
+  /// Asked first of all in each drawing. With a list open one drawing follows the other with no turn in between for
+  /// what else the program does, so that what waits for a drawing is handed on here too.
+  bool IsActiveWindow(OSWindow window) const override;
   open3d::visualization::gui::Point GetMousePosInWindow(OSWindow window) const override;
   int GetMouseButtons(OSWindow window) const override;
 };
