@@ -148,16 +148,20 @@ void find_arm_in_its_colour(OpenWindow& window) {
 void point_at_bodies(OpenWindow& window) {
   const Place view = window.place_of("view");
   std::set<std::string> names;
-  for (double share = 0.3; share < 0.7; share += 0.04) {
+  constexpr std::size_t enough = 3;
+  const auto wait = [&](bool for_none) {
+    for (int i = 0; i < 40 && window.shown()["labels"].empty() != for_none; ++i) rest(0.25);
+  };
+  for (double share = 0.3; share < 0.7 && names.size() < enough; share += 0.04) {
     window.hand(fmt::format("mousemove {} {}", view.column(share), view.row(0.5)));
-    for (int i = 0; i < 12 && window.shown()["labels"].empty(); ++i) rest(0.25);
+    wait(false);
     const json now = window.shown();
     for (const auto& name : now["labels"]) names.insert(name.get<std::string>());
     window.hand(fmt::format("mousemove {} {}", view.column(0.5), view.top - 10));
-    for (int i = 0; i < 12 && !window.shown()["labels"].empty(); ++i) rest(0.25);
+    wait(true);
   }
   INFO("named: " << json(names).dump());
-  CHECK(names.size() >= 3);
+  CHECK(names.size() >= enough);
 }
 
 void go_to_findings(OpenWindow& window) {
