@@ -25,6 +25,7 @@ class EffectCheck {
     if (reading_.failed()) return;
     tell_idle_holders();
     tell_idle_supplies();
+    tell_idle_figures();
     tell_shared_fingers();
     tell_frictions();
     tell_idle_centres();
@@ -98,12 +99,13 @@ class EffectCheck {
 
   // ---- told ----
 
+  bool of_tcp(const std::string& name) const {
+    return std::ranges::any_of(cell_.tcps, [&](const Tcp& tcp) {
+      return tcp.jaw == name || std::ranges::find(tcp.suction, name) != tcp.suction.end();
+    });
+  }
+
   void tell_idle_holders() {
-    const auto of_tcp = [&](const std::string& name) {
-      return std::ranges::any_of(cell_.tcps, [&](const Tcp& tcp) {
-        return tcp.jaw == name || std::ranges::find(tcp.suction, name) != tcp.suction.end();
-      });
-    };
     const auto of_hold = [&](const std::string& name) {
       return std::ranges::any_of(cell_.holds, [&](const Hold& hold) {
         return hold.jaw == name || std::ranges::find(hold.suction, name) != hold.suction.end();
@@ -120,6 +122,16 @@ class EffectCheck {
     for (const Supply& supply : cell_.supplies)
       if (std::ranges::find(cell_.suctions, supply.name, &Suction::supply) == cell_.suctions.end())
         tell(supply.origin, "has no effect: no [[suction]] names it in `supply`");
+  }
+
+  void tell_idle_figures() {
+    for (const Jaw& jaw : cell_.jaws)
+      if (jaw.pad && !of_tcp(jaw.name))
+        tell(jaw.origin, "pad has no effect: how a part turns in a jaw is judged where a [[tcp]] carries it only");
+    const auto& times = cell_.arm.stop_times;
+    const bool any_time = std::ranges::any_of(times, [](const auto& time) { return time.has_value(); });
+    if (any_time && !cell_.rules.stop)
+      tell(cell_.arm.origin, "stop_time has no effect without [rules] stop: no emergency stop is asked for");
   }
 
   /// What draws by a jet or a pump reaches less in thinner air, in proportion to ambient pressure.

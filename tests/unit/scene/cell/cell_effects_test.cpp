@@ -126,6 +126,14 @@ TEST_CASE("a centre of mass without a mass, and a smaller friction of the jaw th
   CHECK(told(with(vise(), "force = \"8 kN\"\nfriction = 0.2", "force = \"8 kN\"\nfriction = 0.3")).empty());
 }
 
+TEST_CASE("figures that no rule looks at are told: a fixture's pads, stop times without a stop") {
+  const std::string fixture_jaw = "force = \"8 kN\"\nfriction = 0.2\n";
+  check_told(with(vise(), fixture_jaw, fixture_jaw + "pad = [20, 10]\n"), "jaw \"vise jaw\": pad has no effect");
+  const std::string timed = with(vise(), "{ a = 150,", "{ stop_time = 0.3, a = 150,");
+  check_told(timed, "stop_time has no effect without [rules] stop");
+  CHECK(told(with(timed, "[rules]\n", "[rules]\nstop = \"3 m/s^2\"\n")).empty());
+}
+
 TEST_CASE("jaws that share a finger and open it in different ways are told") {
   const std::string inner =
       "[[jaw]]\nname = \"inner\"\non = \"flange\"\nforce = 10\nfriction = 0.2\nfingers = [ { body = \"left finger\", "
