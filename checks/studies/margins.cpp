@@ -91,6 +91,16 @@ void add_forces(const Report& report, Worst& worst) {
               release.centre_inside_mm, more);
 }
 
+void add_supplies(const Report& report, Worst& worst) {
+  for (const SupplyFigure& supply : report.supplies) {
+    worst.add("supply", supply.name + ", vacuum counted on", "kPa", supply.counted_kpa, more);
+    worst.add("supply", supply.name + ", to draw down", "s", supply.evacuation_s, less);
+    worst.add("supply", supply.name + ", holds after a loss", "s", supply.held_after_loss_s, more);
+    worst.add("supply", supply.name + ", to lay down", "s", supply.needed_to_lay_down_s, less);
+    worst.add("supply", supply.name + ", free air a cycle", "L", supply.air_litres, less);
+  }
+}
+
 /// Behind the last margin of the same question.
 std::vector<ComparedMargin>::iterator behind(std::vector<ComparedMargin>& all, const std::string& check) {
   const auto last =
@@ -131,6 +141,7 @@ std::vector<Margin> margins_of(const Proof& proof, const std::vector<ClosestFigu
   add_joints(report, worst);
   add_views(proof.scene->cell, report, worst);
   add_forces(report, worst);
+  add_supplies(report, worst);
   return worst.take();
 }
 

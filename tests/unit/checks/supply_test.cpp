@@ -3,6 +3,7 @@
 // are derived; mends are tried out.
 #include <cmath>
 
+#include "checks/studies/margins.hpp"
 #include "tests/support/hold_cell.hpp"
 
 using namespace cellproof;
@@ -233,4 +234,25 @@ TEST_CASE("a tool with other vacuum beside the supply's is not told how long it 
   const Report report = proved(text).report;
   CHECK_FALSE(only_supply(report).held_after_loss_s);
   CHECK(said(report.not_computed, "'cups' holds with other vacuum beside it"));
+}
+
+TEST_CASE("a supply's figures stand side by side for each version") {
+  Ejector slow;
+  slow.volume = "volume = \"0.8 L\"\n";  // twice as much: twice as long to draw down, twice as long kept
+  std::vector<Proof> versions;
+  versions.push_back(proved(carried({})));
+  versions.push_back(proved(carried(slow)));
+  const auto margins = compared(versions, Run{});
+  const auto times = [&](const std::string& name) {
+    const auto found = std::ranges::find_if(margins, [&](const ComparedMargin& row) {
+      return row.margin.check == "supply" && row.margin.name == "ejector, " + name;
+    });
+    if (found == margins.end()) FAIL("no margin of " << name);
+    return found->values.at(1).value() / found->values.at(0).value();
+  };
+  CHECK(times("vacuum counted on") == Approx(1));
+  CHECK(times("to draw down") == Approx(2));
+  CHECK(times("holds after a loss") == Approx(2));
+  CHECK(times("to lay down") == Approx(1));
+  CHECK(times("free air a cycle") > 1);
 }
