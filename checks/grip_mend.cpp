@@ -8,6 +8,7 @@
 
 #include "scene/basics/atmosphere.hpp"
 #include "scene/cell/supply.hpp"
+#include "scene/cell/zone_overlap.hpp"
 #include "scene/cell/zone_shape.hpp"
 
 namespace cellproof {
@@ -20,6 +21,14 @@ double step_of(double value, int digits) {
 
 bool all_same(const std::vector<double>& values) {
   return std::all_of(values.begin(), values.end(), [&](double value) { return value == values.front(); });
+}
+
+bool would_meet(const std::vector<Suction>& zones, double times) {
+  constexpr double by_rounding = 0.01;
+  for (std::size_t i = 0; i < zones.size(); ++i)
+    for (std::size_t j = 0; j < i; ++j)
+      if (overlap_share(grown(zones[i], times), grown(zones[j], times)) > by_rounding) return true;
+  return false;
 }
 
 std::string more_area(const std::vector<Suction>& zones, std::optional<double> needed) {
@@ -35,6 +44,7 @@ std::string more_area(const std::vector<Suction>& zones, std::optional<double> n
   }
   if (area * times > most_mm * most_mm || (!radii.empty() && std::ranges::max(radii) * std::sqrt(times) > most_mm))
     return none;
+  if (would_meet(zones, times)) return none + ": the zones would cover the same place";
   const std::string more = fmt::format("{:g} mm^2 more area", rounded_up(area * (times - 1)));
   if (radii.size() < zones.size() || !all_same(radii))
     return fmt::format("{}, each zone {:g} times its own", more, rounded_up(times));
@@ -63,7 +73,7 @@ std::string more_vacuum(const Cell& cell, const std::vector<Suction>& zones, dou
   std::vector<double> vacuums;
   for (const auto& zone : zones) vacuums.push_back(zone.vacuum);
   const double greatest = *std::max_element(vacuums.begin(), vacuums.end());
-  if (greatest * times >= ambient_pa)
+  if (1000 * rounded_up(greatest * times / 1000) >= ambient_pa)
     return fmt::format("more vacuum alone can't do it: {:g} kPa would be needed, ambient is {:.1f} kPa",
                        rounded_up(greatest * times / 1000), ambient_pa / 1000);
   if (!(greatest > 0)) return "a source that reaches a vacuum";

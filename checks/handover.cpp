@@ -165,14 +165,14 @@ bool holds_by_vacuum(const Cell& cell, const std::string& hold) {
   return id && !cell.holds[id].suction.empty();
 }
 
-/// ", 0.8 s at the most": the timeout of a vacuum switch, where the time of its supply is known.
-std::string at_most_text(const Cell& cell, const std::vector<std::string>& zones, double before) {
+/// ", 0.8 s at the most": the timeout of a vacuum switch, where the time of its supply is known; no less than planned.
+std::string at_most_text(const Cell& cell, const std::vector<std::string>& zones, double before, double planned) {
   const auto on_supply = [&](const std::string& zone) {
     return !cell.suctions[id_named(cell.suctions, zone)].supply.empty();
   };
   const double time = evacuation_time(cell, zones);
   if (!(time > 0) || std::ranges::none_of(zones, on_supply)) return {};
-  return fmt::format(", {:.1f} s at the most", before + switch_timeout(time));
+  return fmt::format(", {:.1f} s at the most", std::max(planned, before + switch_timeout(time)));
 }
 
 }  // namespace
@@ -189,21 +189,22 @@ std::vector<std::string> controller_duties(const Scene& scene) {
     if (const auto* pick = std::get_if<PickStep>(&step.action)) {
       const Tcp& tcp = cell.tcps[id_named(cell.tcps, pick->tcp)];
       vacuum = vacuum || !tcp.suction.empty();
+      const double planned = tcp.grip_time + evacuation_time(cell, tcp.suction);
       if (!tcp.suction.empty())
         duties.push_back(
             fmt::format("step \"{}\": wait for the vacuum switch of '{}' before the retreat, {:.2f} s by this plan{}; "
                         "not confirmed in "
                         "time: vacuum off, back out the way it came without the part, stop and call for help",
-                        step.name, tcp.name, tcp.grip_time + evacuation_time(cell, tcp.suction),
-                        at_most_text(cell, tcp.suction, tcp.grip_time)));
+                        step.name, tcp.name, planned, at_most_text(cell, tcp.suction, tcp.grip_time, planned)));
     }
     if (const auto* place = std::get_if<PlaceStep>(&step.action); place && !place->hold.empty()) {
       vacuum = vacuum || holds_by_vacuum(cell, place->hold);
       const Hold& hold = cell.holds[id_named(cell.holds, place->hold)];
+      const double planned = hold.hold_time + place->confirm;
       duties.push_back(fmt::format(
           "step \"{}\": let go only once '{}' is confirmed, {:.2f} s by this plan{}; not confirmed in time: keep "
           "the grip, lift the part back out, stop and call for help; the machine must not start",
-          step.name, place->hold, hold.hold_time + place->confirm, at_most_text(cell, hold.suction, hold.hold_time)));
+          step.name, place->hold, planned, at_most_text(cell, hold.suction, hold.hold_time, planned)));
     }
   }
   if (vacuum)

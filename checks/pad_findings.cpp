@@ -90,6 +90,28 @@ void judge_area(const Scene& scene, const PadMeasure& pads, Finding finding, std
   findings.push_back(std::move(finding));
 }
 
+/// A pad's stated size turns up in how much turning it holds: it must be there.
+bool add_smaller_than_told(const Scene& scene, const PadMeasure& pads, Finding finding,
+                           std::vector<Finding>& findings) {
+  const auto& told = jaw_of(scene, pads).pad;
+  if (!told || finding.check != Check::grip) return false;
+  constexpr double nearly_all = 0.9;
+  const auto least =
+      std::ranges::min_element(pads.contact.sides, {}, [](const PadSide& side) { return side.met.area_mm2; });
+  const double area = least->met.area_mm2, asked = nearly_all * told->prod();
+  if (area >= asked) return false;
+  finding.judged = {area, asked, "mm^2"};
+  finding.message = fmt::format(
+      "'{}' meets '{}' on {:.1f} mm^2 at {}, and `pad` tells of {:g} by {:g} mm: what is judged to hold a "
+      "turn is not there",
+      finding.between[0], finding.between[1], area, names_of(scene, least->met.bodies), told->x(), told->y());
+  finding.mend =
+      "write as `pad` the rectangle on which pad and part meet, with the jaw's `at` in its middle, or grip "
+      "deeper";
+  findings.push_back(std::move(finding));
+  return true;
+}
+
 }  // namespace
 
 void add_pad_findings(const Scene& scene, Check check, const Finding& place, const PadMeasure& pads,
@@ -118,7 +140,7 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
                     finding.between[0], finding.between[1], names_of(scene, pads.contact.sides.front().met.bodies));
     finding.mend = "draw the other finger closed on the part";
     findings.push_back(std::move(finding));
-  } else {
+  } else if (!add_smaller_than_told(scene, pads, finding, findings)) {
     judge_area(scene, pads, std::move(finding), findings);
   }
 }

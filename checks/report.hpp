@@ -186,7 +186,15 @@ struct ReleaseFigure {
   std::optional<double> air_mm;  ///< straight down to the next body, where it touches none
 };
 
+/// Copied and taken apart in report.cpp alone, as a cell is.
 struct Report {
+  Report();
+  Report(const Report&);
+  Report(Report&&) noexcept;
+  Report& operator=(const Report&);
+  Report& operator=(Report&&) noexcept;
+  ~Report();
+
   std::string cell;
   bool pass = false;
   double cycle_time_s = 0, check_time_s = 0;

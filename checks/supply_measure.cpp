@@ -36,6 +36,8 @@ class SupplyLook {
 
   SupplyMeasure take() {
     if (!measure_.evacuation) lack("how long its vacuum takes, and how much air", volume_lacks());
+    if (holders() > 1)
+      lack("what those that hold nothing let in", "each is taken to be shut by a valve of its own meanwhile");
     look_at_carries();
     for (std::size_t r = 0; r < cycle_.runs.size(); ++r) look_at_spans(r);
     return std::move(measure_);
@@ -54,6 +56,12 @@ class SupplyLook {
   }
   bool is_mine(const std::string& zone) const {
     return cell_.suctions[id_named(cell_.suctions, zone)].supply == supply_.name;
+  }
+
+  /// Tcps and holds that hang on it.
+  long holders() const {
+    const auto hangs = [&](const auto& holder) { return rides(holder.suction); };
+    return std::ranges::count_if(cell_.tcps, hangs) + std::ranges::count_if(cell_.holds, hangs);
   }
 
   void look_at_carries() {

@@ -25,6 +25,7 @@ double optional_number(const TomlTable& table, std::string_view key, Sign sign, 
 double read_vacuum(const TomlItem& item, Sign sign, double altitude_mm);
 /// 0.1 with a caution where it is left out.
 double read_friction(const TomlTable& table);
+double read_friction_value(const TomlItem& item);
 
 /// `on` and `at`; without `otherwise`, `on` has to be there.
 Placed read_placed(const TomlTable& table, std::optional<std::string> otherwise, Wanted wanted = Wanted::frame);

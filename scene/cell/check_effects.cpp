@@ -9,6 +9,7 @@
 #include "scene/cell/cell_tables.hpp"
 #include "scene/cell/frame_names.hpp"
 #include "scene/cell/frame_rides.hpp"
+#include "scene/cell/zone_overlap.hpp"
 
 namespace cellproof {
 namespace {
@@ -21,6 +22,8 @@ class EffectCheck {
     for (const Tcp& tcp : cell_.tcps) check_tool(tcp);
     for (const Hold& hold : cell_.holds) check_fixture(hold);
     for (const Jaw& jaw : cell_.jaws) check_fingers(jaw);
+    for (const Tcp& tcp : cell_.tcps) check_apart(tcp.origin, tcp.suction);
+    for (const Hold& hold : cell_.holds) check_apart(hold.origin, hold.suction);
     check_ways_have_names();
     if (reading_.failed()) return;
     tell_idle_holders();
@@ -31,6 +34,7 @@ class EffectCheck {
     tell_idle_centres();
     if (cell_.cycle) tell_idle_in_cycle(*cell_.cycle);
     tell_catalogue_vacuum();
+    tell_nearly_empty();
   }
 
  private:
@@ -86,6 +90,22 @@ class EffectCheck {
                        on_arm ? "does" : "does not"),
            "let the jaw and its fingers ride on the same thing");
     }
+  }
+
+  /// Zones that hold together: each counts with all of its area.
+  void check_apart(const Origin& holder, const std::vector<std::string>& names) {
+    constexpr double by_rounding = 0.01;
+    for (std::size_t i = 0; i < names.size(); ++i)
+      for (std::size_t j = 0; j < i; ++j) {
+        const Suction *one = zone_named(names[j]), *other = zone_named(names[i]);
+        if (!one || !other) continue;
+        const double share = overlap_share(*one, *other);
+        if (share > by_rounding)
+          fail(holder, "suction",
+               fmt::format("\"{}\" and \"{}\" cover the same place, {:.0f} % of the smaller: it would count twice",
+                           one->name, other->name, 100 * share),
+               "draw them side by side, or leave one out; a zone within another stands in a hole of it");
+      }
   }
 
   void check_ways_have_names() {
@@ -150,6 +170,17 @@ class EffectCheck {
     for (const Supply& supply : cell_.supplies) check(supply.origin, "flow ends at", supply.flow.back().vacuum);
   }
 
+  /// As where a gauge of absolute pressure was read, or a full vacuum was meant as "all that there is".
+  void tell_nearly_empty() {
+    constexpr double hardly_reached = 0.95;
+    const double ambient = ambient_pressure(cell_.rules.altitude);
+    for (const Suction& zone : cell_.suctions)
+      if (zone.supply.empty() && zone.vacuum > hardly_reached * ambient)
+        tell(zone.origin, fmt::format("vacuum is {:.4g} kPa below ambient, which is {:.4g} kPa: hardly any source "
+                                      "reaches that; enter what the gauge reads with the part on",
+                                      zone.vacuum / 1000, ambient / 1000));
+  }
+
   /// Jaws may share fingers, to grip within and without: then they can stand open in one way only.
   void tell_shared_fingers() {
     for (const JawId i : ids_of(cell_.jaws))
@@ -165,9 +196,8 @@ class EffectCheck {
 
   /// Of a hold its own friction counts; a smaller one of what it holds with would be passed over.
   void tell_frictions() {
-    constexpr double left_out = 0.1;
     const auto check = [&](const Hold& hold, const std::string& name, double friction) {
-      if (friction < hold.friction && friction != left_out)
+      if (friction < hold.friction)
         tell(hold.origin,
              fmt::format("its friction of {:g} counts, not the {:g} of \"{}\"", hold.friction, friction, name));
     };

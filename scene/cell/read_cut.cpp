@@ -38,11 +38,20 @@ double read_width(const TomlItem& item, double diameter) {
 }
 
 void check_chip(const TomlTable& table, const Cutter& cutter) {
+  constexpr double thin = 0.05, thick = 1;  // mm; below thin the tables' straight line no longer holds
   if (table.reading().failed()) return;
   const double per_tooth = cutter.feed * 2 * pi / (cutter.spindle * cutter.teeth);
   if (per_tooth > cutter.diameter / 2)
     table.required("feed").fail(fmt::format("makes {:.3g} mm a tooth, more than half the cutter's diameter", per_tooth),
                                 "give feed and spindle with their units: \"2400 mm/min\", \"12000 rpm\"");
+  const auto tell = [&](const std::string& what) {
+    const Origin where = table.required("feed").where();
+    table.reading().cautions.push_back(
+        fmt::format("line {}: {} makes {:.3g} mm a tooth: {}", where.line, where.key, per_tooth, what));
+  };
+  if (per_tooth < thin)
+    tell("in so thin a chip the edge rubs, and the force is above what kc11 and mc tell; measure it");
+  if (per_tooth > thick) tell("rarely so much; a feed without a unit is in mm/s");
 }
 
 Cutter read_cutter(const TomlItem& item) {

@@ -70,7 +70,7 @@ PairFriction read_pair_friction(const TomlItem& item) {
   const TomlTable table = item.table({"between", "value"});
   const auto sides = table.required("between").list_of(2, "[\"holder\", \"part\"]");
   return {read_use(sides[0], Wanted::holder), read_use(sides[1], Wanted::part),
-          table.required("value").number(Sign::positive), table.where()};
+          read_friction_value(table.required("value")), table.where()};
 }
 
 NamedClearance read_clearance(const TomlItem& item) {

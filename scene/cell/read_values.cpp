@@ -92,8 +92,18 @@ double optional_number(const TomlTable& table, std::string_view key, Sign sign, 
   return item ? item->number(sign) : otherwise;
 }
 
+double read_friction_value(const TomlItem& item) {
+  constexpr double rarely_more = 1;
+  const double friction = item.number(Sign::positive);
+  if (friction > rarely_more)
+    item.reading().cautions.push_back(
+        fmt::format("line {}: {}: friction of {:g} is more than dry rubber has: is it per cent? 0.3 is 30 %",
+                    item.where().line, item.where().key, friction));
+  return friction;
+}
+
 double read_friction(const TomlTable& table) {
-  if (const auto item = table.optional("friction")) return item->number(Sign::positive);
+  if (const auto item = table.optional("friction")) return read_friction_value(*item);
   table.reading().cautions.push_back(fmt::format(
       "{}: friction is left out; 0.1 is taken, that of an oily contact; measure it and enter it", table.where().key));
   return 0.1;

@@ -30,6 +30,18 @@ TEST_CASE("fingers drawn closed on the block pass, and the area is told") {
   CHECK(proof.report.grips[0].pads[0].bodies == std::vector<std::string>{"left finger"});
 }
 
+TEST_CASE("a pad told larger than what meets the part fails: what turns in it is not held there") {
+  JawCell cell;
+  cell.jaw = "pad = [20, 15]\n";  // the fingers are 20 along y and reach 15 below the block's top
+  CHECK(about_pads(proved(cell.text()).report).empty());
+  cell.jaw = "pad = [20, 30]\n";
+  const auto findings = about_pads(proved(cell.text()).report);
+  REQUIRE(findings.size() == 1);
+  CHECK(findings[0].severity == Severity::fail);
+  CHECK(findings[0].judged->measured == Approx(300));
+  CHECK_THAT(findings[0].message, Catch::Contains("20 by 30 mm"));
+}
+
 TEST_CASE("a bar of 30 between pads 40 apart fails: the width to draw is told") {
   JawCell cell;
   cell.left = cell.right = 20;

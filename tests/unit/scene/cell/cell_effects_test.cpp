@@ -123,6 +123,8 @@ TEST_CASE("a centre of mass without a mass, and a smaller friction of the jaw th
   check_told(with(vise(), "box = [100, 200, 100]", "box = [100, 200, 100]\ncom = [0, 0, 1]"), "com has no effect");
   check_told(with(vise(), "force = \"8 kN\"\nfriction = 0.2", "force = \"8 kN\"\nfriction = 0.15"),
              "its friction of 0.2 counts, not the 0.15");
+  check_told(with(vise(), "force = \"8 kN\"\nfriction = 0.2", "force = \"8 kN\"\nfriction = 0.1"),
+             "its friction of 0.2 counts, not the 0.1");
   CHECK(told(with(vise(), "force = \"8 kN\"\nfriction = 0.2", "force = \"8 kN\"\nfriction = 0.3")).empty());
 }
 
@@ -132,6 +134,36 @@ TEST_CASE("figures that no rule looks at are told: a fixture's pads, stop times 
   const std::string timed = with(vise(), "{ a = 150,", "{ stop_time = 0.3, a = 150,");
   check_told(timed, "stop_time has no effect without [rules] stop");
   CHECK(told(with(timed, "[rules]\n", "[rules]\nstop = \"3 m/s^2\"\n")).empty());
+}
+
+TEST_CASE("zones that hold together may not cover the same place") {
+  const auto zone = [](const std::string& name, double x, const std::string& shape) {
+    return "[[suction]]\nname = \"" + name + "\"\non = \"flange\"\nat = { xyz = [" + std::to_string(x) +
+           ", 0, 80] }\nvacuum = 60\nfriction = 0.2\n" + shape;
+  };
+  const auto cell = [&](double apart, const std::string& first, const std::string& second) {
+    return vise() + zone("a", 0, first) + zone("b", apart, second) +
+           "[[tcp]]\nname = \"cups\"\nsuction = [\"a\", \"b\"]\n";
+  };
+  const std::string cup = "circle = 10\n";
+  check_refused(cell(0, cup, cup), "tcp \"cups\".suction", "100 % of the smaller");
+  check_refused(cell(10, cup, cup), "tcp \"cups\".suction",
+                "39 % of the smaller");     // derived: two circles, one radius apart
+  CHECK(told(cell(20, cup, cup)).empty());  // side by side
+  // given a ring of a zone about a cup: the cup stands in its hole
+  const std::string square = "outline = [[-20, -20], [20, -20], [20, 20], [-20, 20]]\n";
+  check_refused(cell(0, square, cup), "tcp \"cups\".suction", "100 % of the smaller");
+  CHECK(told(cell(0, square + "holes = [[[-12, -12], [12, -12], [12, 12], [-12, 12]]]\n", cup)).empty());
+}
+
+TEST_CASE("figures that no shop has are told: a friction above 1, all of the air's pressure as vacuum") {
+  check_told(with(vise(), "force = \"8 kN\"\nfriction = 0.2", "force = \"8 kN\"\nfriction = 30"), "is it per cent?");
+  const auto cup = [](const std::string& vacuum) {
+    return vise() + "[[suction]]\nname = \"cup\"\non = \"flange\"\ncircle = 10\nfriction = 0.2\nvacuum = \"" + vacuum +
+           "\"\n[[tcp]]\nname = \"cups\"\nsuction = [\"cup\"]\n";
+  };
+  check_told(cup("1013 mbar"), "hardly any source");
+  CHECK(told(cup("900 mbar")).empty());
 }
 
 TEST_CASE("jaws that share a finger and open it in different ways are told") {

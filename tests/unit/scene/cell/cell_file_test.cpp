@@ -179,21 +179,39 @@ TEST_CASE("tcps, suction zones and jaws") {
   CHECK(cell.jaws.at(0).fingers.at(0).open == Vector3d(-8, 0, 0));
 }
 
+TEST_CASE("chips thinner or thicker than a shop's are told") {
+  // given the cutter of the whole file: three teeth at 12000 rpm
+  const auto told_at = [](const std::string& feed) {
+    std::ifstream in(whole_file);
+    std::string text{std::istreambuf_iterator<char>(in), {}};
+    const std::string key = "feed = \"2400 mm/min\"";
+    text.replace(text.find(key), key.size(), "feed = \"" + feed + "\"");
+    const auto cell = read_cell_text(text, whole_file);
+    if (!cell) FAIL(cell.error().text());
+    return cell->cautions.size() - whole_cell().cautions.size();
+  };
+  CHECK(told_at("2000 mm/min") == 0);  // 0.056 mm a tooth
+  CHECK(told_at("1500 mm/min") == 1);  // 0.042 mm
+  CHECK(told_at("30 m/min") == 0);     // 0.83 mm
+  CHECK(told_at("40 m/min") == 1);     // 1.1 mm
+}
+
 TEST_CASE("friction that is left out is 0.1, with a caution that says where") {
   const Cell cell = whole_cell();
   CHECK(cell.suctions.at(1).friction == 0.1);
   CHECK(cell.holds.at(1).friction == 0.1);
-  REQUIRE(cell.cautions.size() == 8);
+  REQUIRE(cell.cautions.size() == 9);
   CHECK_THAT(cell.cautions[0], Catch::Contains("suction \"plate zone\"") && Catch::Contains("0.1"));
   CHECK_THAT(cell.cautions[1], Catch::Contains("hold \"clamps\""));
+  CHECK_THAT(cell.cautions[2], Catch::Contains("its friction of 0.3 counts, not the 0.1 of \"plate zone\""));
   // The others are of what has no effect.
-  CHECK_THAT(cell.cautions[2], Catch::Contains("hold \"clamps\": has no effect"));
-  CHECK_THAT(cell.cautions[3], Catch::Contains("hold \"side clamps\": has no effect"));
-  CHECK_THAT(cell.cautions[4], Catch::Contains("hold \"drill stop\": has no effect"));
-  CHECK_THAT(cell.cautions[5], Catch::Contains("\"@back\""));
+  CHECK_THAT(cell.cautions[3], Catch::Contains("hold \"clamps\": has no effect"));
+  CHECK_THAT(cell.cautions[4], Catch::Contains("hold \"side clamps\": has no effect"));
+  CHECK_THAT(cell.cautions[5], Catch::Contains("hold \"drill stop\": has no effect"));
+  CHECK_THAT(cell.cautions[6], Catch::Contains("\"@back\""));
   // And of vacuum at 1000 m.
-  CHECK_THAT(cell.cautions[6], Catch::Contains("suction \"cup\"") && Catch::Contains("1000 m"));
-  CHECK_THAT(cell.cautions[7], Catch::Contains("suction \"plate zone\"") && Catch::Contains("1000 m"));
+  CHECK_THAT(cell.cautions[7], Catch::Contains("suction \"cup\"") && Catch::Contains("1000 m"));
+  CHECK_THAT(cell.cautions[8], Catch::Contains("suction \"plate zone\"") && Catch::Contains("1000 m"));
 }
 
 TEST_CASE("an altitude of a few metres is a caution: bare lengths are millimetres") {

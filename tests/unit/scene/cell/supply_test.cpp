@@ -28,6 +28,7 @@ supply = "ejector"
 [[suction]]
 name = "right"
 on = "flange"
+at = { xyz = [40, 0, 0] }
 circle = 15
 friction = 0.5
 supply = "ejector"
