@@ -112,6 +112,34 @@ bool add_smaller_than_told(const Scene& scene, const PadMeasure& pads, Finding f
   return true;
 }
 
+/// Along the jaw's y and z: from its x to the middle of where a side meets the part.
+Vector2d aside_of(const PadSide& side) {
+  const Vector2d middle = (side.met.low + side.met.high) / 2;
+  return (axes_along(side.presses).transpose() * Vector3d(middle.x(), middle.y(), 0)).tail<2>();
+}
+
+/// The levers of all that turns the part are taken from the jaw's x: the pads must stand about it.
+bool add_aside(const Scene& scene, const PadMeasure& pads, Finding finding, std::vector<Finding>& findings) {
+  const auto& told = jaw_of(scene, pads).pad;
+  if (!told || finding.check != Check::grip) return false;
+  constexpr double most_share = 0.05;
+  for (const PadSide& side : pads.contact.sides) {
+    const Vector2d aside = aside_of(side);
+    const Eigen::Index axis = std::abs(aside.x()) / told->x() > std::abs(aside.y()) / told->y() ? 0 : 1;
+    const double off = std::abs(aside[axis]), most = most_share * (*told)[axis];
+    if (off <= most) continue;
+    finding.judged = {off, most, "mm"};
+    finding.message = fmt::format(
+        "'{}' meets '{}' about a place {:.1f} mm along y and {:.1f} mm along z from the jaw's x at {}: with `pad` the "
+        "turn is judged about that x",
+        finding.between[0], finding.between[1], aside.x(), aside.y(), names_of(scene, side.met.bodies));
+    finding.mend = "move the jaw's `at` into the middle of where pads and part meet";
+    findings.push_back(std::move(finding));
+    return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 void add_pad_findings(const Scene& scene, Check check, const Finding& place, const PadMeasure& pads,
@@ -140,7 +168,7 @@ void add_pad_findings(const Scene& scene, Check check, const Finding& place, con
                     finding.between[0], finding.between[1], names_of(scene, pads.contact.sides.front().met.bodies));
     finding.mend = "draw the other finger closed on the part";
     findings.push_back(std::move(finding));
-  } else if (!add_smaller_than_told(scene, pads, finding, findings)) {
+  } else if (!add_smaller_than_told(scene, pads, finding, findings) && !add_aside(scene, pads, finding, findings)) {
     judge_area(scene, pads, std::move(finding), findings);
   }
 }

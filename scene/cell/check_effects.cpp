@@ -29,6 +29,7 @@ class EffectCheck {
     tell_idle_holders();
     tell_idle_supplies();
     tell_idle_figures();
+    tell_soft_stops();
     tell_shared_fingers();
     tell_frictions();
     tell_idle_centres();
@@ -152,6 +153,20 @@ class EffectCheck {
     const bool any_time = std::ranges::any_of(times, [](const auto& time) { return time.has_value(); });
     if (any_time && !cell_.rules.stop)
       tell(cell_.arm.origin, "stop_time has no effect without [rules] stop: no emergency stop is asked for");
+  }
+
+  /// A stop that is softer than the plan's own slowing makes grips look better: more likely a slip of the pen.
+  void tell_soft_stops() {
+    constexpr double by_rounding = 1 - 1e-9;
+    for (std::size_t j = 0; j < cell_.arm.stop_times.size(); ++j) {
+      const auto& time = cell_.arm.stop_times[j];
+      const JointLimits& limits = cell_.arm.arm.limits[j];
+      if (!time || limits.speed / *time >= by_rounding * limits.acceleration) continue;
+      tell(cell_.arm.origin,
+           fmt::format("joint {}: stop_time of {:g} s from full speed is {:.4g} deg/s^2, softer than the acceleration "
+                       "of {:.4g} that it moves with: a stop is as a rule harder",
+                       j + 1, *time, degrees(limits.speed / *time), degrees(limits.acceleration)));
+    }
   }
 
   /// What draws by a jet or a pump reaches less in thinner air, in proportion to ambient pressure.

@@ -18,6 +18,17 @@ std::vector<Finding> about_pads(const Report& report, const std::string& check =
   return mine;
 }
 
+/// The jaw's `at` so far below the block's top.
+std::string with_pad(const std::string& pad, double below) {
+  JawCell cell;
+  cell.jaw = "pad = " + pad + "\n";
+  std::string text = cell.text();
+  const std::string at = "at = { xyz = [0, 0, 100] }\nforce";
+  const auto place = text.find(at);
+  if (place == std::string::npos) FAIL("no jaw");
+  return text.replace(place, at.size(), fmt::format("at = {{ xyz = [0, 0, {}] }}\nforce", 100 + below));
+}
+
 }  // namespace
 
 TEST_CASE("fingers drawn closed on the block pass, and the area is told") {
@@ -31,15 +42,22 @@ TEST_CASE("fingers drawn closed on the block pass, and the area is told") {
 }
 
 TEST_CASE("a pad told larger than what meets the part fails: what turns in it is not held there") {
-  JawCell cell;
-  cell.jaw = "pad = [20, 15]\n";  // the fingers are 20 along y and reach 15 below the block's top
-  CHECK(about_pads(proved(cell.text()).report).empty());
-  cell.jaw = "pad = [20, 30]\n";
-  const auto findings = about_pads(proved(cell.text()).report);
+  // the fingers are 20 along y and reach 15 below the block's top, about which the jaw stands
+  CHECK(about_pads(proved(with_pad("[20, 15]", 7.5)).report).empty());
+  const auto findings = about_pads(proved(with_pad("[20, 30]", 7.5)).report);
   REQUIRE(findings.size() == 1);
   CHECK(findings[0].severity == Severity::fail);
   CHECK(findings[0].judged->measured == Approx(300));
   CHECK_THAT(findings[0].message, Catch::Contains("20 by 30 mm"));
+}
+
+TEST_CASE("pads that meet the part beside the jaw's x fail where the turn is judged about it") {
+  const auto findings = about_pads(proved(with_pad("[20, 15]", 0)).report);
+  REQUIRE(findings.size() == 1);
+  CHECK(findings[0].severity == Severity::fail);
+  CHECK(findings[0].judged->measured == Approx(7.5));
+  CHECK(about_pads(proved(with_pad("[20, 15]", 7)).report).empty());  // half a millimetre of 15
+  CHECK(about_pads(proved(JawCell().text()).report).empty());         // without `pad` no turn is judged
 }
 
 TEST_CASE("a bar of 30 between pads 40 apart fails: the width to draw is told") {

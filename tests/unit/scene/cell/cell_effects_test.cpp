@@ -136,6 +136,15 @@ TEST_CASE("figures that no rule looks at are told: a fixture's pads, stop times 
   CHECK(told(with(timed, "[rules]\n", "[rules]\nstop = \"3 m/s^2\"\n")).empty());
 }
 
+TEST_CASE("a stop softer than the motion's own slowing is told: it would flatter the grip") {
+  const auto stops_in = [](const std::string& time) {
+    return with(with(vise(), "{ a = 150,", "{ stop_time = " + time + ", a = 150,"), "[rules]\n",
+                "[rules]\nstop = \"3 m/s^2\"\n");
+  };
+  check_told(stops_in("5"), "36 deg/s^2, softer than the acceleration of 600");
+  CHECK(told(stops_in("0.3")).empty());  // derived: 180 deg/s in 0.3 s is 600 deg/s^2, as hard as the motion
+}
+
 TEST_CASE("zones that hold together may not cover the same place") {
   const auto zone = [](const std::string& name, double x, const std::string& shape) {
     return "[[suction]]\nname = \"" + name + "\"\non = \"flange\"\nat = { xyz = [" + std::to_string(x) +
